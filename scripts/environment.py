@@ -1,0 +1,67 @@
+"""Make what the other scripts need: a virtual environment inside the checkout."""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parent.parent
+# Oldest supported beside newest: a release must read and hash alike on both.
+OLDEST_DUCKDB = "1.5.*"
+
+
+def python(kind: str) -> Path:
+    """The interpreter of an environment, made on first use.
+
+    Parameters
+    ----------
+    kind : str
+        ``base``: towdb as a user installs it; ``dev``: with the tests' tools;
+        ``oldest``: an environment of its own with the oldest supported DuckDB.
+    """
+    if sys.version_info < (3, 11):  # noqa: UP036 - this script meets whatever is installed
+        sys.exit("towdb needs Python 3.11 or newer")
+    folder = ROOT / ".venv" / "oldest" if kind == "oldest" else ROOT / ".venv"
+    interpreter = folder / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
+    if not interpreter.exists():
+        _create(folder)
+    wanted = hashlib.sha256((ROOT / "pyproject.toml").read_bytes()).hexdigest()
+    stamps = [folder / f"towdb-{name}.stamp" for name in {kind, "dev"}]
+    if not any(stamp.exists() and stamp.read_text() == wanted for stamp in stamps):
+        print(f"installing what towdb needs ({kind}) …", flush=True)
+        _pip(interpreter, "--upgrade", "pip")
+        _pip(interpreter, "-e", str(ROOT), *_extra(kind))
+        (folder / f"towdb-{kind}.stamp").write_text(wanted)
+    return interpreter
+
+
+def run(interpreter: Path, *arguments: str) -> int:
+    """Run a command of the environment in the checkout; its exit status."""
+    print("+", " ".join(arguments), flush=True)
+    return subprocess.run([str(interpreter), *arguments], cwd=ROOT, check=False).returncode
+
+
+def _extra(kind: str) -> tuple[str, ...]:
+    match kind:
+        case "dev":
+            return ("--group", "dev")
+        case "oldest":
+            return (f"duckdb=={OLDEST_DUCKDB}",)
+    return ()
+
+
+def _create(folder: Path) -> None:
+    made = subprocess.run([sys.executable, "-m", "venv", str(folder)], check=False)
+    if made.returncode:
+        shutil.rmtree(folder, ignore_errors=True)
+        sys.exit("could not make a virtual environment; on Debian: apt-get install python3-venv")
+
+
+def _pip(interpreter: Path, *arguments: str) -> None:
+    command = [str(interpreter), "-m", "pip", "install", "--quiet", *arguments]
+    if subprocess.run(command, cwd=ROOT, check=False).returncode:
+        sys.exit("could not install what towdb needs; is a package index within reach?")

@@ -1,0 +1,35 @@
+"""Everything that must hold: format, lint, types, rendered files, demo data, tests.
+
+python3 scripts/test.py [arguments for pytest]
+"""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
+
+from scripts.environment import python, run
+
+
+def main() -> int:
+    """Run all of it, the quick parts first; the exit status."""
+    dev = python("dev")
+    python("oldest")
+    steps = [
+        ("-m", "ruff", "format", "--check", "."),
+        ("-m", "ruff", "check", "."),
+        ("-m", "mypy"),
+        ("scripts/make_demo.py", "--check"),
+        ("scripts/render.py", "--check"),
+        ("-m", "pytest", "-n", "auto", *sys.argv[1:]),
+    ]
+    failed = [" ".join(step) for step in steps if run(dev, *step)]
+    for step in failed:
+        print(f"failed: {step}", file=sys.stderr)
+    return 1 if failed else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,5 @@
+"""``python -m towdb``."""
+
+from towdb.cli import main
+
+main()

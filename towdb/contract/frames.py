@@ -1,0 +1,86 @@
+"""The contract rendered to pandera: schemas for frames of text, one a table."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable
+from functools import cache
+
+import pandas as pd
+
+os.environ.setdefault("DISABLE_PANDERA_IMPORT_WARNING", "True")
+import pandera.pandas as pa
+
+from towdb.contract.grammar import fault
+from towdb.contract.model import Field, contract
+from towdb.errors import UsageError, did_you_mean
+
+# Checks of one cell, in the order in which a fault is looked for; each is the name of a rule.
+CELL_RULES = ("length", "type", "word", "unit", "range")
+
+
+@cache
+def schema(table: str) -> pa.DataFrameSchema:
+    """The pandera schema of one table, for a frame of text.
+
+    Every column has the dtype ``str``; an empty cell is null. The schema coerces nothing.
+
+    Parameters
+    ----------
+    table : str
+        Name of a table of the contract.
+
+    Raises
+    ------
+    UsageError
+        If the contract has no such table.
+    """
+    tables = contract().tables
+    if table not in tables:
+        raise UsageError(f"the contract has no table {table!r}{did_you_mean(table, tables)}")
+    spec = tables[table]
+    return pa.DataFrameSchema(
+        {
+            field.name: pa.Column(
+                str,
+                checks=[pa.Check(_breaks_no(rule, field), name=rule) for rule in _rules(field)],
+                nullable=field.name not in spec.required,
+                unique=field.name == spec.key,
+                description=field.meaning,
+            )
+            for field in spec.fields
+        },
+        name=table,
+        strict=True,
+        ordered=True,
+        unique_column_names=True,
+    )
+
+
+def _rules(field: Field) -> tuple[str, ...]:
+    # A rule that the field cannot break costs a pass over the column all the same.
+    can = {"type"}
+    if field.max_length:
+        can.add("length")
+    if field.type in ("word", "words", "word_list", "yes_no"):
+        can.add("unit" if field.vocabulary == "unit" else "word")
+    if field.minimum is not None or field.maximum is not None:
+        can.add("range")
+    return tuple(rule for rule in CELL_RULES if rule in can)
+
+
+def _breaks_no(rule: str, field: Field) -> Callable[[pd.Series], pd.Series]:
+    def holds(cells: pd.Series) -> pd.Series:
+        # Judged once a distinct text: columns repeat themselves, and the predicate is Python.
+        bad = [text for text in cells.dropna().unique() if _broken(field, text) == rule]
+        return ~cells.isin(bad)
+
+    return holds
+
+
+def _broken(field: Field, text: object) -> str | None:
+    # Null is how an empty cell is written; an empty text would pass for a required one.
+    if not isinstance(text, str) or not text:
+        return "type"
+    found = fault(field, text)
+    return found.rule if found else None

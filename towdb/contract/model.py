@@ -1,0 +1,216 @@
+"""The contract as Python objects, read once from schema/*.toml and units.csv."""
+
+from __future__ import annotations
+
+import csv
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+from functools import cache, cached_property
+from typing import Any
+
+from towdb.resources import schema_path
+
+ID_TYPES = ("id", "ids")
+WORD_TYPES = ("word", "word_list", "words", "yes_no")
+
+
+@dataclass(frozen=True)
+class Word:
+    """One word of a vocabulary.
+
+    `dimension`, `vocabulary` and `value` say what a property or quantity of this name demands;
+    `tables` names the tables whose rows may have it (empty: no restriction).
+    """
+
+    name: str
+    meaning: str
+    broader: str | None = None
+    dimension: str | None = None
+    vocabulary: str | None = None
+    value: str | None = None
+    tables: tuple[str, ...] = ()
+    minimum: str | None = None
+    maximum: str | None = None
+
+
+@dataclass(frozen=True)
+class Vocabulary:
+    """A closed (or, where `is_open`, merely known) set of words, perhaps a tree."""
+
+    name: str
+    meaning: str
+    words: Mapping[str, Word]
+    aliases: Mapping[str, str]
+    is_open: bool
+
+    @cached_property
+    def is_tree(self) -> bool:
+        """Whether any word lies below another."""
+        return any(word.broader for word in self.words.values())
+
+    def leaves(self, name: str) -> frozenset[str]:
+        """The leaves that a word stands for; a leaf stands for itself."""
+        below = [word.name for word in self.words.values() if word.broader == name]
+        if not below:
+            return frozenset({name})
+        return frozenset().union(*(self.leaves(word) for word in below))
+
+
+@dataclass(frozen=True)
+class Unit:
+    """One unit: canonical value = value * factor + offset."""
+
+    name: str
+    dimension: str
+    factor: Decimal
+    offset: Decimal
+    symbol: str
+    aliases: tuple[str, ...]
+    meaning: str
+    source: str
+
+
+@dataclass(frozen=True)
+class Field:
+    """One field of the contract, as it stands in one table."""
+
+    name: str
+    type: str
+    meaning: str
+    good: str
+    bad: str
+    vocabulary: str | None = None
+    references: str | None = None
+    unit: str | None = None
+    unit_in: str | None = None
+    minimum: Any = None
+    maximum: Any = None
+    max_length: int | None = None
+    pattern: str | None = None
+
+
+@dataclass(frozen=True)
+class Table:
+    """One table: its fields in contract order, the key first."""
+
+    name: str
+    meaning: str
+    fields: tuple[Field, ...]
+    required: frozenset[str]
+    must_exist: bool
+    cited: bool
+
+    @property
+    def key(self) -> str:
+        """Name of the key column."""
+        return self.fields[0].name
+
+    @property
+    def columns(self) -> tuple[str, ...]:
+        """Names of all columns in contract order."""
+        return tuple(field.name for field in self.fields)
+
+    def field(self, name: str) -> Field:
+        """The field of that name."""
+        return next(field for field in self.fields if field.name == name)
+
+
+@dataclass(frozen=True)
+class Contract:
+    """Everything that schema/ defines."""
+
+    version: str
+    tables: Mapping[str, Table]
+    vocabularies: Mapping[str, Vocabulary]
+    units: Mapping[str, Unit]
+
+    def references(self, field: Field, table: Table) -> tuple[str, ...]:
+        """The tables whose keys the ids of a field point at (none: it is no foreign key)."""
+        if field.type not in ID_TYPES or field.name == table.key:
+            return ()
+        if field.references:
+            return tuple(field.references.split(" or "))
+        named = field.name.removesuffix("_id")
+        return (named,) if named in self.tables else ()
+
+
+@cache
+def contract() -> Contract:
+    """The contract, read from schema/ on first use."""
+    folder = schema_path()
+    tables = tomllib.loads((folder / "tables.toml").read_text("utf-8"))
+    fields = tomllib.loads((folder / "fields.toml").read_text("utf-8"))
+    words = tomllib.loads((folder / "vocabularies.toml").read_text("utf-8"))
+    units = _read_units((folder / "units.csv").read_text("utf-8"))
+    vocabularies = {name: _vocabulary(name, entry) for name, entry in words.items()}
+    vocabularies["unit"] = _unit_vocabulary(units)
+    return Contract(
+        version=tables["contract_version"],
+        tables={
+            name: _table(name, entry, tables["columns"], fields)
+            for name, entry in tables["table"].items()
+        },
+        vocabularies=vocabularies,
+        units=units,
+    )
+
+
+def _vocabulary(name: str, entry: dict[str, Any]) -> Vocabulary:
+    words = {}
+    for word, body in entry["words"].items():
+        attributes = {"meaning": body} if isinstance(body, str) else dict(body)
+        attributes["broader"] = attributes.pop("in", None)
+        attributes["tables"] = tuple(attributes.pop("of", ()))
+        words[word] = Word(name=word, **attributes)
+    return Vocabulary(
+        name, entry["meaning"], words, entry.get("aliases", {}), entry.get("open", False)
+    )
+
+
+def _unit_vocabulary(units: Mapping[str, Unit]) -> Vocabulary:
+    words = {u.name: Word(u.name, u.meaning, dimension=u.dimension) for u in units.values()}
+    aliases = {alias: unit.name for unit in units.values() for alias in unit.aliases}
+    return Vocabulary("unit", "Unit of a figure, as the page prints it.", words, aliases, False)
+
+
+def _read_units(text: str) -> dict[str, Unit]:
+    return {
+        row["name"]: Unit(
+            name=row["name"],
+            dimension=row["dimension"],
+            factor=Decimal(row["factor"]),
+            offset=Decimal(row["offset"]),
+            symbol=row["symbol"],
+            aliases=tuple(alias for alias in row["aliases"].split("|") if alias),
+            meaning=row["meaning"],
+            source=row["source"],
+        )
+        for row in csv.DictReader(text.splitlines())
+    }
+
+
+def _table(
+    name: str, entry: dict[str, Any], shared: dict[str, list[str]], fields: dict[str, Any]
+) -> Table:
+    cited = entry.get("cited", True)
+    uncited_allowed = entry.get("uncited_allowed", False)
+    columns = [*entry["columns"], *(shared["citation"] if cited else []), *shared["entry"]]
+    required = {entry["columns"][0], *entry["required"], *shared["entry_required"]}
+    if cited:
+        # Where a row may rest on common practice, a rule says when the citation may be empty.
+        required |= {"basis"} if uncited_allowed else set(shared["citation_required"])
+    return Table(
+        name=name,
+        meaning=entry["meaning"],
+        fields=tuple(_field(column, name, fields[column]) for column in columns),
+        required=frozenset(required),
+        must_exist=entry.get("must_exist", False),
+        cited=cited,
+    )
+
+
+def _field(name: str, table: str, entry: dict[str, Any]) -> Field:
+    general = {key: value for key, value in entry.items() if key != "in"}
+    return Field(name=name, **{**general, **entry.get("in", {}).get(table, {})})

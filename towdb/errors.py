@@ -1,0 +1,67 @@
+"""What can go wrong: the exception tree, and `Finding`, the one record of a fault in data."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable
+from dataclasses import dataclass, fields
+
+
+class TowdbError(Exception):
+    """Anything towdb refuses to do; the message says what is wrong and what to do."""
+
+
+class UsageError(TowdbError):
+    """The call is wrong, or an input that is not to be judged cannot be used (exit status 2)."""
+
+
+class DataError(TowdbError):
+    """The data that a verb was asked to judge has errors (exit status 1)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One fault in data, where it is and what to do about it.
+
+    Attributes
+    ----------
+    file : str
+        Name of the file.
+    line : int or None
+        First physical line of the record, the header being 1.
+    table, key, column, value : str or None
+        The cell that is wrong; ``None`` where the fault is of a whole file or row.
+    rule : str
+        Name of the rule that it breaks.
+    severity : str
+        ``error`` or ``warning``.
+    message, remedy : str
+        What is wrong, and what to do.
+    """
+
+    file: str
+    line: int | None
+    table: str | None
+    key: str | None
+    column: str | None
+    value: str | None
+    rule: str
+    severity: str
+    message: str
+    remedy: str
+
+
+FINDING_COLUMNS = tuple(field.name for field in fields(Finding))
+
+
+def nearest(name: str, known: Iterable[str]) -> str | None:
+    """The known name that `name` most resembles, if any does."""
+    by_fold = {candidate.casefold(): candidate for candidate in known}
+    close = difflib.get_close_matches(name.casefold()[:200], by_fold, n=1, cutoff=0.6)
+    return by_fold[close[0]] if close else None
+
+
+def did_you_mean(name: str, known: Iterable[str]) -> str:
+    """A clause that names the nearest known name, or nothing."""
+    close = nearest(name, known)
+    return f"; did you mean {close}?" if close else ""

@@ -1,0 +1,176 @@
+"""`check`: a reference folder in, findings out."""
+
+from __future__ import annotations
+
+import dataclasses
+import os
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+
+import duckdb
+import pandas as pd
+
+from towdb.contract.model import contract
+from towdb.errors import FINDING_COLUMNS, DataError, Finding
+from towdb.reference.fields import field_findings
+from towdb.reference.folder import Folder, TextTable, read_folder
+from towdb.reference.rules import rule_findings, rules, stage
+
+# Called with what is being done, how many steps are done and how many there are.
+Progress = Callable[[str, int, int], None]
+
+
+@dataclass(frozen=True)
+class CheckResult:
+    """What `check` found.
+
+    Attributes
+    ----------
+    folder : str
+        The folder, as named by the caller.
+    found : tuple of Finding
+        All findings, by file and line.
+    ignored : tuple of str
+        Files of the folder that are no part of a reference.
+    """
+
+    folder: str
+    found: tuple[Finding, ...]
+    ignored: tuple[str, ...] = field(default=())
+
+    @property
+    def findings(self) -> pd.DataFrame:
+        """The findings as a frame of ten columns, one row each."""
+        rows = [dataclasses.astuple(finding) for finding in self.found]
+        frame = pd.DataFrame(rows, columns=list(FINDING_COLUMNS))
+        return frame.astype({c: "Int64" if c == "line" else "str" for c in FINDING_COLUMNS})
+
+    @property
+    def errors(self) -> int:
+        """How many findings are errors."""
+        return sum(finding.severity == "error" for finding in self.found)
+
+    @property
+    def warnings(self) -> int:
+        """How many findings are warnings."""
+        return len(self.found) - self.errors
+
+    @property
+    def ok(self) -> bool:
+        """Whether no finding is an error."""
+        return self.errors == 0
+
+    def raise_if_failed(self) -> None:
+        """Raise if there are errors.
+
+        Raises
+        ------
+        DataError
+            Naming the number of errors and the first of them.
+        """
+        if not self.ok:
+            first = next(finding for finding in self.found if finding.severity == "error")
+            place = f"{first.file}" + (f", line {first.line}" if first.line else "")
+            column = f", {first.column}" if first.column else ""
+            raise DataError(
+                f"{self.folder} has {self.errors} error(s); the first: {place}{column}:"
+                f" {first.message}; {first.remedy}"
+            )
+
+
+@dataclass
+class Judged:
+    """A folder that was judged: what was read, what was found, and the relations made of it."""
+
+    folder: Folder
+    result: CheckResult
+    con: duckdb.DuckDBPyConnection
+
+
+def check(folder: str | os.PathLike[str], *, progress: Progress | None = None) -> CheckResult:
+    """Check a reference folder against the contract.
+
+    Parameters
+    ----------
+    folder : path
+        A folder of one CSV or Parquet file a table.
+    progress : callable, optional
+        Called before each step with its name, the number of steps done, and of all steps.
+
+    Returns
+    -------
+    CheckResult
+
+    Raises
+    ------
+    UsageError
+        If there is no such folder.
+    """
+    with judged(folder, progress) as outcome:
+        return outcome.result
+
+
+@contextmanager
+def judged(path: str | os.PathLike[str], progress: Progress | None = None) -> Iterator[Judged]:
+    """Read and judge a folder; the relations made of it live as long as the context."""
+    step = _Steps(progress)
+    folder = read_folder(path, lambda name: step(f"reading {name}"))
+    found = list(folder.findings)
+    with duckdb.connect(config={"python_enable_replacements": False}) as con:
+        for text in folder.tables.values():
+            step(f"checking {text.table.name}")
+            found += field_findings(text)
+        if not folder.findings:
+            step("preparing the rules")
+            stage(con, _without_faulty_cells(folder.tables, found))
+            faulty = {(finding.file, finding.line, finding.column) for finding in found}
+            for rule in rules():
+                step(rule.name.replace("_", " "))
+                found += (
+                    finding
+                    for finding in rule_findings(con, folder.tables, [rule])
+                    if (finding.file, finding.line, finding.column) not in faulty
+                )
+        found.sort(key=_place)
+        result = CheckResult(str(path), tuple(found), tuple(folder.ignored))
+        yield Judged(folder, result, con)
+
+
+class _Steps:
+    def __init__(self, progress: Progress | None) -> None:
+        self.progress = progress
+        self.done = 0
+        self.total = 2 * len(contract().tables) + 1 + len(rules())
+
+    def __call__(self, name: str) -> None:
+        if self.progress:
+            self.progress(name, self.done, self.total)
+        self.done += 1
+
+
+def _without_faulty_cells(
+    tables: dict[str, TextTable], found: list[Finding]
+) -> dict[str, TextTable]:
+    # A rule that stumbles over a cell already reported would say the same thing twice. Ids stay:
+    # without them every row that points at this one would be reported too.
+    clean = {}
+    for name, text in tables.items():
+        cells = {
+            (finding.line, finding.column)
+            for finding in found
+            if finding.table == name and finding.value is not None
+        }
+        frame = text.frame.copy() if cells else text.frame
+        for line, column in cells:
+            if text.table.field(str(column)).type not in ("id", "ids"):
+                frame.loc[line, str(column)] = None
+        clean[name] = TextTable(text.table, text.file, frame)
+    return clean
+
+
+def _place(finding: Finding) -> tuple[str, int, int, str]:
+    table = contract().tables.get(finding.table or "")
+    columns = table.columns if table else ()
+    column = columns.index(finding.column) if finding.column in columns else -1
+    return (finding.file, finding.line or 0, column, finding.rule)

@@ -1,0 +1,243 @@
+"""`build`: a reference folder that passed becomes one release file, or nothing at all."""
+
+from __future__ import annotations
+
+import os
+import re
+import secrets
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+
+import duckdb
+
+import towdb
+from towdb.contract import ddl
+from towdb.contract.ddl import literal
+from towdb.contract.model import contract
+from towdb.errors import DataError, UsageError
+from towdb.reference.check import CheckResult, Judged, Progress, judged
+from towdb.reference.identity import release_id
+
+# Read by DuckDB 1.5 and later; a newer format would shut older clients out.
+STORAGE_VERSION = "v1.5.0"
+# In the order in which they build on each other.
+DERIVED_TABLES = ("statement_part",)
+VIEWS = ("statement", "instruction", "weight", "rating")
+
+
+class CheckFailedError(DataError):
+    """A reference folder has errors, and no release was built of it."""
+
+    def __init__(self, result: CheckResult) -> None:
+        self.result = result
+        super().__init__(f"{result.folder}: {result.errors} error(s), nothing was built; mend them")
+
+
+@dataclass(frozen=True)
+class BuildResult:
+    """A release that was built.
+
+    Attributes
+    ----------
+    path : Path
+        The file.
+    release_id : str
+        The content address of what it holds.
+    check : CheckResult
+        What the check found: warnings only.
+    rows : dict
+        Number of rows by table.
+    """
+
+    path: Path
+    release_id: str
+    check: CheckResult
+    rows: dict[str, int]
+
+
+def build(
+    folder: str | os.PathLike[str],
+    target: str | os.PathLike[str],
+    *,
+    progress: Progress | None = None,
+) -> BuildResult:
+    """Check a reference folder and build a release of it.
+
+    The target is replaced in one step once the release is whole; until then it stays as it was.
+
+    Parameters
+    ----------
+    folder : path
+        The reference folder.
+    target : path
+        The file to write; its name ends in ``.duckdb``.
+    progress : callable, optional
+        As for `check`.
+
+    Returns
+    -------
+    BuildResult
+
+    Raises
+    ------
+    CheckFailedError
+        If the folder has errors.
+    UsageError
+        If there is no such folder, or the target cannot be written.
+    """
+    path = _usable_target(Path(target))
+    with judged(folder, progress) as outcome:
+        if not outcome.result.ok:
+            raise CheckFailedError(outcome.result)
+        identity = release_id(outcome.folder.tables)
+        with _written_beside(path) as building:
+            _write(outcome, building, identity)
+        rows = {name: len(text.frame) for name, text in outcome.folder.tables.items()}
+        return BuildResult(path, identity, outcome.result, rows)
+
+
+def view_sql(name: str) -> str:
+    """The SELECT of a derived table or view of the release."""
+    return (Path(__file__).parent / "sql" / f"{name}.sql").read_text("utf-8")
+
+
+def view_notes(name: str) -> tuple[str, dict[str, str]]:
+    """What a derived table or view says of itself: its meaning, and that of its own columns."""
+    meaning: list[str] = []
+    columns: dict[str, str] = {}
+    for line in view_sql(name).splitlines():
+        if not line.startswith("-- "):
+            break
+        match = re.fullmatch(r"-- ([a-z_]+(?:, [a-z_]+)*): (.+)", line)
+        if match is None:
+            meaning.append(line[3:])
+        else:
+            columns |= dict.fromkeys(match[1].split(", "), match[2])
+    return " ".join(meaning), columns
+
+
+def _usable_target(path: Path) -> Path:
+    if path.suffix != ".duckdb":
+        raise UsageError(f"{path}: a release is written to a file whose name ends in .duckdb")
+    if path.stem in ("towdb_data", "reference", "memory", "system", "temp"):
+        # DuckDB names the catalog after the file: towdb_data.eligibility would be ambiguous.
+        raise UsageError(f"{path}: this name is taken by a schema or catalog; choose another")
+    if path.is_dir():
+        raise UsageError(f"{path}: is a folder; name a file in it")
+    if not path.parent.is_dir():
+        raise UsageError(f"{path}: there is no folder {path.parent}; create it first")
+    if path.exists() and not _is_release(path):
+        raise UsageError(f"{path}: exists and is no release of towdb; it is left as it is")
+    return path
+
+
+def _is_release(path: Path) -> bool:
+    try:
+        with duckdb.connect() as con:
+            con.execute(f"ATTACH {literal(str(path))} AS reference (READ_ONLY)")
+            con.execute("SELECT release_id FROM reference.towdb_data.release")
+            return con.fetchone() is not None
+    except duckdb.Error:
+        return False
+
+
+@contextmanager
+def _written_beside(path: Path) -> Iterator[Path]:
+    _remove_stale(path)
+    building = path.with_name(f".{path.name}.{os.getpid()}-{secrets.token_hex(4)}.building")
+    try:
+        yield building
+        with building.open("rb+") as stream:
+            os.fsync(stream.fileno())
+        building.replace(path)
+        _sync_folder(path.parent)
+    except OSError as error:
+        raise UsageError(f"{path}: cannot be written ({error.strerror})") from None
+    except duckdb.IOException as error:
+        reason = str(error).splitlines()[0][:160]
+        raise UsageError(f"{path}: cannot be written ({reason})") from None
+    finally:
+        building.unlink(missing_ok=True)
+        Path(f"{building}.wal").unlink(missing_ok=True)
+
+
+def _sync_folder(folder: Path) -> None:
+    # The rename itself must survive a power cut; not every system can open a folder.
+    if os.name == "posix":
+        handle = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)
+
+
+def _remove_stale(path: Path) -> None:
+    for left in path.parent.glob(f".{path.name}.*.building*"):
+        match = re.search(r"\.(\d+)-[0-9a-f]+\.building(\.wal)?$", left.name)
+        if match and not _is_running(int(match[1])):
+            left.unlink(missing_ok=True)
+
+
+def _is_running(process: int) -> bool:
+    if os.name != "posix":
+        return True
+    try:
+        os.kill(process, 0)
+    except ProcessLookupError:
+        return False
+    except PermissionError:
+        pass
+    return True
+
+
+def _write(outcome: Judged, building: Path, identity: str) -> None:
+    con = outcome.con
+    con.execute(
+        f"ATTACH {literal(str(building))} AS building (STORAGE_VERSION '{STORAGE_VERSION}')"
+    )
+    con.execute("CREATE SCHEMA building.towdb_data")
+    for table in contract().tables.values():
+        con.execute(ddl.create_table(table, catalog="building"))
+        con.execute(
+            f"INSERT INTO building.towdb_data.{table.name}"
+            f" SELECT * FROM memory.towdb_data.{table.name} ORDER BY {table.key}"
+        )
+    con.register("finding_frame", outcome.result.findings)
+    con.execute("CREATE TABLE building.towdb_data.finding AS SELECT * FROM finding_frame")
+    con.unregister("finding_frame")
+    con.execute(
+        "CREATE TABLE building.towdb_data.release AS SELECT"
+        f" {literal(identity)} AS release_id, {literal(contract().version)} AS contract_version,"
+        f" {literal(towdb.__version__)} AS towdb_version,"
+        " COALESCE(BOOL_OR(invented), FALSE) AS invented FROM building.towdb_data.source"
+    )
+    # What follows names its relations towdb_data.x: they must be those of the file.
+    con.execute("USE building")
+    for statement in (*ddl.vocabulary_relations(), ddl.FOLD):
+        con.execute(statement)
+    for name in DERIVED_TABLES:
+        con.execute(f"CREATE TABLE towdb_data.{name} AS {view_sql(name)}")
+    for name in VIEWS:
+        con.execute(f"CREATE VIEW towdb_data.{name} AS {view_sql(name)}")
+    _comment(con)
+    con.execute("USE memory")
+    con.execute("CHECKPOINT building")
+    con.execute("DETACH building")
+
+
+def _comment(con: duckdb.DuckDBPyConnection) -> None:
+    for table in contract().tables.values():
+        con.execute(f"COMMENT ON TABLE towdb_data.{table.name} IS {literal(table.meaning)}")
+        for field in table.fields:
+            con.execute(
+                f'COMMENT ON COLUMN towdb_data.{table.name}."{field.name}"'
+                f" IS {literal(field.meaning)}"
+            )
+    for name in (*DERIVED_TABLES, *VIEWS):
+        kind = "VIEW" if name in VIEWS else "TABLE"
+        meaning, columns = view_notes(name)
+        con.execute(f"COMMENT ON {kind} towdb_data.{name} IS {literal(meaning)}")
+        for column, note in columns.items():
+            con.execute(f'COMMENT ON COLUMN towdb_data.{name}."{column}" IS {literal(note)}')

@@ -1,0 +1,35 @@
+-- Every rating and weight of a coach on record, as printed and as an exact interval.
+-- low_kg, high_kg: exact; where a plate prints two units, the lighter and the heavier figure
+-- low_lb, high_lb: for reading: to 0.1 lb, the low end rounded down and the high end up
+-- word: none_stated, where the documents were searched and state no figure
+-- checked: whether the row, its coach and their sources have been checked
+-- title: title of the source
+WITH mass AS (
+    SELECT p.coach_property_id,
+           CAST(p.value * u.factor AS DECIMAL(18,10)) AS first_kg,
+           CAST(p.also_value * a.factor AS DECIMAL(18,10)) AS second_kg
+    FROM towdb_data.coach_property AS p
+    JOIN towdb_data.demand AS m
+      ON m.table_name = 'coach_property' AND m.word = p.property AND m.dimension = 'mass'
+    LEFT JOIN towdb_data.unit AS u ON u.name = p.unit
+    LEFT JOIN towdb_data.unit AS a ON a.name = p.also_unit
+),
+span AS (
+    SELECT coach_property_id,
+           CASE WHEN second_kg < first_kg THEN second_kg ELSE first_kg END AS low_kg,
+           CASE WHEN second_kg > first_kg THEN second_kg ELSE first_kg END AS high_kg
+    FROM mass
+)
+SELECT p.coach_property_id, p.coach_id, c.name, c.model_year, p.property,
+       p.value, p.unit, p.also_value, p.also_unit, p.word, s.low_kg, s.high_kg,
+       FLOOR(CAST(s.low_kg AS DOUBLE) / 0.45359237 * 10 + 1e-5) / 10 AS low_lb,
+       CEIL(CAST(s.high_kg AS DOUBLE) / 0.45359237 * 10 - 1e-5) / 10 AS high_lb,
+       p.definition, p.basis,
+       p.checked_by IS NOT NULL AND c.checked_by IS NOT NULL AND d.checked_by IS NOT NULL
+           AND b.checked_by IS NOT NULL AS checked,
+       p.source_id, p.locator, p.quote, d.title
+FROM span AS s
+JOIN towdb_data.coach_property AS p ON p.coach_property_id = s.coach_property_id
+JOIN towdb_data.coach AS c ON c.coach_id = p.coach_id
+JOIN towdb_data.source AS d ON d.source_id = p.source_id
+JOIN towdb_data.source AS b ON b.source_id = c.source_id

@@ -1,0 +1,32 @@
+-- Every weight of a vehicle on record, as printed and as an exact interval.
+-- low_kg, high_kg: exact; where a page prints two units, the lighter and the heavier figure
+-- low_lb, high_lb: for reading: to 0.1 lb, the low end rounded down and the high end up
+-- checked: whether the row, its group and its source have been checked
+-- title: title of the source
+WITH figure AS (
+    SELECT p.vehicle_property_id,
+           CAST(p.value * u.factor AS DECIMAL(18,10)) AS first_kg,
+           CAST(p.also_value * a.factor AS DECIMAL(18,10)) AS second_kg
+    FROM towdb_data.vehicle_property AS p
+    JOIN towdb_data.unit AS u ON u.name = p.unit AND u.dimension = 'mass'
+    LEFT JOIN towdb_data.unit AS a ON a.name = p.also_unit
+),
+span AS (
+    SELECT vehicle_property_id,
+           CASE WHEN second_kg < first_kg THEN second_kg ELSE first_kg END AS low_kg,
+           CASE WHEN second_kg > first_kg THEN second_kg ELSE first_kg END AS high_kg
+    FROM figure
+)
+SELECT p.vehicle_property_id, p.vehicle_group_id, g.make, g.model, g.model_year_from,
+       g.model_year_to, p.property, p.value, p.unit, p.also_value, p.also_unit,
+       s.low_kg, s.high_kg,
+       FLOOR(CAST(s.low_kg AS DOUBLE) / 0.45359237 * 10 + 1e-5) / 10 AS low_lb,
+       CEIL(CAST(s.high_kg AS DOUBLE) / 0.45359237 * 10 - 1e-5) / 10 AS high_lb,
+       p.definition, p.basis,
+       p.checked_by IS NOT NULL AND g.checked_by IS NOT NULL AND d.checked_by IS NOT NULL
+           AS checked,
+       p.source_id, p.locator, p.quote, d.title
+FROM span AS s
+JOIN towdb_data.vehicle_property AS p ON p.vehicle_property_id = s.vehicle_property_id
+JOIN towdb_data.vehicle_group AS g ON g.vehicle_group_id = p.vehicle_group_id
+JOIN towdb_data.source AS d ON d.source_id = p.source_id

@@ -1,0 +1,75 @@
+"""Findings as a table on screen, JSON and CSV."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any, TextIO
+
+from towdb.report.rows import console_on, json_text, printable, write_csv
+
+# On screen; the files hold them all.
+SHOWN = 200
+
+
+def write_findings_json(
+    columns: Sequence[str], rows: Sequence[Sequence[Any]], errors: int, stream: TextIO
+) -> None:
+    """``{"ok", "errors", "warnings", "findings"}``; what is absent is null."""
+    findings = ",\n".join("    " + json_text(dict(zip(columns, row, strict=True))) for row in rows)
+    inner = f"[\n{findings}\n  ]" if rows else "[]"
+    stream.write(
+        f'{{\n  "ok": {json_text(errors == 0)},\n  "errors": {errors},\n'
+        f'  "warnings": {len(rows) - errors},\n  "findings": {inner}\n}}\n'
+    )
+
+
+def write_findings_csv(
+    columns: Sequence[str], rows: Sequence[Sequence[Any]], stream: TextIO
+) -> None:
+    """One row a finding, ten columns."""
+    write_csv(columns, rows, stream)
+
+
+def write_findings_table(
+    columns: Sequence[str], rows: Sequence[Sequence[Any]], stream: TextIO, foot: Sequence[str]
+) -> None:
+    """For each finding where it is, what is wrong, and what to do."""
+    from rich.text import Text
+
+    console = console_on(stream)
+    file = None
+    for row in rows[:SHOWN]:
+        finding = dict(zip(columns, row, strict=True))
+        if finding["file"] != file:
+            file = finding["file"]
+            console.print(Text(printable(f"{file}"), style="bold"))
+        console.print(
+            Text.assemble(
+                (
+                    "  error    " if finding["severity"] == "error" else "  warning  ",
+                    "bold red" if finding["severity"] == "error" else "yellow",
+                ),
+                _place(finding),
+            )
+        )
+        console.print(Text(f"           {_wrong(finding)}"))
+        console.print(Text(f"           {printable(finding['remedy'])}", style="italic"))
+    if len(rows) > SHOWN:
+        console.print(f"… and {len(rows) - SHOWN:,} more; all of them with -o FILE.csv or .json")
+    for line in foot:
+        console.print(Text(printable(line)))
+
+
+def _place(finding: Mapping[str, Any]) -> str:
+    parts = [
+        f"line {finding['line']}" if finding["line"] else None,
+        finding["column"],
+        finding["key"],
+    ]
+    return printable(" · ".join(part for part in parts if part))
+
+
+def _wrong(finding: Mapping[str, Any]) -> str:
+    value = finding["value"]
+    shown = f": {value if len(value) <= 80 else value[:77] + '…'}" if value is not None else ""
+    return printable(f"{finding['message']}{shown}  [{finding['rule']}]".replace("\n", " "))

@@ -1,0 +1,66 @@
+"""Where a result goes and in which format; files are replaced in one step."""
+
+from __future__ import annotations
+
+import os
+import secrets
+import sys
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import TextIO
+
+from towdb.errors import UsageError
+
+
+def choose_format(wanted: str | None, output: Path | None, offered: Sequence[str]) -> str:
+    """The format of a result: as wanted, else from the end of the file's name, else a table.
+
+    Raises
+    ------
+    UsageError
+        If the verb does not offer it, or name and wish contradict each other.
+    """
+    by_name = output.suffix.lower().removeprefix(".") if output else None
+    by_name = "table" if by_name == "txt" else by_name
+    chosen = wanted or by_name or "table"
+    if chosen not in offered:
+        ends = ", ".join(f".{'txt' if name == 'table' else name}" for name in offered)
+        where = f"{output}: " if output and not wanted else ""
+        raise UsageError(
+            f"{where}no format {chosen!r} here; choose {', '.join(offered)}, or a name with {ends}"
+        )
+    if by_name and by_name != chosen:
+        raise UsageError(
+            f"{output}: the name ends in {output.suffix if output else ''}, but --format says"
+            f" {chosen}; let them agree"
+        )
+    return chosen
+
+
+def deliver(write: Callable[[TextIO], None], output: Path | None) -> None:
+    """Write a result to standard output, or to a file that is replaced once it is whole.
+
+    Raises
+    ------
+    UsageError
+        If the file cannot be written; what was there stays.
+    """
+    if output is None:
+        write(sys.stdout)
+        return
+    if output.is_dir():
+        raise UsageError(f"{output}: is a folder; name a file in it")
+    beside = output.with_name(f".{output.name}.{os.getpid()}-{secrets.token_hex(4)}.writing")
+    try:
+        # An existing file that may not be written to is not ours to replace.
+        if output.exists() and not os.access(output, os.W_OK):
+            raise UsageError(f"{output}: cannot be written (it is read-only)")
+        with beside.open("w", encoding="utf-8", newline="") as stream:
+            write(stream)
+            stream.flush()
+            os.fsync(stream.fileno())
+        beside.replace(output)
+    except OSError as error:
+        raise UsageError(f"{output}: cannot be written ({error.strerror})") from None
+    finally:
+        beside.unlink(missing_ok=True)

@@ -1,0 +1,131 @@
+"""Columns and rows as JSON, CSV and a table on screen."""
+
+from __future__ import annotations
+
+import csv
+import json
+import os
+import re
+from collections.abc import Iterable, Mapping, Sequence
+from decimal import Decimal
+from typing import Any, TextIO
+
+# A spreadsheet would take these as a formula; the README says that reports are escaped so.
+_FORMULA = ("=", "+", "-", "@", "\t", "\r")
+# Everything that moves a cursor, changes a colour, or turns the reading direction around.
+_UNPRINTABLE = re.compile(
+    "[\x00-\x09\x0b-\x1f\x7f-\x9f\u200b\u200e\u200f\u2028\u2029\u202a-\u202e\u2066-\u2069\ufeff]"
+)
+
+
+def write_json(columns: Sequence[str], rows: Iterable[Sequence[Any]], stream: TextIO) -> None:
+    """An array of objects; decimals as numbers, digit for digit, dates as ISO text."""
+    names = [json.dumps(name, ensure_ascii=False) for name in columns]
+    separator = "[\n"
+    for row in rows:
+        cells = ", ".join(
+            f"{name}: {json_text(cell)}" for name, cell in zip(names, row, strict=True)
+        )
+        stream.write(f"{separator}  {{{cells}}}")
+        separator = ",\n"
+    stream.write("[]\n" if separator == "[\n" else "\n]\n")
+
+
+def json_text(value: Any) -> str:
+    """One value as JSON."""
+    match value:
+        case Decimal() if value.is_finite():
+            return f"{value:f}"
+        case float() if value != value or value in (float("inf"), float("-inf")):
+            return "null"
+        case None | bool() | int() | float() | str():
+            return json.dumps(value, ensure_ascii=False)
+        case Mapping():
+            inner = (f"{json.dumps(str(k))}: {json_text(v)}" for k, v in value.items())
+            return "{" + ", ".join(inner) + "}"
+        case list() | tuple():
+            return "[" + ", ".join(json_text(item) for item in value) + "]"
+    return json.dumps(str(value), ensure_ascii=False)
+
+
+def write_csv(columns: Sequence[str], rows: Iterable[Sequence[Any]], stream: TextIO) -> None:
+    """CSV for people: text that a spreadsheet would run gets ``'`` before it."""
+    writer = csv.writer(stream, lineterminator="\n")
+    writer.writerow([_harmless(name) for name in columns])
+    writer.writerows([_csv_cell(cell) for cell in row] for row in rows)
+
+
+def write_table(
+    columns: Sequence[str], rows: Sequence[Sequence[Any]], stream: TextIO, foot: Iterable[str] = ()
+) -> None:
+    """A table that wraps to the screen, and lines below it."""
+    from rich import box
+    from rich.table import Table
+    from rich.text import Text
+
+    table = Table(box=box.SIMPLE_HEAD, pad_edge=False, header_style="bold")
+    numeric = [
+        any(row[i] is not None for row in rows)
+        and all(row[i] is None or _is_number(row[i]) for row in rows)
+        for i in range(len(columns))
+    ]
+    for name, right in zip(columns, numeric, strict=True):
+        # Prose folds; a number that folded would be misread.
+        table.add_column(
+            Text(printable(name)),
+            justify="right" if right else "left",
+            no_wrap=right,
+            overflow="fold",
+        )
+    for row in rows:
+        table.add_row(*(Text(screen_text(cell)) for cell in row))
+    console = console_on(stream)
+    if columns:
+        console.print(table)
+    for line in foot:
+        console.print(Text(printable(line)))
+
+
+def console_on(stream: TextIO) -> Any:
+    """A rich console that writes to a stream, in colour only on a terminal."""
+    from rich.console import Console
+
+    # Without a terminal rich takes 80 columns; a file can be read at 100.
+    console = Console(file=stream, highlight=False, soft_wrap=False)
+    if not console.is_terminal and "COLUMNS" not in os.environ:
+        console.width = 100
+    return console
+
+
+def screen_text(value: Any) -> str:
+    """One value as it is read on screen."""
+    match value:
+        case None:
+            return ""
+        case bool():
+            return "yes" if value else "no"
+        case Decimal():
+            text = f"{value:f}"
+            return text.rstrip("0").rstrip(".") if "." in text else text
+    return printable(str(value))
+
+
+def printable(text: str) -> str:
+    """Text without what would act on a terminal; such characters show as their code point."""
+    return _UNPRINTABLE.sub(lambda match: f"<U+{ord(match[0]):04X}>", text)
+
+
+def _is_number(value: Any) -> bool:
+    return isinstance(value, (int, float, Decimal)) and not isinstance(value, bool)
+
+
+def _csv_cell(value: Any) -> Any:
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, Decimal):
+        return screen_text(value)
+    return _harmless(value) if isinstance(value, str) else value
+
+
+def _harmless(text: str) -> str:
+    return f"'{text}" if text.startswith(_FORMULA) else text
