@@ -6,7 +6,7 @@ shadowed by a user's table or view of the same name.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Container, Iterable, Iterator
 from decimal import Decimal
 
 from towdb.contract.model import Field, Table, Word, contract
@@ -96,13 +96,14 @@ def create_table(table: Table, *, catalog: str = "", guarded: bool = True) -> st
     return f"CREATE TABLE {_qualified(catalog, table.name)} ({columns})"
 
 
-def typed_columns(table: Table) -> str:
-    """The SELECT list that turns a frame of text into typed columns."""
+def typed_columns(table: Table, there: Container[str] | None = None) -> str:
+    """The SELECT list that turns text into typed columns: all, or those that are there."""
     return ", ".join(
         f"(CASE \"{f.name}\" WHEN 'yes' THEN TRUE WHEN 'no' THEN FALSE END) AS \"{f.name}\""
         if f.type == "yes_no"
         else f'TRY_CAST("{f.name}" AS {sql_type(f)}) AS "{f.name}"'
         for f in table.fields
+        if there is None or f.name in there
     )
 
 
@@ -249,10 +250,12 @@ def _cell(table: Table, field: Field) -> str:
 
 
 def _figure(table: Table, field: Field) -> str:
+    # DuckDB keeps the product of two decimals of up to 18 digits in 18 digits, and overflows.
+    wide = f'CAST(t."{field.name}" AS DECIMAL(24,6))'
     return (
         f'SELECT {_row(table)}, {literal(field.name)} AS column_name, t."{field.name}" AS value,'
         f" {literal(field.unit_in)} AS unit_column, u.name AS unit, u.dimension,"
-        f' CAST(t."{field.name}" * u.factor + u."offset" AS {CANONICAL}) AS canonical'
+        f' CAST({wide} * u.factor + u."offset" AS {CANONICAL}) AS canonical'
         f" FROM towdb_data.{table.name} AS t"
         f' JOIN towdb_data.unit AS u ON u.name = t."{field.unit_in}"'
         f' WHERE t."{field.name}" IS NOT NULL'

@@ -19,7 +19,8 @@ _DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 # Control characters, and the marks that reorder text on a screen, so that what is read is what
 # was typed. Line ends and tabs are allowed inside.
 _CONTROL = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u200b\u202a-\u202e\u2066-\u2069\ufeff]")
-_OPEN_WORD = re.compile(r"[a-z0-9_]{1,80}")
+# A word of the trade (a bar-to-plate pattern), or the id of a rule.
+_OPEN_WORD = re.compile(r"[a-z0-9_.-]{1,80}")
 
 # A cell longer than this is no cell of ours but a broken file.
 MAX_CELL = 1_000_000

@@ -23,7 +23,21 @@ from towdb.reference.identity import release_id
 # Read by DuckDB 1.5 and later; a newer format would shut older clients out.
 STORAGE_VERSION = "v1.5.0"
 # In the order in which they build on each other.
-DERIVED_TABLES = ("statement_part",)
+DERIVED_TABLES = (
+    "make_model",
+    "build_bound",
+    "group_fact",
+    "word_number",
+    "group_cell",
+    "cell_word",
+    "option_number",
+    "group_option",
+    "statement_part",
+    "statement_fact",
+    "override",
+    "procedure_fingerprint",
+    "group_weight",
+)
 VIEWS = ("statement", "instruction", "weight", "rating")
 
 
@@ -217,6 +231,8 @@ def _write(outcome: Judged, building: Path, identity: str) -> None:
     con.execute("USE building")
     for statement in (*ddl.vocabulary_relations(), ddl.FOLD):
         con.execute(statement)
+    for name in ("figure", "cell", "link"):
+        con.execute(f"CREATE TABLE towdb_data.{name} AS FROM memory.towdb_data.{name} ORDER BY ALL")
     for name in DERIVED_TABLES:
         con.execute(f"CREATE TABLE towdb_data.{name} AS {view_sql(name)}")
     for name in VIEWS:
@@ -228,16 +244,34 @@ def _write(outcome: Judged, building: Path, identity: str) -> None:
 
 
 def _comment(con: duckdb.DuckDBPyConnection) -> None:
-    for table in contract().tables.values():
-        con.execute(f"COMMENT ON TABLE towdb_data.{table.name} IS {literal(table.meaning)}")
-        for field in table.fields:
-            con.execute(
-                f'COMMENT ON COLUMN towdb_data.{table.name}."{field.name}"'
-                f" IS {literal(field.meaning)}"
-            )
-    for name in (*DERIVED_TABLES, *VIEWS):
+    # In one transaction: each alone would be written through to the disk.
+    con.execute("BEGIN")
+    meanings = {name: table.meaning for name, table in contract().tables.items()}
+    meanings |= {name: view_notes(name)[0] for name in (*DERIVED_TABLES, *VIEWS)}
+    for name, meaning in meanings.items():
         kind = "VIEW" if name in VIEWS else "TABLE"
-        meaning, columns = view_notes(name)
         con.execute(f"COMMENT ON {kind} towdb_data.{name} IS {literal(meaning)}")
-        for column, note in columns.items():
-            con.execute(f'COMMENT ON COLUMN towdb_data.{name}."{column}" IS {literal(note)}')
+        con.execute(f"SELECT * FROM towdb_data.{name} LIMIT 0")
+        for column in [column[0] for column in con.description or ()]:
+            note = literal(column_note(name, column))
+            con.execute(f'COMMENT ON COLUMN towdb_data.{name}."{column}" IS {note}')
+    con.execute("COMMIT")
+
+
+def column_note(name: str, column: str) -> str:
+    """What a column of a table or view of the release says.
+
+    Raises
+    ------
+    KeyError
+        If neither the contract nor any derived relation says it.
+    """
+    spec = contract().tables
+    if name in spec:
+        return spec[name].field(column).meaning
+    notes = view_notes(name)[1]
+    for other in (*DERIVED_TABLES, *VIEWS):
+        notes = view_notes(other)[1] | notes
+    for table in spec.values():
+        notes = {field.name: field.meaning for field in table.fields} | notes
+    return notes[column]

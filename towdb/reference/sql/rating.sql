@@ -4,21 +4,12 @@
 -- word: none_stated, where the documents were searched and state no figure
 -- checked: whether the row, its coach and their sources have been checked
 -- title: title of the source
-WITH mass AS (
-    SELECT p.coach_property_id,
-           CAST(p.value * u.factor AS DECIMAL(18,10)) AS first_kg,
-           CAST(p.also_value * a.factor AS DECIMAL(18,10)) AS second_kg
-    FROM towdb_data.coach_property AS p
-    JOIN towdb_data.demand AS m
-      ON m.table_name = 'coach_property' AND m.word = p.property AND m.dimension = 'mass'
-    LEFT JOIN towdb_data.unit AS u ON u.name = p.unit
-    LEFT JOIN towdb_data.unit AS a ON a.name = p.also_unit
-),
-span AS (
-    SELECT coach_property_id,
-           CASE WHEN second_kg < first_kg THEN second_kg ELSE first_kg END AS low_kg,
-           CASE WHEN second_kg > first_kg THEN second_kg ELSE first_kg END AS high_kg
-    FROM mass
+WITH span AS (
+    SELECT row_key, CAST(MIN(canonical) AS DECIMAL(18,10)) AS low_kg,
+           CAST(MAX(canonical) AS DECIMAL(18,10)) AS high_kg
+    FROM towdb_data.figure
+    WHERE table_name = 'coach_property' AND dimension = 'mass'
+    GROUP BY row_key
 )
 SELECT p.coach_property_id, p.coach_id, c.name, c.model_year, p.property,
        p.value, p.unit, p.also_value, p.also_unit, p.word, s.low_kg, s.high_kg,
@@ -28,8 +19,10 @@ SELECT p.coach_property_id, p.coach_id, c.name, c.model_year, p.property,
        p.checked_by IS NOT NULL AND c.checked_by IS NOT NULL AND d.checked_by IS NOT NULL
            AND b.checked_by IS NOT NULL AS checked,
        p.source_id, p.locator, p.quote, d.title
-FROM span AS s
-JOIN towdb_data.coach_property AS p ON p.coach_property_id = s.coach_property_id
+FROM towdb_data.coach_property AS p
+JOIN towdb_data.demand AS m
+  ON m.table_name = 'coach_property' AND m.word = p.property AND m.dimension = 'mass'
+LEFT JOIN span AS s ON s.row_key = p.coach_property_id
 JOIN towdb_data.coach AS c ON c.coach_id = p.coach_id
 JOIN towdb_data.source AS d ON d.source_id = p.source_id
 JOIN towdb_data.source AS b ON b.source_id = c.source_id

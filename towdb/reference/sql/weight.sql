@@ -3,19 +3,12 @@
 -- low_lb, high_lb: for reading: to 0.1 lb, the low end rounded down and the high end up
 -- checked: whether the row, its group and its source have been checked
 -- title: title of the source
-WITH figure AS (
-    SELECT p.vehicle_property_id,
-           CAST(p.value * u.factor AS DECIMAL(18,10)) AS first_kg,
-           CAST(p.also_value * a.factor AS DECIMAL(18,10)) AS second_kg
-    FROM towdb_data.vehicle_property AS p
-    JOIN towdb_data.unit AS u ON u.name = p.unit AND u.dimension = 'mass'
-    LEFT JOIN towdb_data.unit AS a ON a.name = p.also_unit
-),
-span AS (
-    SELECT vehicle_property_id,
-           CASE WHEN second_kg < first_kg THEN second_kg ELSE first_kg END AS low_kg,
-           CASE WHEN second_kg > first_kg THEN second_kg ELSE first_kg END AS high_kg
-    FROM figure
+WITH span AS (
+    SELECT row_key, CAST(MIN(canonical) AS DECIMAL(18,10)) AS low_kg,
+           CAST(MAX(canonical) AS DECIMAL(18,10)) AS high_kg
+    FROM towdb_data.figure
+    WHERE table_name = 'vehicle_property' AND dimension = 'mass'
+    GROUP BY row_key
 )
 SELECT p.vehicle_property_id, p.vehicle_group_id, g.make, g.model, g.model_year_from,
        g.model_year_to, p.property, p.value, p.unit, p.also_value, p.also_unit,
@@ -26,7 +19,7 @@ SELECT p.vehicle_property_id, p.vehicle_group_id, g.make, g.model, g.model_year_
        p.checked_by IS NOT NULL AND g.checked_by IS NOT NULL AND d.checked_by IS NOT NULL
            AS checked,
        p.source_id, p.locator, p.quote, d.title
-FROM span AS s
-JOIN towdb_data.vehicle_property AS p ON p.vehicle_property_id = s.vehicle_property_id
+FROM towdb_data.vehicle_property AS p
+JOIN span AS s ON s.row_key = p.vehicle_property_id
 JOIN towdb_data.vehicle_group AS g ON g.vehicle_group_id = p.vehicle_group_id
 JOIN towdb_data.source AS d ON d.source_id = p.source_id

@@ -1,0 +1,17 @@
+-- truth: A chapter that says nothing of towing prints neither steps nor limits for it.
+-- wrong: a statement that says nothing has steps or limits
+-- severity: error
+WITH prints AS (
+    SELECT eligibility_id FROM towdb_data.procedure_step
+    UNION
+    SELECT eligibility_id FROM towdb_data.towing_limit
+)
+SELECT 'eligibility' AS "table",
+       e.eligibility_id AS "key",
+       'permission' AS "column",
+       e.permission AS "value",
+       'write what the page says of it, or remove the steps and limits' AS "remedy"
+FROM towdb_data.eligibility AS e
+LEFT JOIN prints AS p ON p.eligibility_id = e.eligibility_id
+WHERE e.permission = 'not_addressed'
+  AND (p.eligibility_id IS NULL AND e.same_steps_as IS NULL) IS NOT TRUE
