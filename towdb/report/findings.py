@@ -34,6 +34,7 @@ def write_findings_table(
     columns: Sequence[str], rows: Sequence[Sequence[Any]], stream: TextIO, foot: Sequence[str]
 ) -> None:
     """For each finding where it is, what is wrong, and what to do."""
+    from rich.padding import Padding
     from rich.text import Text
 
     console = console_on(stream)
@@ -42,18 +43,12 @@ def write_findings_table(
         finding = dict(zip(columns, row, strict=True))
         if finding["file"] != file:
             file = finding["file"]
-            console.print(Text(printable(f"{file}"), style="bold"))
-        console.print(
-            Text.assemble(
-                (
-                    "  error    " if finding["severity"] == "error" else "  warning  ",
-                    "bold red" if finding["severity"] == "error" else "yellow",
-                ),
-                _place(finding),
-            )
-        )
-        console.print(Text(f"           {_wrong(finding)}"))
-        console.print(Text(f"           {printable(finding['remedy'])}", style="italic"))
+            console.print(Text(printable(str(file)), style="bold"))
+        style = "bold red" if finding["severity"] == "error" else "yellow"
+        head = Text.assemble((f"{finding['severity']:8}", style), _place(finding))
+        console.print(Padding(head, (0, 0, 0, 2), expand=False))
+        says = f"{finding['message']}  [{finding['rule']}]\n{finding['remedy']}"
+        console.print(Padding(Text(printable(says)), (0, 0, 0, 10), expand=False))
     if len(rows) > SHOWN:
         console.print(f"… and {len(rows) - SHOWN:,} more; all of them with -o FILE.csv or .json")
     for line in foot:
@@ -61,15 +56,11 @@ def write_findings_table(
 
 
 def _place(finding: Mapping[str, Any]) -> str:
+    value = finding["value"]
+    shown = f" = {value if len(value) <= 60 else value[:57] + '…'}" if value is not None else ""
     parts = [
         f"line {finding['line']}" if finding["line"] else None,
-        finding["column"],
-        finding["key"],
+        finding["key"] if finding["key"] != value else None,
+        f"{finding['column']}{shown}" if finding["column"] else None,
     ]
-    return printable(" · ".join(part for part in parts if part))
-
-
-def _wrong(finding: Mapping[str, Any]) -> str:
-    value = finding["value"]
-    shown = f": {value if len(value) <= 80 else value[:77] + '…'}" if value is not None else ""
-    return printable(f"{finding['message']}{shown}  [{finding['rule']}]".replace("\n", " "))
+    return printable(" · ".join(part for part in parts if part).replace("\n", " "))

@@ -35,7 +35,7 @@ def json_text(value: Any) -> str:
     """One value as JSON."""
     match value:
         case Decimal() if value.is_finite():
-            return f"{value:f}"
+            return plain(value)
         case float() if value != value or value in (float("inf"), float("-inf")):
             return "null"
         case None | bool() | int() | float() | str():
@@ -105,9 +105,14 @@ def screen_text(value: Any) -> str:
         case bool():
             return "yes" if value else "no"
         case Decimal():
-            text = f"{value:f}"
-            return text.rstrip("0").rstrip(".") if "." in text else text
+            return plain(value)
     return printable(str(value))
+
+
+def plain(value: Decimal) -> str:
+    """A decimal digit for digit, without trailing zeros."""
+    text = f"{value:f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
 
 
 def printable(text: str) -> str:
