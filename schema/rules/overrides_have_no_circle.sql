@@ -1,7 +1,7 @@
 -- truth: Following overrides from statement to statement comes to an end.
 -- wrong: the statement overrides itself, perhaps through others
 -- severity: error
--- What a hundred steps lead to and from lies on a circle: no page has so many exceptions.
+-- What fifty steps lead to and from lies on a circle: no page has so many exceptions.
 WITH RECURSIVE override AS (
     SELECT row_key AS statement, target
     FROM towdb_data.link
@@ -13,7 +13,7 @@ walk_from(statement, steps) USING KEY (statement) AS (
     SELECT o.statement, max(w.steps) + 1
     FROM walk_from AS w
     JOIN override AS o ON o.target = w.statement
-    WHERE w.steps < 100
+    WHERE w.steps < 50
     GROUP BY o.statement
 ),
 walk_to(statement, steps) USING KEY (statement) AS (
@@ -22,7 +22,7 @@ walk_to(statement, steps) USING KEY (statement) AS (
     SELECT o.target, max(w.steps) + 1
     FROM walk_to AS w
     JOIN override AS o ON o.statement = w.statement
-    WHERE w.steps < 100
+    WHERE w.steps < 50
     GROUP BY o.target
 )
 SELECT 'eligibility' AS "table",
@@ -33,4 +33,4 @@ SELECT 'eligibility' AS "table",
 FROM towdb_data.eligibility AS e
 JOIN walk_from AS f ON f.statement = e.eligibility_id
 JOIN walk_to AS t ON t.statement = e.eligibility_id
-WHERE (f.steps < 100 OR t.steps < 100) IS NOT TRUE
+WHERE (f.steps < 50 OR t.steps < 50) IS NOT TRUE
