@@ -14,7 +14,7 @@ sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 
 from towdb.contract.documents import data_package, dictionary
 from towdb.contract.model import contract
-from towdb.reference.release import DERIVED_TABLES, VIEWS, view_notes
+from towdb.reference.release import DERIVED, view_notes
 from towdb.reference.rules import rules
 from towdb.resources import demo_path, schema_path
 
@@ -42,7 +42,7 @@ def _rules() -> str:
 
 def _views() -> str:
     lines = ["", "## Views and derived tables of a release"]
-    for name in (*DERIVED_TABLES, *VIEWS):
+    for name in DERIVED:
         meaning, columns = view_notes(name)
         lines += ["", f"### {name}", "", meaning, ""]
         lines += [f"- `{column}`: {note}" for column, note in columns.items()]

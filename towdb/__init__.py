@@ -15,6 +15,9 @@ if TYPE_CHECKING:
     from towdb.reference.check import CheckResult, check
     from towdb.reference.query import Reference, open
     from towdb.reference.release import BuildResult, build
+    from towdb.screening.coaches import Coach
+    from towdb.screening.policy import Policy
+    from towdb.screening.screening import Screening, screen
 
 __version__ = "0.1.0"
 
@@ -26,6 +29,10 @@ _HOME = {
     "BuildResult": "towdb.reference.release",
     "open": "towdb.reference.query",
     "Reference": "towdb.reference.query",
+    "screen": "towdb.screening.screening",
+    "Screening": "towdb.screening.screening",
+    "Coach": "towdb.screening.coaches",
+    "Policy": "towdb.screening.policy",
     "TowdbError": "towdb.errors",
     "UsageError": "towdb.errors",
     "DataError": "towdb.errors",
@@ -33,8 +40,11 @@ _HOME = {
 __all__ = [
     "BuildResult",
     "CheckResult",
+    "Coach",
     "DataError",
+    "Policy",
     "Reference",
+    "Screening",
     "TowdbError",
     "UsageError",
     "__version__",
@@ -42,6 +52,7 @@ __all__ = [
     "check",
     "open",
     "schema",
+    "screen",
 ]
 
 

@@ -7,7 +7,7 @@ import os
 import sys
 from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, TextIO
 
 import typer
 
@@ -15,6 +15,7 @@ from towdb.errors import DataError, TowdbError
 
 if TYPE_CHECKING:
     from towdb.reference.check import CheckResult
+    from towdb.screening.screening import Screening
 
 # Rows of a query shown on a screen; files take them all.
 SCREEN_ROWS = 1000
@@ -147,6 +148,105 @@ def sql(
             )
 
 
+@app.command()
+def screen(
+    shortlist: Annotated[Path, typer.Argument(help="The cars: CSV or Parquet.")],
+    coach: Annotated[
+        list[str], typer.Option("--coach", help="A coach file (TOML) or a coach_id; repeatable.")
+    ],
+    reference: ReferenceOption = None,
+    on: Annotated[str | None, typer.Option("--on", help="Date, as 2026-01-31; else today.")] = None,
+    policy: Annotated[Path | None, typer.Option("--policy", help="A policy file (TOML).")] = None,
+    assume: Annotated[
+        list[str] | None,
+        typer.Option("--assume", help="NAME=WORD for cars that do not say; repeatable."),
+    ] = None,
+    units: Annotated[str, typer.Option("--units", help="lb or kg, on the screen.")] = "lb",
+    format: FormatOption = None,
+    output: OutputOption = None,
+    explain: Annotated[
+        bool, typer.Option("--explain", help="Every check with value, limit, margin and page.")
+    ] = False,
+) -> None:
+    """Say which cars a coach may pull with four wheels down, on which page that stands, and why.
+
+    Example: towdb screen shortlist.csv --coach coach.toml --reference demo.duckdb
+    """
+    from towdb.errors import UsageError
+    from towdb.report.output import choose_format
+    from towdb.screening.screening import screen as run
+
+    chosen = choose_format(format, output, (*FORMATS, "parquet"))
+    if units not in ("lb", "kg"):
+        raise UsageError(f"--units {units}: choose lb or kg")
+    if chosen == "parquet" and output is None:
+        raise UsageError("Parquet goes to a file: name it with -o FILE.parquet")
+    screened = run(
+        shortlist,
+        coach=coach,
+        reference=_required(reference),
+        on=on,
+        policy=policy,
+        assume=_pairs(assume or []),
+    )
+    with screened:
+        if output is not None and chosen != "table":
+            screened.write(output)
+        else:
+            _show_screening(screened, chosen, output, units, explain)
+
+
+def _show_screening(
+    screened: Screening, chosen: str, output: Path | None, units: str, explain: bool
+) -> None:
+    from towdb.report import rows as report
+    from towdb.report.caution import foot
+    from towdb.report.output import deliver
+    from towdb.screening import table
+    from towdb.screening.document import document
+
+    if chosen == "csv":
+        columns, found = screened.rows("verdicts")
+        deliver(lambda out: report.write_csv(columns, found, out), output)
+        return
+    told = document(screened)
+    if chosen == "json":
+        deliver(lambda out: report.write_document(told, out), output)
+        return
+
+    def show(out: TextIO) -> None:
+        for screening in told["screenings"]:
+            report.write_lines(table.coach_lines(screening, units), out)
+            report.write_table(table.COLUMNS, table.table_rows(screening, units), out)
+            report.write_lines(table.remark_lines(screening), out)
+            if explain:
+                report.write_lines(table.explanation_lines(screening, units), out)
+        assumed = ", ".join(f"{name} {word}" for name, word in screened.assumed.items())
+        report.write_lines(
+            [
+                "",
+                f"On {told['on']}, by release {told['reference']['release_id'][:12]}"
+                + (f", assuming {assumed}" if assumed else ""),
+                *foot(screened.invented),
+            ],
+            out,
+        )
+
+    deliver(show, output)
+
+
+def _pairs(assume: list[str]) -> dict[str, str]:
+    from towdb.errors import UsageError
+
+    pairs = {}
+    for text in assume:
+        name, equals, word = text.partition("=")
+        if not equals or not word:
+            raise UsageError(f"--assume {text}: write it as NAME=WORD, such as market=xa")
+        pairs[name.strip().lower()] = word
+    return pairs
+
+
 def _write_findings(result: CheckResult, chosen: str, output: Path | None) -> None:
     import dataclasses
 
@@ -183,7 +283,8 @@ def _required(reference: Path | None) -> Path:
 def _complain(text: str) -> None:
     from towdb.report.rows import printable
 
-    print(f"towdb: {printable(text.replace(chr(10), ' '))}", file=sys.stderr)
+    for line in text.splitlines():
+        print(f"towdb: {printable(line)}", file=sys.stderr)
 
 
 def main() -> None:

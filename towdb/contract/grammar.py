@@ -170,17 +170,18 @@ def _unknown_word(text: str, vocabulary: Vocabulary) -> Fault | None:
         return None
     if vocabulary.is_open and _OPEN_WORD.fullmatch(text):
         return None
+    rule = "unit" if vocabulary.name == "unit" else "word"
     meant = vocabulary.aliases.get(fold(text).replace(" ", "_"))
     if meant:
         return Fault(
-            "word",
+            rule,
             f"an alias, which only typed input may use: {_short(text)}",
             f"write {meant}",
         )
     names = ", ".join(list(vocabulary.words)[:12])
     more = ", …" if len(vocabulary.words) > 12 else ""
     return Fault(
-        "unit" if vocabulary.name == "unit" else "word",
+        rule,
         f"unknown word {_short(text)}{did_you_mean(text, vocabulary.words)}",
         f"use one of {names}{more}",
     )

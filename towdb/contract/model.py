@@ -5,7 +5,7 @@ from __future__ import annotations
 import csv
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from functools import cache, cached_property
 from typing import Any
@@ -123,6 +123,8 @@ class Contract:
 
     version: str
     tables: Mapping[str, Table]
+    candidate: Table
+    candidate_aliases: Mapping[str, str]
     vocabularies: Mapping[str, Vocabulary]
     units: Mapping[str, Unit]
 
@@ -152,6 +154,8 @@ def contract() -> Contract:
             name: _table(name, entry, tables["columns"], fields)
             for name, entry in tables["table"].items()
         },
+        candidate=_candidate(tables["candidate"], fields),
+        candidate_aliases=tables["candidate"]["aliases"],
         vocabularies=vocabularies,
         units=units,
     )
@@ -208,6 +212,23 @@ def _table(
         required=frozenset(required),
         must_exist=entry.get("must_exist", False),
         cited=cited,
+    )
+
+
+def _candidate(entry: dict[str, Any], fields: dict[str, Any]) -> Table:
+    # A person types one word where a page may name several.
+    return Table(
+        name="candidate",
+        meaning=entry["meaning"],
+        fields=tuple(
+            replace(field, type="word" if field.vocabulary else "text", max_length=200)
+            if field.type == "words"
+            else field
+            for field in (_field(name, "candidate", fields[name]) for name in entry["columns"])
+        ),
+        required=frozenset(),
+        must_exist=False,
+        cited=False,
     )
 
 

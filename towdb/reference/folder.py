@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import csv
 import os
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
@@ -14,9 +13,9 @@ from typing import Any
 import duckdb
 import pandas as pd
 
-from towdb.contract.grammar import MAX_CELL
 from towdb.contract.model import Table, contract
 from towdb.errors import Finding, UsageError, did_you_mean
+from towdb.reference.lines import UnreadableError, records
 
 SUFFIXES = (".csv", ".parquet")
 DESCRIPTOR = "datapackage.json"
@@ -105,20 +104,13 @@ def _require_tables(folder: Folder, names: list[str]) -> None:
             )
 
 
-class _UnreadableError(Exception):
-    """A file that cannot be read as a table: the rule, what is wrong, what to do, and where."""
-
-    def __init__(self, rule: str, message: str, remedy: str, line: int | None = None) -> None:
-        super().__init__(rule, message, remedy, line)
-
-
 def _read_table(folder: Folder, table: Table, file: Path) -> None:
     try:
         if file.suffix.lower() == ".csv":
             header, rows, lines = _read_csv(folder, table, file)
         else:
             header, rows, lines = _read_parquet(file)
-    except _UnreadableError as error:
+    except UnreadableError as error:
         rule, message, remedy, line = error.args
         _fault(folder, file.name, rule, message, remedy, line=line, table=table.name)
         return
@@ -136,7 +128,7 @@ def _read_csv(folder: Folder, table: Table, file: Path) -> Rows:
     header: list[str] = []
     rows: list[list[str | None]] = []
     lines: list[int] = []
-    for line, record in _records(file):
+    for line, record in records(file):
         if not header:
             header = record
         elif len(record) == len(header):
@@ -153,32 +145,8 @@ def _read_csv(folder: Folder, table: Table, file: Path) -> Rows:
                 table=table.name,
             )
     if not header:
-        raise _UnreadableError("header", "the file is empty", "write the column names first")
+        raise UnreadableError("header", "the file is empty", "write the column names first")
     return header, rows, lines
-
-
-def _records(file: Path) -> Iterator[tuple[int, list[str]]]:
-    csv.field_size_limit(MAX_CELL)
-    last = 0
-    try:
-        with file.open(encoding="utf-8-sig", newline="") as stream:
-            reader = csv.reader(stream, strict=True)
-            for record in reader:
-                # The first physical line of the record; blank lines count, but hold no record.
-                line, last = last + 1, reader.line_num
-                if record:
-                    yield line, record
-    except UnicodeDecodeError as error:
-        raise _UnreadableError(
-            "encoding", f"not UTF-8 ({error.reason})", "save the file as UTF-8", last + 1
-        ) from None
-    except csv.Error as error:
-        remedy = f"mend the quotes; a cell holds at most {MAX_CELL:,} characters"
-        message = f"not readable as CSV: {error}"
-        raise _UnreadableError("csv", message, remedy, last + 1) from None
-    except OSError as error:
-        message = f"cannot be read: {error.strerror}"
-        raise _UnreadableError("file", message, "make it a readable file") from None
 
 
 def _cell(text: str) -> str | None:
@@ -195,7 +163,7 @@ def _read_parquet(file: Path) -> Rows:
         except duckdb.Error as error:
             reason = str(error).splitlines()[0][:120]
             message = f"not readable as Parquet: {reason}"
-            raise _UnreadableError("file", message, "write it anew") from None
+            raise UnreadableError("file", message, "write it anew") from None
     return header, rows, list(range(2, len(rows) + 2))
 
 

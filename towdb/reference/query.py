@@ -42,35 +42,14 @@ class Reference:
 
     def __init__(self, path: str | os.PathLike[str]) -> None:
         self.path = Path(path)
-        if not self.path.is_file():
-            raise UsageError(f"{path}: there is no such release; build one with: towdb build")
-        self._con = duckdb.connect(config={"python_enable_replacements": False})
-        try:
-            self._con.execute(f"ATTACH {literal(str(self.path))} AS reference (READ_ONLY)")
-            self._con.execute(
-                "SELECT release_id, contract_version, towdb_version, invented"
-                " FROM reference.towdb_data.release"
-            )
-            found = self._con.fetchone()
-        except duckdb.Error:
-            found = None
-        if found is None:
-            self.close()
-            raise UsageError(f"{path}: is no release of towdb; build one with: towdb build")
-        self.release_id, self.contract_version, self.towdb_version, self.invented = found
-        if self.contract_version.split(".")[0] != contract().version.split(".")[0]:
-            self.close()
-            raise UsageError(
-                f"{path}: was built for contract {self.contract_version}, this towdb reads"
-                f" {contract().version}; use a towdb of that version, or build the release anew"
-            )
-        self._con.execute("SET search_path = 'reference.towdb_data'")
+        self._con, stamp = attach(self.path)
+        self.release_id, self.contract_version, self.towdb_version, self.invented = stamp
         # A query asks about the release and nothing else of this machine.
         self._con.execute("SET enable_external_access = false")
         self._con.execute("SET lock_configuration = true")
 
-    def rows(self, query: str) -> Rows:
-        """Run one SELECT and fetch its rows one by one.
+    def rows(self, query: str, parameters: Sequence[Any] = ()) -> Rows:
+        """Run one SELECT, with its `$1`, `$2` …, and fetch its rows one by one.
 
         Raises
         ------
@@ -81,7 +60,7 @@ class Reference:
             statements = self._con.extract_statements(query)
             if len(statements) != 1 or statements[0].type != duckdb.StatementType.SELECT:
                 raise UsageError("write one SELECT statement; a release is only read")
-            result = self._con.execute(statements[0])
+            result = self._con.execute(statements[0], list(parameters))
             columns = _distinct([column[0] for column in result.description or ()])
         except duckdb.Error as error:
             raise UsageError(_reason(error)) from None
@@ -130,6 +109,39 @@ class Reference:
                 yield from batch
         except duckdb.Error as error:
             raise UsageError(_reason(error)) from None
+
+
+def attach(path: Path) -> tuple[duckdb.DuckDBPyConnection, tuple[str, str, str, bool]]:
+    """A connection of its own to a release, read-only, and what the release says of itself.
+
+    Raises
+    ------
+    UsageError
+        If there is no such file, or it is no release that this towdb can read.
+    """
+    if not path.is_file():
+        raise UsageError(f"{path}: there is no such release; build one with: towdb build")
+    con = duckdb.connect(config={"python_enable_replacements": False})
+    try:
+        con.execute(f"ATTACH {literal(str(path))} AS reference (READ_ONLY)")
+        con.execute(
+            "SELECT release_id, contract_version, towdb_version, invented"
+            " FROM reference.towdb_data.release"
+        )
+        found = con.fetchone()
+        con.execute("SET search_path = 'reference.towdb_data'")
+    except duckdb.Error:
+        found = None
+    if found is None:
+        con.close()
+        raise UsageError(f"{path}: is no release of towdb; build one with: towdb build")
+    if found[1].split(".")[0] != contract().version.split(".")[0]:
+        con.close()
+        raise UsageError(
+            f"{path}: was built for contract {found[1]}, this towdb reads"
+            f" {contract().version}; use a towdb of that version, or build the release anew"
+        )
+    return con, found
 
 
 def open(reference: str | os.PathLike[str]) -> Reference:

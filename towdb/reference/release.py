@@ -22,11 +22,13 @@ from towdb.reference.identity import release_id
 
 # Read by DuckDB 1.5 and later; a newer format would shut older clients out.
 STORAGE_VERSION = "v1.5.0"
-# In the order in which they build on each other.
-DERIVED_TABLES = (
+VIEWS = ("statement", "instruction", "weight", "rating")
+# In the order in which they build on each other; what is no view is a table.
+DERIVED = (
     "make_model",
     "build_bound",
     "group_fact",
+    "attribute",
     "word_number",
     "group_cell",
     "cell_word",
@@ -37,8 +39,9 @@ DERIVED_TABLES = (
     "override",
     "procedure_fingerprint",
     "group_weight",
+    *VIEWS,
+    "coach_fact",
 )
-VIEWS = ("statement", "instruction", "weight", "rating")
 
 
 class CheckFailedError(DataError):
@@ -231,26 +234,27 @@ def _write(outcome: Judged, building: Path, identity: str) -> None:
     con.execute("USE building")
     for statement in (*ddl.vocabulary_relations(), ddl.FOLD):
         con.execute(statement)
-    for name in ("figure", "cell", "link"):
+    for name in ("entry_row", "figure", "cell", "link"):
         con.execute(f"CREATE TABLE towdb_data.{name} AS FROM memory.towdb_data.{name} ORDER BY ALL")
-    for name in DERIVED_TABLES:
-        con.execute(f"CREATE TABLE towdb_data.{name} AS {view_sql(name)}")
-    for name in VIEWS:
-        con.execute(f"CREATE VIEW towdb_data.{name} AS {view_sql(name)}")
+    for name in DERIVED:
+        con.execute(f"CREATE {_kind(name)} towdb_data.{name} AS {view_sql(name)}")
     _comment(con)
     con.execute("USE memory")
     con.execute("CHECKPOINT building")
     con.execute("DETACH building")
 
 
+def _kind(name: str) -> str:
+    return "VIEW" if name in VIEWS else "TABLE"
+
+
 def _comment(con: duckdb.DuckDBPyConnection) -> None:
     # In one transaction: each alone would be written through to the disk.
     con.execute("BEGIN")
     meanings = {name: table.meaning for name, table in contract().tables.items()}
-    meanings |= {name: view_notes(name)[0] for name in (*DERIVED_TABLES, *VIEWS)}
+    meanings |= {name: view_notes(name)[0] for name in DERIVED}
     for name, meaning in meanings.items():
-        kind = "VIEW" if name in VIEWS else "TABLE"
-        con.execute(f"COMMENT ON {kind} towdb_data.{name} IS {literal(meaning)}")
+        con.execute(f"COMMENT ON {_kind(name)} towdb_data.{name} IS {literal(meaning)}")
         con.execute(f"SELECT * FROM towdb_data.{name} LIMIT 0")
         for column in [column[0] for column in con.description or ()]:
             note = literal(column_note(name, column))
@@ -270,7 +274,7 @@ def column_note(name: str, column: str) -> str:
     if name in spec:
         return spec[name].field(column).meaning
     notes = view_notes(name)[1]
-    for other in (*DERIVED_TABLES, *VIEWS):
+    for other in DERIVED:
         notes = view_notes(other)[1] | notes
     for table in spec.values():
         notes = {field.name: field.meaning for field in table.fields} | notes

@@ -48,6 +48,22 @@ def deliver(write: Callable[[TextIO], None], output: Path | None) -> None:
     if output is None:
         write(sys.stdout)
         return
+
+    def fill(path: Path) -> None:
+        with path.open("w", encoding="utf-8", newline="") as stream:
+            write(stream)
+
+    replace(output, fill)
+
+
+def replace(output: Path, fill: Callable[[Path], None]) -> None:
+    """Have a file filled beside its place, and put it there once it is whole.
+
+    Raises
+    ------
+    UsageError
+        If the file cannot be written; what was there stays.
+    """
     if output.is_dir():
         raise UsageError(f"{output}: is a folder; name a file in it")
     beside = output.with_name(f".{output.name}.{os.getpid()}-{secrets.token_hex(4)}.writing")
@@ -55,9 +71,8 @@ def deliver(write: Callable[[TextIO], None], output: Path | None) -> None:
         # An existing file that may not be written to is not ours to replace.
         if output.exists() and not os.access(output, os.W_OK):
             raise UsageError(f"{output}: cannot be written (it is read-only)")
-        with beside.open("w", encoding="utf-8", newline="") as stream:
-            write(stream)
-            stream.flush()
+        fill(beside)
+        with beside.open("rb+") as stream:
             os.fsync(stream.fileno())
         beside.replace(output)
     except OSError as error:

@@ -31,6 +31,17 @@ def write_json(columns: Sequence[str], rows: Iterable[Sequence[Any]], stream: Te
     stream.write("[]\n" if separator == "[\n" else "\n]\n")
 
 
+def write_document(value: Mapping[str, Any], stream: TextIO) -> None:
+    """A nested document as JSON, one key a line."""
+    stream.write(json.dumps(value, indent=2, ensure_ascii=False, default=_json_number) + "\n")
+
+
+def _json_number(value: Any) -> Any:
+    if isinstance(value, Decimal):
+        return int(value) if value == value.to_integral_value() else float(value)
+    return str(value)
+
+
 def json_text(value: Any) -> str:
     """One value as JSON."""
     match value:
@@ -79,11 +90,21 @@ def write_table(
         )
     for row in rows:
         table.add_row(*(Text(screen_text(cell)) for cell in row))
-    console = console_on(stream)
     if columns:
-        console.print(table)
-    for line in foot:
-        console.print(Text(printable(line)))
+        console_on(stream).print(table)
+    write_lines(foot, stream)
+
+
+def write_lines(lines: Iterable[str], stream: TextIO) -> None:
+    """Lines of prose that wrap to the screen; what wraps keeps its indentation."""
+    from rich.padding import Padding
+    from rich.text import Text
+
+    console = console_on(stream)
+    for line in lines:
+        text = printable(line.lstrip(" "))
+        indent = len(line) - len(line.lstrip(" "))
+        console.print(Padding(Text(text), (0, 0, 0, indent), expand=False))
 
 
 def console_on(stream: TextIO) -> Any:

@@ -1,0 +1,121 @@
+"""Text as a person types it, cell by cell, turned into what the contract means by it.
+
+Aliases, any case, hyphens and blanks are accepted here, and never in a reference folder.
+"""
+
+from __future__ import annotations
+
+import calendar
+import re
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+
+from towdb.contract.grammar import Fault, fault, fold, split_list
+from towdb.contract.model import Field, contract
+from towdb.contract.quantities import parse_quantity
+from towdb.errors import UsageError, did_you_mean
+
+# A mass is exact as DECIMAL(18,10) kg: two decimals in lb, six in kg, below 10,000,000 kg.
+MASS_LIMIT_KG = Decimal(10_000_000)
+_MASS_STEP = Decimal("0.0000000001")
+_MONTH = re.compile(r"([0-9]{4})-([0-9]{2})")
+
+
+@dataclass(frozen=True)
+class Span:
+    """Days between which something happened, both included."""
+
+    low: date
+    high: date
+
+
+def typed_word(vocabulary: str, text: str) -> str | None:
+    """The word that a person means, or None."""
+    spec = contract().vocabularies[vocabulary]
+    plain = fold(text)
+    name = re.sub(r"[ -]+", "_", plain)
+    for candidate in (plain, name):
+        found = spec.aliases.get(candidate, candidate)
+        if found in spec.words:
+            return found
+    return None
+
+
+def typed_cell(field: Field, text: str) -> object:
+    """The value of a non-blank cell that a person typed.
+
+    Parameters
+    ----------
+    field : Field
+        A field of the candidate, not of type ``weight``.
+    text : str
+        The cell.
+
+    Returns
+    -------
+    object
+        A str, int, bool, date, `Span`, or a tuple of str for lists; a `Fault` if it is none.
+    """
+    plain = text.strip()
+    match field.type:
+        case "word" | "yes_no":
+            name = field.vocabulary or "yes_no"
+            word = typed_word(name, plain)
+            known = contract().vocabularies[name].words
+            return word or _unknown(plain, known)
+        case "day_or_month":
+            return _day_or_month(field, plain)
+        case "text_list" | "ids":
+            items = tuple(dict.fromkeys(fold(item) for item in split_list(plain) if item))
+            return items or Fault("type", "no item in the list", "leave the cell empty")
+        case "integer":
+            return fault(field, plain) or int(plain)
+        case "date":
+            return fault(field, plain) or date.fromisoformat(plain)
+        case "id":
+            return plain.lower()
+    return fault(field, plain) or plain
+
+
+def typed_mass(text: str, unit: str | None, *, zero_allowed: bool) -> Decimal | Fault:
+    """A weight that a person typed, exact in kilograms; a `Fault` if it is none."""
+    try:
+        quantity = parse_quantity(text, unit)
+    except UsageError as error:
+        return Fault("type", str(error), "write a figure with its unit, such as 4,400 lb")
+    if quantity.dimension != "mass":
+        return Fault("unit", f"{quantity.unit} is no unit of weight", "use lb or kg")
+    mass = quantity.canonical
+    if mass < 0 or (mass == 0 and not zero_allowed):
+        return Fault("range", "a weight is above 0", "look at the label or ticket again")
+    if mass >= MASS_LIMIT_KG:
+        return Fault("range", "not believable", "look at the label or ticket again")
+    if mass != mass.quantize(_MASS_STEP):
+        return Fault("range", "too many decimals", "write at most two in lb, six in kg")
+    return mass
+
+
+def _unknown(text: str, known: object) -> Fault:
+    names = list(known)  # type: ignore[call-overload]
+    shown = ", ".join(names[:12]) + (", …" if len(names) > 12 else "")
+    return Fault("word", f"unknown word{did_you_mean(text, names)}", f"use one of {shown}")
+
+
+def _day_or_month(field: Field, text: str) -> Span | Fault:
+    match = _MONTH.fullmatch(text)
+    wrong = fault(_DAY, f"{text}-01" if match else text)
+    if wrong:
+        return Fault(wrong.rule, wrong.message, "write a day or a month, as 2021-03-14 or 2021-03")
+    if match:
+        year, month = int(match[1]), int(match[2])
+        last = calendar.monthrange(year, month)[1]
+        return Span(date(year, month, 1), date(year, month, last))
+    day = date.fromisoformat(text)
+    return Span(day, day)
+
+
+_DAY = Field(
+    name="built_on", type="date", meaning="", good="", bad="",
+    minimum="1900-01-01", maximum="2200-12-31",
+)  # fmt: skip

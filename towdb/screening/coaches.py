@@ -1,0 +1,194 @@
+"""Coaches: a TOML file that a person wrote, or a coach of the reference by its id."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
+from decimal import Decimal
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from towdb.contract.model import Word, contract
+from towdb.contract.quantities import parse_quantity
+from towdb.contract.typed import MASS_LIMIT_KG, typed_mass, typed_word
+from towdb.errors import UsageError, did_you_mean, nearest
+
+if TYPE_CHECKING:
+    from towdb.reference.query import Reference
+
+NOT_STATED = "not stated"
+# These may be 0; every other weight is above it.
+MAY_BE_ZERO = ("still_to_add",)
+
+
+@dataclass(frozen=True)
+class Figure:
+    """One figure of a coach, where it was read, and whether it has been checked.
+
+    `low_kg` and `high_kg` are exact; None where the figure is a word or no weight.
+    """
+
+    property: str
+    text: str
+    low_kg: Decimal | None
+    high_kg: Decimal | None
+    word: str | None
+    read_from: str
+    checked: bool
+    key: str | None = None
+
+
+@dataclass(frozen=True)
+class Coach:
+    """One coach: its short name in results, its name, and its figures.
+
+    `from_file` tells a coach file from a coach of the reference; `outfit` is kept for later verbs.
+    """
+
+    coach: str
+    name: str
+    figures: tuple[Figure, ...]
+    from_file: bool = True
+    outfit: dict[str, Any] = field(default_factory=dict)
+
+
+CoachLike = str | Path | Coach
+
+
+def find_coaches(
+    wanted: CoachLike | Iterable[CoachLike], reference: Reference
+) -> tuple[Coach, ...]:
+    """The coaches that are meant: each a path of a TOML file, a coach_id, or a Coach.
+
+    Raises
+    ------
+    UsageError
+        If one is neither, or a file cannot be used; all its faults are listed.
+    """
+    each = [wanted] if isinstance(wanted, (str, Path, Coach)) else list(wanted)
+    if not each:
+        raise UsageError("name a coach: a TOML file, or the id of a coach of the reference")
+    coaches = tuple(_find(one, reference) for one in each)
+    names = [coach.coach for coach in coaches]
+    for name in names:
+        if names.count(name) > 1:
+            raise UsageError(f"two coaches are called {name}; rename one of the files")
+    return coaches
+
+
+def _find(wanted: CoachLike, reference: Reference) -> Coach:
+    if isinstance(wanted, Coach):
+        return wanted
+    path = Path(wanted)
+    if path.is_file() or path.suffix == ".toml":
+        return read_coach(path)
+    known = [row[0] for row in reference.rows("SELECT coach_id FROM coach ORDER BY 1").rows]
+    if str(wanted) not in known:
+        raise UsageError(
+            f"coach {wanted}: neither a file nor a coach of the reference"
+            f"{did_you_mean(str(wanted), known)}; name a .toml file, or one of"
+            f" {', '.join(known) or 'none on record'}"
+        )
+    return _from_reference(str(wanted), reference)
+
+
+def _from_reference(coach_id: str, reference: Reference) -> Coach:
+    # A withdrawal that somebody has checked ends a figure; the date is applied by the engine's
+    # query over coach_fact, so this lists all and the engine leaves out what has ended.
+    name = next(iter(reference.rows("SELECT name FROM coach WHERE coach_id = $1", [coach_id]).rows))
+    return Coach(coach_id, name[0], (), from_file=False)
+
+
+def read_coach(path: Path) -> Coach:
+    """Read a coach file.
+
+    Raises
+    ------
+    UsageError
+        If it cannot be read or used; all its faults are listed, one a line.
+    """
+    entry = read_toml(path, "coach file")
+    faults = [
+        f"{path}: unknown key {key}{did_you_mean(key, ('name', 'properties', 'outfit'))}"
+        for key in entry
+        if key not in ("name", "properties", "outfit")
+    ]
+    properties = entry.get("properties", {})
+    if not isinstance(properties, dict):
+        raise UsageError(f"{path}: write the figures below a line [properties]")
+    figures: list[Figure] = []
+    for name, value in properties.items():
+        try:
+            figures += _figures(name, value)
+        except UsageError as error:
+            faults.append(f"{path}: {name}: {error}")
+    if not isinstance(entry.get("name", path.stem), str):
+        faults.append(f"{path}: name: write it as text, in quotes")
+    if not properties and not faults:
+        faults.append(f"{path}: holds no figure; write them below a line [properties]")
+    if faults:
+        raise UsageError("\n".join(faults))
+    name = entry.get("name", path.stem)
+    return Coach(path.stem, name, tuple(figures), outfit=entry.get("outfit", {}))
+
+
+def read_toml(path: Path, what: str) -> dict[str, Any]:
+    """The content of a TOML file.
+
+    Raises
+    ------
+    UsageError
+        If it cannot be read.
+    """
+    try:
+        return tomllib.loads(path.read_bytes().decode("utf-8-sig"))
+    except OSError as error:
+        raise UsageError(f"{path}: the {what} cannot be read ({error.strerror})") from None
+    except UnicodeDecodeError:
+        raise UsageError(f"{path}: the {what} is not text in UTF-8; save it as such") from None
+    except (tomllib.TOMLDecodeError, RecursionError) as error:
+        raise UsageError(f"{path}: the {what} is not TOML: {str(error)[:160]}") from None
+
+
+def _figures(name: str, value: Any) -> Iterator[Figure]:
+    words = contract().vocabularies["property"].words
+    known = [word.name for word in words.values() if "coach_property" in word.tables]
+    if name not in known:
+        raise UsageError(f"no such property of a coach{did_you_mean(name, known)}")
+    for one in value if isinstance(value, list) else [value]:
+        read_from = NOT_STATED
+        if isinstance(one, dict):
+            for key in one:
+                if key not in ("value", "read_from"):
+                    close = nearest(key, ("value", "read_from"))
+                    raise UsageError(f"unknown key {key}; did you mean {close or 'read_from'}?")
+            read_from = one.get("read_from", NOT_STATED)
+            one = one.get("value")
+        if not isinstance(one, str) or not isinstance(read_from, str):
+            raise UsageError(f'write it with its unit, in quotes: {name} = "5000 lb"')
+        yield _figure(words[name], one, read_from)
+
+
+def _figure(word: Word, text: str, read_from: str) -> Figure:
+    if word.vocabulary:
+        meant = typed_word(word.vocabulary, text)
+        if meant:
+            return Figure(word.name, text, None, None, meant, read_from, True)
+        if not word.dimension:
+            known = contract().vocabularies[word.vocabulary].words
+            raise UsageError(
+                f"unknown word {text[:40]!r}{did_you_mean(text, known)};"
+                f" use one of {', '.join(known)}"
+            )
+    if word.dimension == "mass":
+        mass = typed_mass(text, None, zero_allowed=word.name in MAY_BE_ZERO)
+        if not isinstance(mass, Decimal):
+            raise UsageError(f"{text[:40]!r}: {mass.message}; {mass.remedy}")
+        return Figure(word.name, text, mass, mass, None, read_from, True)
+    quantity = parse_quantity(text)
+    if quantity.dimension != word.dimension:
+        raise UsageError(f"{text[:40]!r} is no {word.dimension}")
+    if abs(quantity.canonical) >= MASS_LIMIT_KG:
+        raise UsageError(f"{text[:40]!r} is not believable")
+    return Figure(word.name, text, None, None, None, read_from, True)

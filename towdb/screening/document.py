@@ -1,0 +1,158 @@
+"""A screening as people and programs read it: the JSON document, and the rows of the screen."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import towdb
+from towdb.errors import UsageError, nearest
+from towdb.screening import words
+
+if TYPE_CHECKING:
+    from towdb.screening.screening import Screening
+
+Record = dict[str, Any]
+_CITED = ("table", "key", "source_id", "locator", "title", "quote")
+
+
+def document(screening: Screening) -> Record:
+    """All of a screening as one document, in the order in which candidates and coaches came."""
+    candidates = _Candidates(screening)
+    return {
+        "towdb_version": towdb.__version__,
+        "on": screening.on.isoformat(),
+        "reference": {"release_id": screening.release_id, "invented": screening.invented},
+        "policy": {"weigh_by": screening.policy.weigh_by},
+        "assumed": screening.assumed,
+        "screenings": [
+            {
+                "coach": _coach(screening, coach),
+                "candidates": list(candidates.behind(coach["coach"])),
+            }
+            for coach in screening.records("coaches")
+        ],
+    }
+
+
+def _coach(screening: Screening, coach: Record) -> Record:
+    figures = [
+        {
+            "property": figure["property"],
+            "value_lb": figure["value_lb"],
+            **({"word": "none_stated"} if figure["none_stated"] else {}),
+            "read_from": figure["read_from"],
+            "checked": figure["checked"],
+        }
+        for figure in screening.records("figures")
+        if figure["coach"] == coach["coach"]
+    ]
+    cautions = [
+        text.format(name=coach["name"])
+        for kind, text in words.COACH_CAUTIONS.items()
+        if coach[kind]
+    ]
+    named = ("coach", "name", "capacity_lb", "capacity_at_most_lb", "governing_check")
+    return {**{key: coach[key] for key in named}, "figures": figures, "cautions": cautions}
+
+
+class _Candidates:
+    """The parts of every candidate, by name and coach."""
+
+    def __init__(self, screening: Screening) -> None:
+        self.verdicts = screening.records("verdicts")
+        self.checks = _grouped(screening.records("checks"))
+        self.conditions = _grouped(screening.records("conditions"))
+        self.citations = _grouped(screening.records("citations"))
+        self.remarks = defaultdict(list)
+        for record in screening.records("remarks"):
+            self.remarks[record["candidate"]].append(record)
+        self.options = _known_options(screening)
+
+    def behind(self, coach: str) -> Iterator[Record]:
+        for verdict in self.verdicts:
+            if verdict["coach"] == coach:
+                yield self.candidate(verdict)
+
+    def candidate(self, verdict: Record) -> Record:
+        at = (verdict["candidate"], verdict["coach"])
+        remarks = self.remarks[verdict["candidate"]]
+        kept = ("candidate", "verdict", "towed_weight_lb", "weight_basis", "governing_check",
+                "margin_lb")  # fmt: skip
+        return {
+            **{key: verdict[key] for key in kept},
+            "checks": [self.check(at, check) for check in self.checks[at]],
+            "conditions": [self.condition(at, condition) for condition in self.conditions[at]],
+            "questions": [],
+            "remarks": [self.remark(r) for r in remarks if r["kind"] in words.REMARKS],
+            "cautions": [words.CAUTIONS[r["kind"]] for r in remarks if r["kind"] in words.CAUTIONS],
+        }
+
+    def check(self, at: tuple[str, str], check: Record) -> Record:
+        kept = ("check", "outcome", "reason", "value_lb", "limit_lb", "margin_lb")
+        return {
+            **{key: check[key] for key in kept},
+            "explanation": words.reason_text(check["check"], check["reason"]),
+            "citations": [
+                {key: c[key] for key in _CITED}
+                for c in self.citations[at]
+                if c["check"] == check["check"]
+            ],
+        }
+
+    def condition(self, at: tuple[str, str], condition: Record) -> Record:
+        kept = ("kind", "alternative_no", "text", "value", "unit", "eligibility_id")
+        return {
+            **{key: condition[key] for key in kept},
+            "citations": [
+                {key: c[key] for key in _CITED}
+                for c in self.citations[at]
+                if c["condition"] == condition["kind"]
+                and (c["table"], c["key"]) == (condition["table"], condition["key"])
+            ],
+        }
+
+    def remark(self, record: Record) -> str:
+        said = str(record["said"] or "")
+        said = words.METHODS.get(said, said.replace("_", " "))
+        close = f"; did you mean {record['said']}?" if record["said"] else ""
+        if record["kind"] == "misspelt_option":
+            near = nearest(said, self.options)
+            close = f"; did you mean {near}?" if near else ""
+        text = words.REMARKS[record["kind"]].format(row_key=record["key"], said=said, close=close)
+        return f"{text} ({record['title']}, {record['locator']})" if record["locator"] else text
+
+
+def _grouped(records: Iterable[Record]) -> defaultdict[tuple[str, str], list[Record]]:
+    grouped = defaultdict(list)
+    for record in records:
+        grouped[record["candidate"], record["coach"]].append(record)
+    return grouped
+
+
+def _known_options(screening: Screening) -> list[str]:
+    return [option["option"] for option in screening.records("options")]
+
+
+def write(screening: Screening, path: Path) -> None:
+    """Write a screening to a file, in the format of its name; the file is replaced in one step.
+
+    Raises
+    ------
+    UsageError
+        If the name ends in none of .json, .csv, .parquet, or the file cannot be written.
+    """
+    from towdb.report import output, rows
+
+    match path.suffix.lower():
+        case ".parquet":
+            output.replace(path, screening.copy_verdicts)
+        case ".csv":
+            columns, found = screening.rows("verdicts")
+            output.deliver(lambda out: rows.write_csv(columns, found, out), path)
+        case ".json":
+            output.deliver(lambda out: rows.write_document(document(screening), out), path)
+        case _:
+            raise UsageError(f"{path}: a screening is written as .json, .csv or .parquet")

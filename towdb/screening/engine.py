@@ -1,0 +1,50 @@
+"""The engine: SQL files, one relation a file, run in order over prepared inputs and the release."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import duckdb
+
+# In the order in which they build on each other; each becomes a temp table of that name.
+RELATIONS = (
+    "current_statement",
+    "pair",
+    "word_match",
+    "option_match",
+    "applies",
+    "applying_statement",
+    "overridden",
+    "standing",
+    "permission",
+    "considered",
+    "procedure_check",
+    "group_weights",
+    "configuration_answer",
+    "coach_rating",
+    "coach_gross",
+    "coach_capacity",
+    "towed",
+    "capacity_check",
+    "verdict",
+)
+
+# Made only when somebody asks for more than verdicts.
+EXPLANATIONS = ("check_outcome", "condition", "citation", "remark")
+
+
+def relation_sql(name: str) -> str:
+    """The SELECT of one relation."""
+    return (Path(__file__).parent / "sql" / f"{name}.sql").read_text("utf-8")
+
+
+def run(con: duckdb.DuckDBPyConnection) -> None:
+    """Create all relations from the prepared inputs and the release."""
+    for name in RELATIONS:
+        con.execute(f"CREATE TEMP TABLE {name} AS {relation_sql(name)}")
+
+
+def explain(con: duckdb.DuckDBPyConnection) -> None:
+    """Create what explains the verdicts; ``fact_text`` and ``brake_text`` are there."""
+    for name in EXPLANATIONS:
+        con.execute(f"CREATE TEMP TABLE {name} AS {relation_sql(name)}")

@@ -1,0 +1,153 @@
+"""What is worded once a fact of the reference, and joined to the candidates by SQL."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from decimal import Decimal
+from typing import Any
+
+import duckdb
+
+from towdb.contract.grammar import fold
+from towdb.errors import nearest
+from towdb.screening import words
+
+Fact = tuple[str, str, int | None, str, Decimal | None, str | None, str, str, int]
+
+
+def word_facts(con: duckdb.DuckDBPyConnection) -> None:
+    """Create ``fact_text`` and ``brake_text``: conditions in words, in printed order."""
+    con.execute(
+        "CREATE TEMP TABLE fact_text (eligibility_id VARCHAR, kind VARCHAR,"
+        " alternative_no INTEGER, text VARCHAR, value DECIMAL(15,6), unit VARCHAR,"
+        " table_name VARCHAR, row_key VARCHAR, position INTEGER)"
+    )
+    con.execute(
+        "CREATE TEMP TABLE brake_text (coach_no INTEGER, text VARCHAR, value DECIMAL(15,6),"
+        " unit VARCHAR, table_name VARCHAR, row_key VARCHAR)"
+    )
+    con.execute(
+        "CREATE TEMP TABLE asked_statement AS SELECT DISTINCT e.eligibility_id,"
+        " COALESCE(e.same_steps_as, e.eligibility_id) AS steps_of FROM considered AS s"
+        " JOIN towdb_data.statement_fact AS f ON f.statement_no = s.statement_no"
+        " JOIN towdb_data.eligibility AS e ON e.eligibility_id = f.eligibility_id"
+    )
+    facts = [*_limits(con), *_steps(con), *_fuses(con)]
+    if facts:
+        con.executemany("INSERT INTO fact_text VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)", facts)
+    brakes = _brakes(con)
+    if brakes:
+        con.executemany("INSERT INTO brake_text VALUES (?, ?, ?, ?, ?, ?)", brakes)
+
+
+def _rows(con: duckdb.DuckDBPyConnection, query: str) -> list[dict[str, Any]]:
+    con.execute(query)
+    columns = [column[0] for column in con.description or ()]
+    return [dict(zip(columns, row, strict=True)) for row in con.fetchall()]
+
+
+def _limits(con: duckdb.DuckDBPyConnection) -> Iterator[Fact]:
+    for row in _rows(
+        con,
+        "SELECT l.* FROM towdb_data.towing_limit AS l"
+        " JOIN asked_statement AS a ON a.eligibility_id = l.eligibility_id",
+    ):
+        yield (
+            row["eligibility_id"],
+            row["quantity"],
+            row["alternative_no"],
+            words.limit_text(row),
+            row["value"],
+            row["unit"],
+            "towing_limit",
+            row["towing_limit_id"],
+            row["alternative_no"] or 0,
+        )
+
+
+def _steps(con: duckdb.DuckDBPyConnection) -> Iterator[Fact]:
+    for row in _rows(
+        con,
+        "SELECT a.eligibility_id AS of, i.position AS at, s.* FROM asked_statement AS a"
+        " JOIN towdb_data.procedure_step AS s ON s.eligibility_id = a.steps_of"
+        " JOIN towdb_data.instruction AS i ON i.eligibility_id = a.eligibility_id"
+        " AND i.table_name = 'procedure_step' AND i.row_key = s.procedure_step_id",
+    ):
+        kind = "accessory" if row["phase"] == "once" else "step"
+        text = words.step_text(row)
+        key = row["procedure_step_id"]
+        at = 1000 + row["at"]
+        yield (
+            row["of"], kind, None, text, row["value"], row["unit"], "procedure_step", key, at,
+        )  # fmt: skip
+
+
+def _fuses(con: duckdb.DuckDBPyConnection) -> Iterator[Fact]:
+    for row in _rows(
+        con,
+        "SELECT a.eligibility_id AS of, i.position AS at, f.* FROM asked_statement AS a"
+        " JOIN towdb_data.procedure_step AS s ON s.eligibility_id = a.steps_of"
+        " JOIN towdb_data.fuse_pull AS f ON f.procedure_step_id = s.procedure_step_id"
+        " JOIN towdb_data.instruction AS i ON i.eligibility_id = a.eligibility_id"
+        " AND i.table_name = 'fuse_pull' AND i.row_key = f.fuse_pull_id",
+    ):
+        text = words.fuse_text(row)
+        unit = None if row["rating_a"] is None else "A"
+        key = row["fuse_pull_id"]
+        at = 1000 + row["at"]
+        yield (row["of"], "fuse", None, text, row["rating_a"], unit, "fuse_pull", key, at)
+
+
+def _brakes(con: duckdb.DuckDBPyConnection) -> list[tuple[Any, ...]]:
+    found = _rows(
+        con,
+        "SELECT coach_no, low_kg, key, property FROM coach_figure"
+        " WHERE property = 'unbraked_towed_max' AND low_kg IS NOT NULL"
+        " QUALIFY row_number() OVER (PARTITION BY coach_no ORDER BY low_kg, key) = 1",
+    )
+    return [
+        (
+            row["coach_no"],
+            words.brakes_text(pounds, "lb"),
+            pounds,
+            "lb",
+            "coach_property" if row["key"] else "coach_file",
+            row["key"] or row["property"],
+        )
+        for row in found
+        for pounds in [_pounds_down(row["low_kg"])]
+    ]
+
+
+def _pounds_down(kilograms: Decimal) -> Decimal:
+    # To 0.1 lb, down: a limit; the tolerance keeps an exact figure what it was.
+    tenths = (kilograms / Decimal("0.45359237") + Decimal("0.000001")) * 10
+    return Decimal(int(tenths)) / 10
+
+
+def note_unknown_names(con: duckdb.DuckDBPyConnection) -> None:
+    """Create ``unknown_name``: cars whose make or model is not on record, with the nearest."""
+    con.execute(
+        "CREATE TEMP TABLE unknown_name (make VARCHAR, model VARCHAR, kind VARCHAR, near VARCHAR)"
+    )
+    makes: dict[str, list[str]] = {}
+    for make, model in con.execute(
+        "SELECT DISTINCT make, model FROM towdb_data.vehicle_group ORDER BY 1, 2"
+    ).fetchall():
+        makes.setdefault(make, []).append(model)
+    by_fold = {fold(make): make for make in makes}
+    found = []
+    for make, model in con.execute(
+        "SELECT DISTINCT make, model FROM read_make_model WHERE make_model_no = 0"
+    ).fetchall():
+        known = by_fold.get(fold(make))
+        if known is None:
+            found.append((make, model, "unknown_make", nearest(make, makes)))
+        else:
+            found.append((make, model, "unknown_model", nearest(model, makes[known])))
+    if found:
+        con.execute(
+            "INSERT INTO unknown_name SELECT unnest($1::VARCHAR[]), unnest($2::VARCHAR[]),"
+            " unnest($3::VARCHAR[]), unnest($4::VARCHAR[])",
+            [list(column) for column in zip(*found, strict=True)],
+        )

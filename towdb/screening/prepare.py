@@ -1,0 +1,358 @@
+"""From typed text to what the engine starts at: candidates, and configurations of numbers.
+
+Each distinct text is read once, by the contract's own reader; the rest is set-based. A
+configuration holds only what the release can tell apart: a million cars are a few thousand.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from typing import Any
+
+import duckdb
+
+from towdb.contract.grammar import Fault, fold
+from towdb.contract.model import contract
+from towdb.contract.typed import typed_cell, typed_mass, typed_word
+from towdb.screening.candidates import ATTRIBUTES, Typed
+
+WEIGHTS = {
+    "as_weighed": "as_weighed_kg",
+    "gvwr": "gvwr_kg",
+    "curb_weight": "curb_kg",
+    "load": "load_kg",
+}
+# Later than any bound of building: a car of unknown date may lie beyond all of them.
+BEYOND = 1_000_000
+
+
+def prepare(con: duckdb.DuckDBPyConnection, typed: Typed, assumed: dict[str, str]) -> None:
+    """Create the temp tables that the engine starts at.
+
+    ``candidate``, ``candidate_name``, ``configuration``, ``configuration_word``,
+    ``configuration_option``, ``configuration_confirmed`` and ``misspelt_option``.
+
+    Raises
+    ------
+    UsageError
+        If cells cannot be read; all of them are listed.
+    """
+    _Preparation(con, typed, assumed).run()
+
+
+class _Preparation:
+    def __init__(
+        self, con: duckdb.DuckDBPyConnection, typed: Typed, assumed: dict[str, str]
+    ) -> None:
+        self.con, self.typed, self.assumed = con, typed, assumed
+
+    def run(self) -> None:
+        self.names()
+        self.makes_and_models()
+        self.read("model_year", {"value": "INTEGER"}, lambda value: [value])
+        self.read("options_complete", {"value": "INTEGER"}, lambda value: [int(value == "yes")])
+        self.read(
+            "built_on", {"low": "DATE", "high": "DATE"}, lambda value: [value.low, value.high]
+        )
+        self.read("options", {"items": "VARCHAR[]"}, lambda value: [list(value)])
+        self.read("confirmed", {"items": "VARCHAR[]"}, lambda value: [list(value)])
+        self.read("procedure", {"value": "VARCHAR"}, lambda value: [value])
+        for attribute in ATTRIBUTES:
+            self.read(attribute, {"word": "VARCHAR"}, lambda value: [fold(value)])
+        for column in WEIGHTS:
+            self.weights(column)
+        self.read("listed_on", {"value": "DATE"}, lambda value: [value])
+        self.typed.raise_faults()
+        self.code()
+        self.configure()
+
+    # ------------------------------------------------------------ reading distinct texts
+
+    def has(self, column: str) -> bool:
+        return column in self.typed.columns
+
+    def fetch(self, query: str, parameters: Sequence[Any] = ()) -> list[tuple[Any, ...]]:
+        return self.con.execute(query, list(parameters)).fetchall()
+
+    def read(self, column: str, into: dict[str, str], convert: Callable[[Any], list[Any]]) -> None:
+        """Create ``read_<column>``: raw text, and what it means."""
+        field = contract().candidate.field(column)
+        rows: list[list[Any]] = []
+        bad: dict[str, Fault] = {}
+        raws = self.fetch(f'SELECT DISTINCT "{column}" FROM typed') if self.has(column) else []
+        for (raw,) in [*raws, (self.assumed.get(column),)]:
+            value = None if raw is None else typed_cell(field, raw)
+            if isinstance(value, Fault):
+                bad[raw] = value
+            elif value is not None:
+                rows.append([raw, *convert(value)])
+        self.create(f"read_{column}", {"raw": "VARCHAR", **into}, rows)
+        self.blame(column, bad)
+
+    def create(self, name: str, columns: dict[str, str], rows: Iterable[Sequence[Any]]) -> None:
+        body = ", ".join(f'"{column}" {kind}' for column, kind in columns.items())
+        self.con.execute(f"CREATE TEMP TABLE {name} ({body})")
+        cells = [list(column) for column in zip(*rows, strict=True)]
+        if cells:
+            asked = ", ".join(
+                f"unnest(${i}::{kind}[])" for i, kind in enumerate(columns.values(), start=1)
+            )
+            self.con.execute(f"INSERT INTO {name} SELECT DISTINCT {asked}", cells)
+
+    def blame(self, column: str, bad: dict[str, Fault]) -> None:
+        if not bad:
+            return
+        found = self.fetch(
+            f'SELECT candidate_no, "{column}" FROM typed WHERE "{column}" IN'
+            " (SELECT unnest($1::VARCHAR[])) ORDER BY candidate_no",
+            [list(bad)],
+        )
+        for number, raw in found:
+            self.fault(number, column, raw, bad[raw])
+
+    def fault(self, number: int, column: str, raw: str, wrong: Fault) -> None:
+        shown = raw if len(raw) <= 60 else raw[:57] + "…"
+        self.typed.faults.append(
+            f"{self.typed.name}, line {self.typed.line(number)}, {column}: {shown!r}:"
+            f" {wrong.message}; {wrong.remedy}"
+        )
+
+    def names(self) -> None:
+        name = "candidate" if self.has("candidate") else "NULL"
+        self.con.execute(
+            "CREATE TEMP TABLE candidate_name AS SELECT candidate_no,"
+            f" COALESCE({name}, 'row ' || candidate_no) AS candidate FROM typed"
+        )
+        twice = self.fetch(
+            "SELECT candidate_no, candidate FROM candidate_name WHERE candidate IN"
+            " (SELECT candidate FROM candidate_name GROUP BY candidate HAVING COUNT(*) > 1)"
+            " ORDER BY candidate, candidate_no"
+        )
+        wrong = Fault("unique", "two cars have this name", "give each car a name of its own")
+        for number, raw in twice:
+            self.fault(number, "candidate", raw, wrong)
+
+    def weights(self, column: str) -> None:
+        rows = []
+        if self.has(column):
+            unit = '"weight_unit"' if self.has("weight_unit") else "NULL"
+            pairs = self.fetch(
+                f'SELECT "{column}", {unit}, MIN(candidate_no) FROM typed'
+                f' WHERE "{column}" IS NOT NULL GROUP BY ALL ORDER BY 3'
+            )
+            for raw, raw_unit, number in pairs:
+                known = typed_word("unit", raw_unit) if raw_unit else None
+                mass = typed_mass(raw, known or raw_unit, zero_allowed=column == "load")
+                if isinstance(mass, Fault):
+                    self.fault(number, column, raw, mass)
+                else:
+                    rows.append([raw, raw_unit, format(mass, "f")])
+        self.create(
+            f"read_{column}", {"raw": "VARCHAR", "unit": "VARCHAR", "kg": "DECIMAL(18,10)"}, rows
+        )
+
+    def makes_and_models(self) -> None:
+        columns = [f'"{c}"' if self.has(c) else f"NULL AS {c}" for c in ("make", "model")]
+        self.con.execute(
+            f"CREATE TEMP VIEW candidate_make AS SELECT candidate_no, {', '.join(columns)}"
+            " FROM typed"
+        )
+        known = {
+            (make, model): number
+            for number, make, model in self.fetch(
+                "SELECT make_model_no, make, model FROM towdb_data.make_model"
+            )
+        }
+        rows = []
+        if self.has("make") and self.has("model"):
+            for make, model in self.fetch(
+                "SELECT DISTINCT make, model FROM typed"
+                " WHERE make IS NOT NULL AND model IS NOT NULL"
+            ):
+                rows.append([make, model, known.get((fold(make), fold(model)), 0)])
+        kinds = {"make": "VARCHAR", "model": "VARCHAR", "make_model_no": "INTEGER"}
+        self.create("read_make_model", kinds, rows)
+
+    # ------------------------------------------------------------ codes
+
+    def code(self) -> None:
+        """Create ``coded``: one row a candidate, all numbers."""
+        word_columns = [f"w_{attribute}.word_no AS {attribute}" for attribute in ATTRIBUTES]
+        joins = [self.joined("model_year", "y"), self.joined("built_on", "b")]
+        joins += [self.joined("options_complete", "oc"), self.joined("procedure", "pr")]
+        for attribute in ATTRIBUTES:
+            joins.append(self.joined(attribute, f"r_{attribute}"))
+            joins.append(
+                f"LEFT JOIN numbered AS w_{attribute} ON w_{attribute}.attribute = '{attribute}'"
+                f" AND w_{attribute}.word = r_{attribute}.word"
+                f" AND w_{attribute}.make_model_no IN (0, m.make_model_no)"
+            )
+        weights = []
+        for column, exact in WEIGHTS.items():
+            weights.append(f"k_{column}.kg AS {exact}")
+            unit = 't."weight_unit"' if self.has("weight_unit") else "NULL"
+            there = f't."{column}"' if self.has(column) else "NULL"
+            joins.append(
+                f"LEFT JOIN read_{column} AS k_{column} ON k_{column}.raw = {there}"
+                f" AND k_{column}.unit IS NOT DISTINCT FROM {unit}"
+            )
+        named = self.has("make") and self.has("model")
+        pair = "m.make = t.make AND m.model = t.model" if named else "FALSE"
+        self.con.execute(
+            "CREATE TEMP TABLE numbered AS SELECT a.attribute, w.word, w.word_no,"
+            " COALESCE(w.make_model_no, 0) AS make_model_no FROM towdb_data.word_number AS w"
+            " JOIN towdb_data.attribute AS a ON a.attribute_no = w.attribute_no"
+        )
+        options = 't."options"' if self.has("options") else "NULL"
+        confirmed = 't."confirmed"' if self.has("confirmed") else "NULL"
+        self.con.execute(
+            "CREATE TEMP TABLE coded AS SELECT t.candidate_no, m.make_model_no,"
+            " y.value AS model_year, b.low AS built_low, b.high AS built_high,"
+            f" {options} AS options, oc.value AS options_complete, {confirmed} AS confirmed,"
+            f" pr.value AS procedure, {', '.join([*word_columns, *weights])}"
+            f" FROM typed AS t LEFT JOIN read_make_model AS m ON {pair} {' '.join(joins)}"
+        )
+
+    def joined(self, column: str, alias: str) -> str:
+        there = f't."{column}"' if self.has(column) else "NULL"
+        if column in self.assumed:
+            there = f"COALESCE({there}, {_text(self.assumed[column])})"
+        return f"LEFT JOIN read_{column} AS {alias} ON {alias}.raw = {there}"
+
+    # ------------------------------------------------------------ configurations
+
+    def configure(self) -> None:
+        for statement in _statements():
+            self.con.execute(statement)
+
+
+def _text(text: str) -> str:
+    return "'" + text.replace("'", "''") + "'"
+
+
+def _statements() -> Iterable[str]:
+    """What is left is SQL over ``coded`` and the release."""
+    yield (
+        # The build date as the bounds of its make and model that lie at or before it.
+        "CREATE TEMP TABLE span_no AS SELECT c.make_model_no, c.built_low, c.built_high,"
+        " COUNT(*) FILTER (WHERE b.starts_on <= c.built_low) AS low_no,"
+        " COUNT(*) FILTER (WHERE b.starts_on <= c.built_high) AS high_no"
+        " FROM (SELECT DISTINCT make_model_no, built_low, built_high FROM coded"
+        " WHERE built_low IS NOT NULL) AS c"
+        " JOIN towdb_data.build_bound AS b ON b.make_model_no = c.make_model_no GROUP BY ALL"
+    )
+    yield (
+        "CREATE TEMP TABLE option_said AS SELECT c.make_model_no, c.options, c.options_complete,"
+        " r.items = ['none'] AS is_none, r.items FROM"
+        " (SELECT DISTINCT make_model_no, options, options_complete FROM coded"
+        " WHERE options IS NOT NULL AND make_model_no > 0) AS c"
+        " JOIN read_options AS r ON r.raw = c.options"
+    )
+    yield (
+        "CREATE TEMP TABLE misspelt_option AS SELECT s.make_model_no, s.options,"
+        " s.options_complete, s.item FROM (SELECT make_model_no, options, options_complete,"
+        " unnest(items) AS item FROM option_said WHERE NOT is_none) AS s"
+        " LEFT JOIN towdb_data.option_number AS o"
+        " ON o.make_model_no = s.make_model_no AND o.option = s.item WHERE o.option IS NULL"
+    )
+    yield (
+        "CREATE TEMP TABLE option_state AS SELECT s.make_model_no, s.options, s.options_complete,"
+        " o.option_no, CASE WHEN s.is_none THEN 0"
+        " WHEN list_contains(s.items, o.option) THEN 1"
+        " WHEN s.options_complete = 1 AND x.item IS NULL THEN 0 END AS there"
+        " FROM option_said AS s"
+        " JOIN towdb_data.option_number AS o ON o.make_model_no = s.make_model_no"
+        " LEFT JOIN (SELECT make_model_no, options, options_complete, MIN(item) AS item"
+        " FROM misspelt_option GROUP BY ALL) AS x"
+        " ON x.make_model_no = s.make_model_no AND x.options = s.options"
+        " AND x.options_complete IS NOT DISTINCT FROM s.options_complete"
+    )
+    yield (
+        "CREATE TEMP TABLE option_set AS SELECT *, dense_rank() OVER (ORDER BY said) AS set_no"
+        " FROM (SELECT make_model_no, options, options_complete,"
+        " string_agg(option_no || ':' || there, ',' ORDER BY option_no) AS said"
+        " FROM option_state WHERE there IS NOT NULL GROUP BY ALL) AS s"
+    )
+    yield (
+        "CREATE TEMP TABLE confirmed_group AS SELECT c.make_model_no, c.confirmed, g.group_no"
+        " FROM (SELECT DISTINCT make_model_no, confirmed FROM coded"
+        " WHERE confirmed IS NOT NULL) AS c"
+        " JOIN read_confirmed AS r ON r.raw = c.confirmed"
+        " JOIN towdb_data.group_fact AS g ON g.make_model_no = c.make_model_no"
+        " AND g.has_further_condition = 1 AND list_contains(r.items, g.vehicle_group_id)"
+    )
+    yield (
+        "CREATE TEMP TABLE confirmed_set AS SELECT *, dense_rank() OVER (ORDER BY said) AS set_no"
+        " FROM (SELECT make_model_no, confirmed,"
+        " string_agg(group_no::VARCHAR, ',' ORDER BY group_no) AS said"
+        " FROM confirmed_group GROUP BY ALL) AS s"
+    )
+    key = ["is_named", "make_model_no", "model_year", "low_no", "high_no", "option_set_no",
+           "confirmed_set_no", "procedure_no", *ATTRIBUTES]  # fmt: skip
+    yield (
+        # What is not matched has nothing to tell apart. -1: not known; 0: known, not on record.
+        "CREATE TEMP TABLE keyed AS SELECT c.candidate_no,"
+        " CASE WHEN c.make_model_no IS NULL THEN 0 ELSE 1 END AS is_named,"
+        " COALESCE(c.make_model_no, -1) AS make_model_no,"
+        " CASE WHEN c.make_model_no > 0 THEN COALESCE(c.model_year, -1) ELSE -1 END AS model_year,"
+        " COALESCE(s.low_no, 0) AS low_no,"
+        f" CASE WHEN n.make_model_no IS NULL THEN 0 ELSE COALESCE(s.high_no, {BEYOND}) END"
+        " AS high_no,"
+        " COALESCE(o.set_no, -1) AS option_set_no, COALESCE(f.set_no, -1) AS confirmed_set_no,"
+        " CASE WHEN c.procedure IS NOT NULL AND c.make_model_no > 0"
+        " THEN COALESCE(p.statement_no, 0) ELSE -1 END AS procedure_no, "
+        + ", ".join(
+            f"CASE WHEN c.make_model_no > 0 THEN COALESCE(c.{a}, -1) ELSE -1 END AS {a}"
+            for a in ATTRIBUTES
+        )
+        + ", c.as_weighed_kg, c.gvwr_kg, c.curb_kg, c.load_kg FROM coded AS c"
+        " LEFT JOIN span_no AS s ON s.make_model_no = c.make_model_no"
+        " AND s.built_low = c.built_low AND s.built_high = c.built_high"
+        " LEFT JOIN (SELECT DISTINCT make_model_no FROM towdb_data.build_bound) AS n"
+        " ON n.make_model_no = c.make_model_no"
+        " LEFT JOIN option_set AS o ON o.make_model_no = c.make_model_no"
+        " AND o.options = c.options"
+        " AND o.options_complete IS NOT DISTINCT FROM c.options_complete"
+        " LEFT JOIN confirmed_set AS f ON f.make_model_no = c.make_model_no"
+        " AND f.confirmed = c.confirmed"
+        " LEFT JOIN towdb_data.statement_fact AS p ON p.eligibility_id = c.procedure"
+    )
+    columns = ", ".join(key)
+    yield (
+        "CREATE TEMP TABLE configuration_key AS SELECT CAST(row_number() OVER () AS INTEGER)"
+        f" AS configuration_no, {columns} FROM (SELECT DISTINCT {columns} FROM keyed)"
+    )
+    yield (
+        "CREATE TEMP TABLE candidate AS SELECT k.candidate_no, c.configuration_no,"
+        " k.as_weighed_kg, k.gvwr_kg, k.curb_kg, k.load_kg FROM keyed AS k"
+        f" JOIN configuration_key AS c USING ({columns})"
+    )
+    yield (
+        "CREATE TEMP TABLE configuration AS SELECT configuration_no, is_named,"
+        " nullif(make_model_no, -1) AS make_model_no, nullif(model_year, -1) AS model_year,"
+        " low_no AS built_low_no, high_no AS built_high_no,"
+        " nullif(procedure_no, -1) AS procedure_no FROM configuration_key"
+    )
+    yield (
+        "CREATE TEMP TABLE configuration_word AS SELECT u.configuration_no, a.attribute_no,"
+        f" u.word_no FROM (UNPIVOT (SELECT configuration_no, {', '.join(ATTRIBUTES)}"
+        f" FROM configuration_key) ON {', '.join(ATTRIBUTES)}"
+        " INTO NAME attribute VALUE word_no) AS u"
+        " JOIN towdb_data.attribute AS a ON a.attribute = u.attribute WHERE u.word_no > 0"
+    )
+    yield (
+        "CREATE TEMP TABLE configuration_option AS SELECT DISTINCT k.configuration_no,"
+        " t.option_no, t.there FROM configuration_key AS k"
+        " JOIN option_set AS s ON s.set_no = k.option_set_no AND s.make_model_no = k.make_model_no"
+        " JOIN option_state AS t ON t.make_model_no = s.make_model_no AND t.options = s.options"
+        " AND t.options_complete IS NOT DISTINCT FROM s.options_complete"
+        " WHERE t.there IS NOT NULL"
+    )
+    yield (
+        "CREATE TEMP TABLE configuration_confirmed AS SELECT DISTINCT k.configuration_no,"
+        " g.group_no FROM configuration_key AS k"
+        " JOIN confirmed_set AS s"
+        " ON s.set_no = k.confirmed_set_no AND s.make_model_no = k.make_model_no"
+        " JOIN confirmed_group AS g ON g.make_model_no = s.make_model_no"
+        " AND g.confirmed = s.confirmed"
+    )

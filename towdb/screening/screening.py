@@ -1,0 +1,264 @@
+"""`screen`: candidates and coaches in, verdicts out."""
+
+from __future__ import annotations
+
+import datetime
+import os
+from collections.abc import Iterable, Mapping
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import duckdb
+
+from towdb.contract.ddl import literal
+from towdb.errors import UsageError
+from towdb.reference.query import Reference, attach
+from towdb.screening import engine
+from towdb.screening.candidates import load_candidates, read_assumptions
+from towdb.screening.coaches import Coach, CoachLike, find_coaches
+from towdb.screening.facts import note_unknown_names, word_facts
+from towdb.screening.policy import Policy, read_policy
+from towdb.screening.prepare import prepare
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+OUTPUTS = (
+    "verdicts",
+    "checks",
+    "conditions",
+    "citations",
+    "remarks",
+    "coaches",
+    "figures",
+    "options",
+)
+
+# For reading only: to 0.1 lb, to the safe side, after a tolerance of 1e-6 lb, so that an exact
+# 4,000 lb stays 4,000.0. A margin that fails never shows as 0.
+ROUNDING = (
+    "CREATE TEMP MACRO lb_up(kg) AS ceil(kg::DOUBLE / 0.45359237 * 10 - 1e-5) / 10",
+    "CREATE TEMP MACRO lb_down(kg) AS floor(kg::DOUBLE / 0.45359237 * 10 + 1e-5) / 10",
+    "CREATE TEMP MACRO lb_margin(kg) AS CASE WHEN kg < 0"
+    " THEN least(-0.1, floor(kg::DOUBLE / 0.45359237 * 10 + 1e-5) / 10)"
+    " ELSE floor(kg::DOUBLE / 0.45359237 * 10 + 1e-5) / 10 END",
+)
+
+
+class Screening:
+    """The result of `screen`. Its tables stay in DuckDB; frames are made when asked for.
+
+    Attributes
+    ----------
+    on : date
+        The date for which withdrawals and effective dates were taken.
+    coaches : tuple of Coach
+        The coaches, in the order given.
+    policy : Policy
+        What the house decides.
+    assumed : dict
+        What was assumed of every car that does not say otherwise.
+    release_id : str
+        The release that the verdicts rest on.
+    invented : bool
+        Whether that release holds invented rows.
+    """
+
+    def __init__(
+        self,
+        con: duckdb.DuckDBPyConnection,
+        stamp: tuple[str, str, str, bool],
+        coaches: tuple[Coach, ...],
+        on: datetime.date,
+        policy: Policy,
+        assumed: dict[str, str],
+    ) -> None:
+        self._con = con
+        self.release_id, _, _, self.invented = stamp
+        self.coaches, self.on, self.policy, self.assumed = coaches, on, policy, assumed
+        self._is_explained = False
+
+    def rows(self, output: str) -> tuple[list[str], list[tuple[Any, ...]]]:
+        """Columns and rows of one of `OUTPUTS`."""
+        if output != "verdicts":
+            self._explain()
+        self._con.execute(output_sql(output))
+        columns = [column[0] for column in self._con.description or ()]
+        return columns, self._con.fetchall()
+
+    def records(self, output: str) -> list[dict[str, Any]]:
+        """The rows of one of `OUTPUTS` as dictionaries."""
+        columns, rows = self.rows(output)
+        return [dict(zip(columns, row, strict=True)) for row in rows]
+
+    @property
+    def verdicts(self) -> pd.DataFrame:
+        """One row a candidate and coach, in the order given."""
+        return self._frame("verdicts")
+
+    @property
+    def checks(self) -> pd.DataFrame:
+        """One row a candidate, coach and check: all seven, in the order of checks."""
+        return self._frame("checks")
+
+    @property
+    def conditions(self) -> pd.DataFrame:
+        """What the statements that come into question ask for, where towing is permitted."""
+        return self._frame("conditions")
+
+    @property
+    def citations(self) -> pd.DataFrame:
+        """The rows that every check and condition rests on, each with its page."""
+        return self._frame("citations")
+
+    @property
+    def remarks(self) -> pd.DataFrame:
+        """What a person should know beside the checks, one row a remark."""
+        return self._frame("remarks")
+
+    def write(self, path: str | os.PathLike[str]) -> None:
+        """Write the verdict table to a CSV or Parquet file, or everything to a JSON file.
+
+        Raises
+        ------
+        UsageError
+            If the name ends otherwise, or the file cannot be written.
+        """
+        from towdb.screening.document import write
+
+        write(self, Path(path))
+
+    def copy_verdicts(self, path: Path) -> None:
+        """Write the verdict table as Parquet, without a detour through Python."""
+        query = output_sql("verdicts").rstrip()
+        self._con.execute(f"COPY ({query}) TO {literal(str(path))} (FORMAT parquet)")
+
+    def close(self) -> None:
+        """Let go of the release."""
+        self._con.close()
+
+    def __enter__(self) -> Screening:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.close()
+
+    def _explain(self) -> None:
+        if not self._is_explained:
+            word_facts(self._con)
+            engine.explain(self._con)
+            self._is_explained = True
+
+    def _frame(self, output: str) -> pd.DataFrame:
+        import pandas as pd
+
+        columns, rows = self.rows(output)
+        return pd.DataFrame(rows, columns=columns)
+
+
+def output_sql(name: str) -> str:
+    """The SELECT of one of the outputs."""
+    return (Path(__file__).parent / "sql" / "output" / f"{name}.sql").read_text("utf-8")
+
+
+def screen(
+    shortlist: Any,
+    *,
+    coach: CoachLike | Iterable[CoachLike],
+    reference: Reference | str | os.PathLike[str],
+    on: datetime.date | str | None = None,
+    policy: str | Path | Policy | None = None,
+    assume: Mapping[str, str] | None = None,
+) -> Screening:
+    """Screen candidates against coaches.
+
+    Parameters
+    ----------
+    shortlist : path, DataFrame or Arrow table
+        The candidates: columns of the contract, as a person types them.
+    coach : path, Coach, coach_id, or several of these
+        A coach file (TOML), or a coach of the reference.
+    reference : Reference or path
+        The release.
+    on : date or str, optional
+        Date for withdrawals and effective dates; today by default.
+    policy : path or Policy, optional
+        A policy file (TOML).
+    assume : mapping, optional
+        Attribute to word, for every car that does not say otherwise.
+
+    Returns
+    -------
+    Screening
+
+    Raises
+    ------
+    UsageError
+        If an input cannot be used; all its faults are listed, and nothing is screened.
+    """
+    date = _date(on)
+    rules = read_policy(policy)
+    assumed = read_assumptions(assume)
+    path = reference.path if isinstance(reference, Reference) else Path(reference)
+    with Reference(path) as opened:
+        coaches = find_coaches(coach, opened)
+    con, stamp = attach(path)
+    try:
+        for macro in ROUNDING:
+            con.execute(macro)
+        prepare(con, load_candidates(con, shortlist), assumed)
+        _ask(con, date, rules)
+        _enter_coaches(con, coaches)
+        engine.run(con)
+        note_unknown_names(con)
+    except BaseException:
+        con.close()
+        raise
+    return Screening(con, stamp, coaches, date, rules, assumed)
+
+
+def _date(on: datetime.date | str | None) -> datetime.date:
+    if on is None:
+        return datetime.date.today()
+    if isinstance(on, datetime.date):
+        return on
+    try:
+        return datetime.date.fromisoformat(on)
+    except ValueError:
+        raise UsageError(f"on {on!r}: no date; write it as 2026-01-31") from None
+
+
+def _ask(con: duckdb.DuckDBPyConnection, on: datetime.date, policy: Policy) -> None:
+    con.execute(
+        "CREATE TEMP TABLE asked AS SELECT CAST($1 AS DATE) AS on_date,"
+        " CAST($2 AS VARCHAR) AS weigh_by",
+        [on, policy.weigh_by],
+    )
+
+
+def _enter_coaches(con: duckdb.DuckDBPyConnection, coaches: tuple[Coach, ...]) -> None:
+    con.execute("CREATE TEMP TABLE coach_name (coach_no INTEGER, coach VARCHAR, name VARCHAR)")
+    con.execute(
+        "CREATE TEMP TABLE coach_figure (coach_no INTEGER, property VARCHAR,"
+        " low_kg DECIMAL(18,10), high_kg DECIMAL(18,10), is_none_stated INTEGER,"
+        " checked INTEGER, key VARCHAR, read_from VARCHAR)"
+    )
+    for number, coach in enumerate(coaches, start=1):
+        con.execute("INSERT INTO coach_name VALUES ($1, $2, $3)", [number, coach.coach, coach.name])
+        for figure in coach.figures:
+            con.execute(
+                "INSERT INTO coach_figure VALUES ($1, $2, $3, $4, $5, $6, $7, $8)",
+                [number, figure.property, figure.low_kg, figure.high_kg,
+                 int(figure.word == "none_stated"), int(figure.checked), figure.key,
+                 figure.read_from],
+            )  # fmt: skip
+        if not coach.from_file:
+            con.execute(
+                "INSERT INTO coach_figure SELECT $1, f.property, f.low_kg, f.high_kg,"
+                " f.is_none_stated, f.checked, f.coach_property_id, NULL"
+                " FROM towdb_data.coach_fact AS f CROSS JOIN asked AS a WHERE f.coach_id = $2"
+                " AND (f.withdrawn_on <= a.on_date AND f.withdrawal_checked = 1) IS NOT TRUE",
+                [number, coach.coach],
+            )
+        # Every coach has a row, or one without figures would vanish from the answer.
+        con.execute("INSERT INTO coach_figure (coach_no, checked) VALUES ($1, 0)", [number])

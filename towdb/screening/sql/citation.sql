@@ -1,0 +1,77 @@
+-- The rows of the reference, and the figures of a coach file, that checks and conditions rest on.
+WITH told AS (
+    -- Permission: what decides it; where it is open, every statement that still stands.
+    SELECT v.candidate_no, v.coach_no, 1 AS check_no, 'permission' AS "check",
+           'eligibility' AS table_name, e.eligibility_id AS row_key
+    FROM verdict AS v
+    JOIN standing AS s ON s.configuration_no = v.configuration_no
+    JOIN towdb_data.statement_fact AS e ON e.statement_no = s.statement_no
+    WHERE v.permission_outcome = 'unknown'
+       OR (v.permission_outcome = 'met' AND s.stance = 'permits' AND s.sure = 1 AND s.checked = 1)
+       OR (v.permission_outcome = 'not_met' AND s.stance = 'forbids' AND s.sure = 1)
+    UNION ALL
+    SELECT v.candidate_no, v.coach_no, 2, 'procedure', 'eligibility', e.eligibility_id
+    FROM verdict AS v
+    JOIN considered AS s ON s.configuration_no = v.configuration_no
+    JOIN configuration AS c ON c.configuration_no = v.configuration_no
+    JOIN towdb_data.statement_fact AS e ON e.statement_no = s.statement_no
+    WHERE v.procedure_reason <> 'chosen' OR s.statement_no = c.procedure_no
+    UNION ALL
+    -- Weights of the car: the reference's figures, where they were used.
+    SELECT v.candidate_no, v.coach_no, k.check_no, k."check", 'vehicle_property',
+           w.vehicle_property_id
+    FROM verdict AS v
+    CROSS JOIN asked AS q
+    JOIN candidate AS d ON d.candidate_no = v.candidate_no
+    JOIN applies AS a ON a.configuration_no = v.configuration_no
+    JOIN towdb_data.group_weight AS w ON w.group_no = a.group_no
+    JOIN check_outcome AS k ON k.candidate_no = v.candidate_no AND k.coach_no = v.coach_no
+    WHERE (w.withdrawn_on <= q.on_date AND w.withdrawal_checked = 1) IS NOT TRUE
+      AND ((k.check_no IN (3, 4, 5) AND k.outcome <> 'not_applicable'
+            AND (d.as_weighed_kg IS NULL OR q.weigh_by = 'gvwr')
+            AND ((w.property = 'gvwr' AND d.gvwr_kg IS NULL)
+                 OR (w.property = 'curb_weight' AND d.curb_kg IS NULL)))
+           OR (k.check_no = 7 AND d.as_weighed_kg IS NOT NULL AND w.property = 'gvwr'
+               AND d.gvwr_kg IS NULL))
+    UNION ALL
+    -- Figures of the coach.
+    SELECT v.candidate_no, v.coach_no, k.check_no, k."check",
+           CASE WHEN f.key IS NULL THEN 'coach_file' ELSE 'coach_property' END,
+           COALESCE(f.key, f.property)
+    FROM verdict AS v
+    JOIN check_outcome AS k ON k.candidate_no = v.candidate_no AND k.coach_no = v.coach_no
+    JOIN coach_figure AS f ON f.coach_no = v.coach_no
+    WHERE (k.check_no = 3
+           AND f.property IN ('hitch_receiver', 'hitch_receiver_mode_not_printed'))
+       OR (k.check_no = 4
+           AND f.property IN ('gcwr', 'loaded_weight', 'part_loaded_weight', 'still_to_add',
+                              'unloaded_weight', 'gvwr'))
+       OR (k.check_no = 5 AND f.property = 'towing_capacity')
+       OR (k.check_no = 6
+           AND f.property IN ('gvwr', 'loaded_weight', 'part_loaded_weight', 'still_to_add',
+                              'unloaded_weight'))
+),
+conditioned AS (
+    SELECT candidate_no, coach_no, 8 AS check_no, CAST(NULL AS VARCHAR) AS "check",
+           kind AS condition, table_name, row_key
+    FROM condition
+),
+every AS (
+    SELECT DISTINCT candidate_no, coach_no, check_no, "check",
+           CAST(NULL AS VARCHAR) AS condition, table_name, row_key
+    FROM told
+    UNION ALL
+    SELECT DISTINCT candidate_no, coach_no, check_no, "check", condition, table_name, row_key
+    FROM conditioned
+)
+SELECT x.candidate_no, x.coach_no, x.check_no, x."check", x.condition, x.table_name, x.row_key,
+       r.source_id, COALESCE(r.locator, f.read_from) AS locator, s.title, r.quote
+FROM every AS x
+LEFT JOIN towdb_data.entry_row AS r ON r.table_name = x.table_name AND r.row_key = x.row_key
+LEFT JOIN towdb_data.source AS s ON s.source_id = r.source_id
+LEFT JOIN (
+    SELECT coach_no, property, MIN(read_from) AS read_from
+    FROM coach_figure
+    WHERE key IS NULL AND property IS NOT NULL
+    GROUP BY coach_no, property
+) AS f ON x.table_name = 'coach_file' AND f.coach_no = x.coach_no AND f.property = x.row_key

@@ -1,0 +1,26 @@
+-- Whether the coach itself is within its gross rating; the same for every car behind it.
+WITH decided AS (
+    SELECT coach_no, gvwr_kg, weighed_high_kg, known_low_kg,
+           CASE
+               WHEN known_low_kg > gvwr_kg THEN 'over'
+               WHEN gvwr_allows = 0 THEN 'rating_missing'
+               WHEN weighed_high_kg <= gvwr_kg THEN 'within'
+               WHEN weighed_high_kg IS NOT NULL THEN 'depends_on_the_weight'
+               ELSE 'not_weighed'
+           END AS reason
+    FROM coach_rating
+)
+SELECT coach_no, reason,
+       CASE reason
+           WHEN 'within' THEN 'met'
+           WHEN 'over' THEN 'not_met'
+           WHEN 'not_weighed' THEN 'not_applicable'
+           ELSE 'unknown'
+       END AS outcome,
+       CASE reason WHEN 'within' THEN weighed_high_kg WHEN 'over' THEN known_low_kg END AS value_kg,
+       CASE WHEN reason IN ('within', 'over') THEN gvwr_kg END AS limit_kg,
+       CASE reason
+           WHEN 'within' THEN gvwr_kg - weighed_high_kg
+           WHEN 'over' THEN gvwr_kg - known_low_kg
+       END AS margin_kg
+FROM decided

@@ -1,0 +1,17 @@
+-- What the reference says of the weights of a configuration, over the groups that it belongs to
+-- surely or possibly. A gross rating can serve as the most it weighs only if a checked row of a group
+-- that surely applies gives one; a curb weight as the least only if a group surely applies.
+SELECT a.configuration_no,
+       MIN(CASE WHEN w.property = 'gvwr' THEN w.low_kg END) AS gvwr_least_kg,
+       MAX(CASE WHEN w.property = 'gvwr' THEN w.high_kg END) AS gvwr_most_kg,
+       MAX(CASE WHEN w.property = 'gvwr' THEN a.sure ELSE 0 END) AS gvwr_is_sure,
+       MAX(CASE WHEN w.property = 'gvwr' AND w.checked = 1 THEN a.sure ELSE 0 END)
+           AS gvwr_is_sure_and_checked,
+       MIN(CASE WHEN w.property = 'curb_weight' THEN w.low_kg END) AS curb_least_kg,
+       MAX(CASE WHEN w.property = 'curb_weight' THEN w.high_kg END) AS curb_most_kg,
+       MAX(CASE WHEN w.property = 'curb_weight' THEN a.sure ELSE 0 END) AS curb_is_sure
+FROM applies AS a
+CROSS JOIN asked AS q
+JOIN towdb_data.group_weight AS w ON w.group_no = a.group_no
+WHERE (w.withdrawn_on <= q.on_date AND w.withdrawal_checked = 1) IS NOT TRUE
+GROUP BY a.configuration_no

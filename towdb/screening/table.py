@@ -1,0 +1,139 @@
+"""A screening as lines on a screen: a row a car, and on request every check with its page."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from typing import Any
+
+from towdb.screening import words
+
+Record = dict[str, Any]
+COLUMNS = ("car", "verdict", "weighs", "decided by", "what it takes, or why")
+
+
+def coach_lines(screening: Record, units: str) -> Iterator[str]:
+    """What the coach can pull at all."""
+    coach = screening["coach"]
+    if coach["capacity_lb"] is not None:
+        able = words.mass(coach["capacity_lb"], units)
+        yield f"Behind {coach['name']}: {able} ({words.CHECKS[coach['governing_check']]})"
+    elif coach["capacity_at_most_lb"] is not None:
+        able = words.mass(coach["capacity_at_most_lb"], units)
+        yield f"Behind {coach['name']}: not known yet; at most {able}"
+    else:
+        yield f"Behind {coach['name']}: not known, no rating is given"
+    yield from (f"  Caution: {caution}" for caution in coach["cautions"])
+
+
+def table_rows(screening: Record, units: str) -> list[list[str]]:
+    """One row a car, for the columns `COLUMNS`."""
+    return [_row(candidate, units) for candidate in screening["candidates"]]
+
+
+def _row(candidate: Record, units: str) -> list[str]:
+    weighs = words.mass(candidate["towed_weight_lb"], units) or "not known"
+    basis = words.BASES.get(candidate["weight_basis"] or "", "")
+    margin = candidate["margin_lb"]
+    return [
+        candidate["candidate"],
+        words.VERDICTS[candidate["verdict"]],
+        f"{weighs}\n{basis}".strip(),
+        f"{words.CHECKS[candidate['governing_check']]}\n{_to_spare(margin, units)}".strip(),
+        _why(candidate, units),
+    ]
+
+
+def _to_spare(margin: float | None, units: str) -> str:
+    if margin is None:
+        return ""
+    return f"{words.mass(abs(margin), units)} {'over' if margin < 0 else 'to spare'}"
+
+
+def _why(candidate: Record, units: str) -> str:
+    if candidate["verdict"] == "suitable":
+        return conditions_in_short(candidate["conditions"])
+    governing = candidate["governing_check"]
+    check = next(c for c in candidate["checks"] if c["check"] == governing)
+    text = words.reason_text(governing, check["reason"])
+    if check["margin_lb"] is not None:
+        lightest = "" if candidate["weight_basis"] == "as_weighed" else "even at its lightest, "
+        text = (
+            f"{lightest}{words.mass(check['value_lb'], units)} where"
+            f" {words.mass(check['limit_lb'], units)} is allowed"
+        )
+    pages = sorted({c["locator"] for c in check["citations"] if c["table"] == "eligibility"})
+    return f"{text} ({', '.join(pages)})" if pages and governing == "permission" else text
+
+
+def conditions_in_short(conditions: list[Record]) -> str:
+    """Limits in words, the rest counted, so that a row stays a row."""
+    by_statement: dict[str, list[Record]] = {}
+    for condition in conditions:
+        by_statement.setdefault(condition["eligibility_id"] or "", []).append(condition)
+    brakes = [c["text"] for c in by_statement.pop("", [])]
+    said = [_statement_in_short(listed) for listed in by_statement.values()]
+    return "; ".join(["; or: ".join(dict.fromkeys(said)), *brakes]).strip("; ")
+
+
+def _statement_in_short(conditions: list[Record]) -> str:
+    counted = Counter(c["kind"] for c in conditions if c["kind"] in ("step", "fuse", "accessory"))
+    limits = [c for c in conditions if c["kind"] not in ("step", "fuse", "accessory")]
+    always = [c["text"] for c in limits if c["alternative_no"] is None]
+    numbers = sorted({c["alternative_no"] for c in limits if c["alternative_no"] is not None})
+    choices = [
+        ", ".join(c["text"] for c in limits if c["alternative_no"] == number) for number in numbers
+    ]
+    parts = [*always, *([" or ".join(choices)] if choices else [])]
+    if not limits:
+        parts.append("no limit found on the page")
+    for kind, one, many in (
+        ("accessory", "1 thing to fit first", "{} things to fit first"),
+        ("fuse", "1 fuse", "{} fuses"),
+        ("step", "1 step", "{} steps"),
+    ):
+        if counted[kind]:
+            parts.append(one if counted[kind] == 1 else many.format(counted[kind]))
+    return "; ".join(parts)
+
+
+def remark_lines(screening: Record) -> Iterator[str]:
+    """Cautions and remarks, car by car."""
+    for candidate in screening["candidates"]:
+        for text in candidate["cautions"]:
+            yield f"{candidate['candidate']}: caution: {text}"
+        for text in candidate["remarks"]:
+            yield f"{candidate['candidate']}: {text}"
+
+
+def explanation_lines(screening: Record, units: str) -> Iterator[str]:
+    """Every check of every car with value, limit, margin and page, then every condition."""
+    for candidate in screening["candidates"]:
+        yield ""
+        yield f"{candidate['candidate']}: {words.VERDICTS[candidate['verdict']]}"
+        for check in candidate["checks"]:
+            yield from _check_lines(check, units)
+        for condition in candidate["conditions"]:
+            number = condition["alternative_no"]
+            alternative = f" (alternative {number})" if number else ""
+            pages = ", ".join(_page(citation) for citation in condition["citations"])
+            yield f"    {condition['kind']}: {condition['text']}{alternative} [{pages}]"
+
+
+def _check_lines(check: Record, units: str) -> Iterator[str]:
+    outcome = check["outcome"].replace("_", " ")
+    figures = ""
+    if check["margin_lb"] is not None:
+        value, limit, margin = (
+            words.mass(check[key], units) for key in ("value_lb", "limit_lb", "margin_lb")
+        )
+        figures = f": {value} of {limit}, {margin} to spare"
+    yield f"  {words.CHECKS[check['check']]}: {outcome}: {check['explanation']}{figures}"
+    for citation in check["citations"]:
+        quote = f': "{citation["quote"]}"' if citation["quote"] else ""
+        yield f"      {_page(citation)}{quote}"
+
+
+def _page(citation: Record) -> str:
+    where = citation["title"] or citation["table"].replace("_", " ")
+    return f"{where}, {citation['locator']} ({citation['key']})"
