@@ -18,10 +18,9 @@ from towdb.reference.lines import UnreadableError, records
 # Listed in an error; the rest is counted.
 FAULTS_SHOWN = 40
 _BATCH = 50_000
-ATTRIBUTES = (
-    "market", "trim", "body_style", "engine", "powertrain", "drivetrain", "transmission",
-    "transfer_case", "steering", "parking_brake", "shifter", "ignition",
-)  # fmt: skip
+ATTRIBUTES = tuple(
+    field.name for field in contract().tables["vehicle_group"].fields if field.type == "words"
+)
 
 
 @dataclass

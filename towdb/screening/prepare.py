@@ -6,7 +6,7 @@ configuration holds only what the release can tell apart: a million cars are a f
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import Any
 
 import duckdb
@@ -15,6 +15,7 @@ from towdb.contract.grammar import Fault, fold
 from towdb.contract.model import contract
 from towdb.contract.typed import typed_cell, typed_mass, typed_word
 from towdb.screening.candidates import ATTRIBUTES, Typed
+from towdb.screening.engine import relation_sql
 
 WEIGHTS = {
     "as_weighed": "as_weighed_kg",
@@ -22,6 +23,16 @@ WEIGHTS = {
     "curb_weight": "curb_kg",
     "load": "load_kg",
 }
+BEFORE_KEYS = (
+    "span_no",
+    "option_said",
+    "misspelt_option",
+    "option_state",
+    "option_set",
+    "confirmed_group",
+    "confirmed_set",
+)
+AFTER_KEYS = ("configuration", "configuration_option", "configuration_confirmed")
 # Later than any bound of building: a car of unknown date may lie beyond all of them.
 BEYOND = 1_000_000
 
@@ -222,137 +233,76 @@ class _Preparation:
     # ------------------------------------------------------------ configurations
 
     def configure(self) -> None:
-        for statement in _statements():
-            self.con.execute(statement)
+        for name in BEFORE_KEYS:
+            self.relation(name, relation_sql(f"prepare/{name}"))
+        for name, sql in _keys():
+            self.relation(name, sql)
+        for name in AFTER_KEYS:
+            self.relation(name, relation_sql(f"prepare/{name}"))
+
+    def relation(self, name: str, sql: str) -> None:
+        self.con.execute(f"CREATE TEMP TABLE {name} AS {sql}")
 
 
 def _text(text: str) -> str:
     return "'" + text.replace("'", "''") + "'"
 
 
-def _statements() -> Iterable[str]:
-    """What is left is SQL over ``coded`` and the release."""
+def _keys() -> Iterator[tuple[str, str]]:
+    """The relations that have a column for each attribute of the contract."""
+    attributes = ", ".join(ATTRIBUTES)
+    columns = (
+        "is_named, make_model_no, model_year, low_no, high_no, option_set_no, confirmed_set_no,"
+        f" procedure_no, {attributes}"
+    )
+    yield "keyed", _keyed()
     yield (
-        # The build date as the bounds of its make and model that lie at or before it.
-        "CREATE TEMP TABLE span_no AS SELECT c.make_model_no, c.built_low, c.built_high,"
-        " COUNT(*) FILTER (WHERE b.starts_on <= c.built_low) AS low_no,"
-        " COUNT(*) FILTER (WHERE b.starts_on <= c.built_high) AS high_no"
-        " FROM (SELECT DISTINCT make_model_no, built_low, built_high FROM coded"
-        " WHERE built_low IS NOT NULL) AS c"
-        " JOIN towdb_data.build_bound AS b ON b.make_model_no = c.make_model_no GROUP BY ALL"
+        "configuration_key",
+        f"SELECT CAST(row_number() OVER () AS INTEGER) AS configuration_no, {columns}"
+        f" FROM (SELECT DISTINCT {columns} FROM keyed)",
     )
     yield (
-        "CREATE TEMP TABLE option_said AS SELECT c.make_model_no, c.options, c.options_complete,"
-        " r.items = ['none'] AS is_none, r.items FROM"
-        " (SELECT DISTINCT make_model_no, options, options_complete FROM coded"
-        " WHERE options IS NOT NULL AND make_model_no > 0) AS c"
-        " JOIN read_options AS r ON r.raw = c.options"
+        "candidate",
+        "SELECT k.candidate_no, c.configuration_no, k.as_weighed_kg, k.gvwr_kg, k.curb_kg,"
+        f" k.load_kg FROM keyed AS k JOIN configuration_key AS c USING ({columns})",
     )
     yield (
-        "CREATE TEMP TABLE misspelt_option AS SELECT s.make_model_no, s.options,"
-        " s.options_complete, s.item FROM (SELECT make_model_no, options, options_complete,"
-        " unnest(items) AS item FROM option_said WHERE NOT is_none) AS s"
-        " LEFT JOIN towdb_data.option_number AS o"
-        " ON o.make_model_no = s.make_model_no AND o.option = s.item WHERE o.option IS NULL"
-    )
-    yield (
-        "CREATE TEMP TABLE option_state AS SELECT s.make_model_no, s.options, s.options_complete,"
-        " o.option_no, CASE WHEN s.is_none THEN 0"
-        " WHEN list_contains(s.items, o.option) THEN 1"
-        " WHEN s.options_complete = 1 AND x.item IS NULL THEN 0 END AS there"
-        " FROM option_said AS s"
-        " JOIN towdb_data.option_number AS o ON o.make_model_no = s.make_model_no"
-        " LEFT JOIN (SELECT make_model_no, options, options_complete, MIN(item) AS item"
-        " FROM misspelt_option GROUP BY ALL) AS x"
-        " ON x.make_model_no = s.make_model_no AND x.options = s.options"
-        " AND x.options_complete IS NOT DISTINCT FROM s.options_complete"
-    )
-    yield (
-        "CREATE TEMP TABLE option_set AS SELECT *, dense_rank() OVER (ORDER BY said) AS set_no"
-        " FROM (SELECT make_model_no, options, options_complete,"
-        " string_agg(option_no || ':' || there, ',' ORDER BY option_no) AS said"
-        " FROM option_state WHERE there IS NOT NULL GROUP BY ALL) AS s"
-    )
-    yield (
-        "CREATE TEMP TABLE confirmed_group AS SELECT c.make_model_no, c.confirmed, g.group_no"
-        " FROM (SELECT DISTINCT make_model_no, confirmed FROM coded"
-        " WHERE confirmed IS NOT NULL) AS c"
-        " JOIN read_confirmed AS r ON r.raw = c.confirmed"
-        " JOIN towdb_data.group_fact AS g ON g.make_model_no = c.make_model_no"
-        " AND g.has_further_condition = 1 AND list_contains(r.items, g.vehicle_group_id)"
-    )
-    yield (
-        "CREATE TEMP TABLE confirmed_set AS SELECT *, dense_rank() OVER (ORDER BY said) AS set_no"
-        " FROM (SELECT make_model_no, confirmed,"
-        " string_agg(group_no::VARCHAR, ',' ORDER BY group_no) AS said"
-        " FROM confirmed_group GROUP BY ALL) AS s"
-    )
-    key = ["is_named", "make_model_no", "model_year", "low_no", "high_no", "option_set_no",
-           "confirmed_set_no", "procedure_no", *ATTRIBUTES]  # fmt: skip
-    yield (
-        # What is not matched has nothing to tell apart. -1: not known; 0: known, not on record.
-        "CREATE TEMP TABLE keyed AS SELECT c.candidate_no,"
-        " CASE WHEN c.make_model_no IS NULL THEN 0 ELSE 1 END AS is_named,"
-        " COALESCE(c.make_model_no, -1) AS make_model_no,"
-        " CASE WHEN c.make_model_no > 0 THEN COALESCE(c.model_year, -1) ELSE -1 END AS model_year,"
-        " COALESCE(s.low_no, 0) AS low_no,"
-        f" CASE WHEN n.make_model_no IS NULL THEN 0 ELSE COALESCE(s.high_no, {BEYOND}) END"
-        " AS high_no,"
-        " COALESCE(o.set_no, -1) AS option_set_no, COALESCE(f.set_no, -1) AS confirmed_set_no,"
-        " CASE WHEN c.procedure IS NOT NULL AND c.make_model_no > 0"
-        " THEN COALESCE(p.statement_no, 0) ELSE -1 END AS procedure_no, "
-        + ", ".join(
-            f"CASE WHEN c.make_model_no > 0 THEN COALESCE(c.{a}, -1) ELSE -1 END AS {a}"
-            for a in ATTRIBUTES
-        )
-        + ", c.as_weighed_kg, c.gvwr_kg, c.curb_kg, c.load_kg FROM coded AS c"
-        " LEFT JOIN span_no AS s ON s.make_model_no = c.make_model_no"
-        " AND s.built_low = c.built_low AND s.built_high = c.built_high"
-        " LEFT JOIN (SELECT DISTINCT make_model_no FROM towdb_data.build_bound) AS n"
-        " ON n.make_model_no = c.make_model_no"
-        " LEFT JOIN option_set AS o ON o.make_model_no = c.make_model_no"
-        " AND o.options = c.options"
-        " AND o.options_complete IS NOT DISTINCT FROM c.options_complete"
-        " LEFT JOIN confirmed_set AS f ON f.make_model_no = c.make_model_no"
-        " AND f.confirmed = c.confirmed"
-        " LEFT JOIN towdb_data.statement_fact AS p ON p.eligibility_id = c.procedure"
-    )
-    columns = ", ".join(key)
-    yield (
-        "CREATE TEMP TABLE configuration_key AS SELECT CAST(row_number() OVER () AS INTEGER)"
-        f" AS configuration_no, {columns} FROM (SELECT DISTINCT {columns} FROM keyed)"
-    )
-    yield (
-        "CREATE TEMP TABLE candidate AS SELECT k.candidate_no, c.configuration_no,"
-        " k.as_weighed_kg, k.gvwr_kg, k.curb_kg, k.load_kg FROM keyed AS k"
-        f" JOIN configuration_key AS c USING ({columns})"
-    )
-    yield (
-        "CREATE TEMP TABLE configuration AS SELECT configuration_no, is_named,"
-        " nullif(make_model_no, -1) AS make_model_no, nullif(model_year, -1) AS model_year,"
-        " low_no AS built_low_no, high_no AS built_high_no,"
-        " nullif(procedure_no, -1) AS procedure_no FROM configuration_key"
-    )
-    yield (
-        "CREATE TEMP TABLE configuration_word AS SELECT u.configuration_no, a.attribute_no,"
-        f" u.word_no FROM (UNPIVOT (SELECT configuration_no, {', '.join(ATTRIBUTES)}"
-        f" FROM configuration_key) ON {', '.join(ATTRIBUTES)}"
+        "configuration_word",
+        "SELECT u.configuration_no, a.attribute_no, u.word_no FROM (UNPIVOT"
+        f" (SELECT configuration_no, {attributes} FROM configuration_key) ON {attributes}"
         " INTO NAME attribute VALUE word_no) AS u"
-        " JOIN towdb_data.attribute AS a ON a.attribute = u.attribute WHERE u.word_no > 0"
+        " JOIN towdb_data.attribute AS a ON a.attribute = u.attribute WHERE u.word_no > 0",
     )
-    yield (
-        "CREATE TEMP TABLE configuration_option AS SELECT DISTINCT k.configuration_no,"
-        " t.option_no, t.there FROM configuration_key AS k"
-        " JOIN option_set AS s ON s.set_no = k.option_set_no AND s.make_model_no = k.make_model_no"
-        " JOIN option_state AS t ON t.make_model_no = s.make_model_no AND t.options = s.options"
-        " AND t.options_complete IS NOT DISTINCT FROM s.options_complete"
-        " WHERE t.there IS NOT NULL"
+
+
+def _keyed() -> str:
+    # A car that is not matched has nothing to tell apart. -1: not known, or of no matter;
+    # make_model_no 0: named, and not on record.
+    words = ", ".join(
+        f"CASE WHEN c.make_model_no > 0 THEN COALESCE(c.{attribute}, -1) ELSE -1 END AS {attribute}"
+        for attribute in ATTRIBUTES
     )
-    yield (
-        "CREATE TEMP TABLE configuration_confirmed AS SELECT DISTINCT k.configuration_no,"
-        " g.group_no FROM configuration_key AS k"
-        " JOIN confirmed_set AS s"
-        " ON s.set_no = k.confirmed_set_no AND s.make_model_no = k.make_model_no"
-        " JOIN confirmed_group AS g ON g.make_model_no = s.make_model_no"
-        " AND g.confirmed = s.confirmed"
-    )
+    return f"""
+        SELECT c.candidate_no, c.as_weighed_kg, c.gvwr_kg, c.curb_kg, c.load_kg, {words},
+               CASE WHEN c.make_model_no IS NULL THEN 0 ELSE 1 END AS is_named,
+               COALESCE(c.make_model_no, -1) AS make_model_no,
+               CASE WHEN c.make_model_no > 0 THEN COALESCE(c.model_year, -1) ELSE -1 END
+                   AS model_year,
+               COALESCE(s.low_no, 0) AS low_no,
+               CASE WHEN n.make_model_no IS NULL THEN 0 ELSE COALESCE(s.high_no, {BEYOND}) END
+                   AS high_no,
+               COALESCE(o.set_no, -1) AS option_set_no, COALESCE(f.set_no, -1) AS confirmed_set_no,
+               CASE WHEN c.procedure IS NOT NULL AND c.make_model_no > 0
+                    THEN COALESCE(p.statement_no, 0) ELSE -1 END AS procedure_no
+        FROM coded AS c
+        LEFT JOIN span_no AS s
+          ON s.make_model_no = c.make_model_no AND s.built_low = c.built_low
+         AND s.built_high = c.built_high
+        LEFT JOIN (SELECT DISTINCT make_model_no FROM towdb_data.build_bound) AS n
+          ON n.make_model_no = c.make_model_no
+        LEFT JOIN option_set AS o
+          ON o.make_model_no = c.make_model_no AND o.options = c.options
+         AND o.options_complete IS NOT DISTINCT FROM c.options_complete
+        LEFT JOIN confirmed_set AS f
+          ON f.make_model_no = c.make_model_no AND f.confirmed = c.confirmed
+        LEFT JOIN towdb_data.statement_fact AS p ON p.eligibility_id = c.procedure"""

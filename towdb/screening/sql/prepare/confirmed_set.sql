@@ -1,0 +1,8 @@
+-- Confirmations that come to the same groups share a number.
+SELECT make_model_no, confirmed, dense_rank() OVER (ORDER BY make_model_no, said) AS set_no
+FROM (
+    SELECT make_model_no, confirmed,
+           string_agg(group_no::VARCHAR, ',' ORDER BY group_no) AS said
+    FROM confirmed_group
+    GROUP BY ALL
+) AS s
