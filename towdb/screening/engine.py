@@ -21,6 +21,7 @@ RELATIONS = (
     "procedure_check",
     "group_weights",
     "configuration_answer",
+    "coach_weight",
     "coach_rating",
     "coach_gross",
     "coach_capacity",

@@ -48,7 +48,7 @@ REASONS = {
         "rating_missing",
     ): "the coach's towing capacity is missing, or 'none stated'",
     ("towing_capacity", "none_stated"): "the coach's documents state none",
-    ("coach_gross", "rating_missing"): "the coach's GVWR is missing",
+    ("coach_gross", "gvwr_not_known"): "the coach's GVWR is missing",
     ("coach_gross", "not_weighed"): "the coach was not weighed loaded",
     ("towed_gross", "not_weighed"): "the car was not weighed",
     ("towed_gross", "gvwr_not_known"): "the car's GVWR is not known",

@@ -3,7 +3,7 @@ WITH decided AS (
     SELECT coach_no, gvwr_kg, weighed_high_kg, known_low_kg,
            CASE
                WHEN known_low_kg > gvwr_kg THEN 'over'
-               WHEN gvwr_allows = 0 THEN 'rating_missing'
+               WHEN gvwr_allows = 0 THEN 'gvwr_not_known'
                WHEN weighed_high_kg <= gvwr_kg THEN 'within'
                WHEN weighed_high_kg IS NOT NULL THEN 'depends_on_the_weight'
                ELSE 'not_weighed'

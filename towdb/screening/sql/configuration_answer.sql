@@ -2,7 +2,7 @@
 SELECT c.configuration_no,
        p.outcome AS permission_outcome, p.reason AS permission_reason,
        r.outcome AS procedure_outcome, r.reason AS procedure_reason,
-       w.gvwr_least_kg, w.gvwr_most_kg, w.gvwr_is_sure, w.gvwr_is_sure_and_checked,
+       w.gvwr_least_kg, w.gvwr_most_kg, w.gvwr_largest_rating_kg, w.gvwr_is_sure, w.gvwr_is_sure_and_checked,
        w.curb_least_kg, w.curb_most_kg, w.curb_is_sure
 FROM configuration AS c
 JOIN permission AS p ON p.configuration_no = c.configuration_no

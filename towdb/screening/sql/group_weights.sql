@@ -4,6 +4,7 @@
 SELECT a.configuration_no,
        MIN(CASE WHEN w.property = 'gvwr' THEN w.low_kg END) AS gvwr_least_kg,
        MAX(CASE WHEN w.property = 'gvwr' THEN w.high_kg END) AS gvwr_most_kg,
+       MAX(CASE WHEN w.property = 'gvwr' THEN w.low_kg END) AS gvwr_largest_rating_kg,
        MAX(CASE WHEN w.property = 'gvwr' THEN a.sure ELSE 0 END) AS gvwr_is_sure,
        MAX(CASE WHEN w.property = 'gvwr' AND w.checked = 1 THEN a.sure ELSE 0 END)
            AS gvwr_is_sure_and_checked,

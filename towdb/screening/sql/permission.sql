@@ -8,7 +8,7 @@ WITH tally AS (
                AS good_permits,
            SUM(CASE WHEN stance = 'permits' AND sure = 1 AND checked = 0 THEN 1 ELSE 0 END)
                AS unchecked_permits,
-           SUM(CASE WHEN stance <> 'silent' THEN 1 ELSE 0 END) AS spoken
+           SUM(CASE WHEN sure = 0 THEN 1 ELSE 0 END) AS possibles
     FROM standing
     GROUP BY configuration_no
 ),
@@ -23,7 +23,7 @@ decided AS (
                WHEN t.good_permits > 0 AND t.forbids > 0 THEN 'may_be_forbidden'
                WHEN t.defers > 0 THEN 'ask_the_maker'
                WHEN t.unchecked_permits > 0 THEN 'awaits_check'
-               WHEN t.spoken > 0 THEN 'depends_on_the_car'
+               WHEN t.possibles > 0 THEN 'depends_on_the_car'
                ELSE 'manual_is_silent'
            END AS reason
     FROM configuration AS c
