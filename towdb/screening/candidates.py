@@ -118,9 +118,7 @@ def _insert(con: duckdb.DuckDBPyConnection, typed: Typed, batch: list[list[str]]
     if batch:
         first = len(typed.lines) - len(batch) + 1
         cells = [list(column) for column in zip(*batch, strict=True)]
-        asked = ", ".join(
-            f"nullif(trim(unnest(${i}::VARCHAR[])), '')" for i in range(2, len(cells) + 2)
-        )
+        asked = ", ".join(f"nullif(unnest(${i}::VARCHAR[]), '')" for i in range(2, len(cells) + 2))
         numbers = list(range(first, first + len(batch)))
         con.execute(f"INSERT INTO typed SELECT unnest($1::INTEGER[]), {asked}", [numbers, *cells])
         batch.clear()
@@ -161,6 +159,18 @@ def _load_query(
         reason = str(error).splitlines()[0][:160]
         raise UsageError(f"{name}: cannot be read: {reason}") from None
     return typed
+
+
+def _as_text(column: str, kind: str) -> str:
+    # A missing number of a frame comes as NaN, and a whole one of a column with gaps as 2021.0.
+    if kind in ("DOUBLE", "FLOAT"):
+        whole = f'trunc("{column}") = "{column}" AND abs("{column}") < 1e15'
+        return (
+            f'CASE WHEN isnan("{column}") THEN NULL WHEN {whole}'
+            f' THEN CAST(CAST("{column}" AS BIGINT) AS VARCHAR)'
+            f' ELSE CAST("{column}" AS VARCHAR) END'
+        )
+    return f'CAST("{column}" AS VARCHAR)'
 
 
 def _columns(name: str, header: list[str]) -> list[str]:

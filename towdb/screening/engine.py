@@ -30,6 +30,9 @@ RELATIONS = (
     "verdict",
 )
 
+# One row a candidate, and only projections: streamed through rather than kept, so that ten million
+# candidates cost no memory.
+STREAMED = ("towed", "capacity_check", "verdict")
 # Made only when somebody asks for more than verdicts.
 EXPLANATIONS = ("check_outcome", "condition", "citation", "remark")
 
@@ -42,10 +45,13 @@ def relation_sql(name: str) -> str:
 def run(con: duckdb.DuckDBPyConnection) -> None:
     """Create all relations from the prepared inputs and the release."""
     for name in RELATIONS:
-        con.execute(f"CREATE TEMP TABLE {name} AS {relation_sql(name)}")
+        kind = "VIEW" if name in STREAMED else "TABLE"
+        con.execute(f"CREATE TEMP {kind} {name} AS {relation_sql(name)}")
 
 
 def explain(con: duckdb.DuckDBPyConnection) -> None:
     """Create what explains the verdicts; ``fact_text`` and ``brake_text`` are there."""
+    con.execute("CREATE TEMP TABLE kept_verdict AS FROM verdict")
+    con.execute("CREATE OR REPLACE TEMP VIEW verdict AS FROM kept_verdict")
     for name in EXPLANATIONS:
         con.execute(f"CREATE TEMP TABLE {name} AS {relation_sql(name)}")

@@ -40,7 +40,7 @@ BEYOND = 1_000_000
 def prepare(con: duckdb.DuckDBPyConnection, typed: Typed, assumed: dict[str, str]) -> None:
     """Create the temp tables that the engine starts at.
 
-    ``candidate``, ``candidate_name``, ``configuration``, ``configuration_word``,
+    ``candidate``, ``configuration``, ``configuration_word``,
     ``configuration_option``, ``configuration_confirmed`` and ``misspelt_option``.
 
     Raises
@@ -92,7 +92,7 @@ class _Preparation:
         bad: dict[str, Fault] = {}
         raws = self.fetch(f'SELECT DISTINCT "{column}" FROM typed') if self.has(column) else []
         for (raw,) in [*raws, (self.assumed.get(column),)]:
-            value = None if raw is None else typed_cell(field, raw)
+            value = typed_cell(field, raw) if raw and raw.strip() else None
             if isinstance(value, Fault):
                 bad[raw] = value
             elif value is not None:
@@ -129,19 +129,20 @@ class _Preparation:
         )
 
     def names(self) -> None:
-        name = "candidate" if self.has("candidate") else "NULL"
-        self.con.execute(
-            "CREATE TEMP TABLE candidate_name AS SELECT candidate_no,"
-            f" COALESCE({name}, 'row ' || candidate_no) AS candidate FROM typed"
-        )
         twice = self.fetch(
-            "SELECT candidate_no, candidate FROM candidate_name WHERE candidate IN"
-            " (SELECT candidate FROM candidate_name GROUP BY candidate HAVING COUNT(*) > 1)"
+            f"WITH named AS (SELECT t.candidate_no, {self.name()} AS candidate FROM typed AS t)"
+            " SELECT candidate_no, candidate FROM named WHERE candidate IN"
+            " (SELECT candidate FROM named GROUP BY candidate HAVING COUNT(*) > 1)"
             " ORDER BY candidate, candidate_no"
         )
         wrong = Fault("unique", "two cars have this name", "give each car a name of its own")
         for number, raw in twice:
             self.fault(number, "candidate", raw, wrong)
+
+    def name(self) -> str:
+        """What a car is called in results: as the person calls it, else by its row."""
+        typed = "nullif(trim(t.candidate), '')" if self.has("candidate") else "NULL"
+        return f"COALESCE({typed}, 'row ' || t.candidate_no)"
 
     def weights(self, column: str) -> None:
         rows = []
@@ -149,11 +150,12 @@ class _Preparation:
             unit = '"weight_unit"' if self.has("weight_unit") else "NULL"
             pairs = self.fetch(
                 f'SELECT "{column}", {unit}, MIN(candidate_no) FROM typed'
-                f' WHERE "{column}" IS NOT NULL GROUP BY ALL ORDER BY 3'
+                f" WHERE trim(\"{column}\") <> '' GROUP BY ALL ORDER BY 3"
             )
             for raw, raw_unit, number in pairs:
-                known = typed_word("unit", raw_unit) if raw_unit else None
-                mass = typed_mass(raw, known or raw_unit, zero_allowed=column == "load")
+                unit_said = (raw_unit or "").strip() or None
+                known = typed_word("unit", unit_said) if unit_said else None
+                mass = typed_mass(raw, known or unit_said, zero_allowed=column == "load")
                 if isinstance(mass, Fault):
                     self.fault(number, column, raw, mass)
                 else:
@@ -178,7 +180,7 @@ class _Preparation:
         if self.has("make") and self.has("model"):
             for make, model in self.fetch(
                 "SELECT DISTINCT make, model FROM typed"
-                " WHERE make IS NOT NULL AND model IS NOT NULL"
+                " WHERE trim(make) <> '' AND trim(model) <> ''"
             ):
                 rows.append([make, model, known.get((fold(make), fold(model)), 0)])
         kinds = {"make": "VARCHAR", "model": "VARCHAR", "make_model_no": "INTEGER"}
@@ -188,54 +190,88 @@ class _Preparation:
 
     def code(self) -> None:
         """Create ``coded``: one row a candidate, all numbers."""
-        word_columns = [f"w_{attribute}.word_no AS {attribute}" for attribute in ATTRIBUTES]
-        joins = [self.joined("model_year", "y"), self.joined("built_on", "b")]
-        joins += [self.joined("options_complete", "oc"), self.joined("procedure", "pr")]
-        for attribute in ATTRIBUTES:
-            joins.append(self.joined(attribute, f"r_{attribute}"))
-            joins.append(
-                f"LEFT JOIN numbered AS w_{attribute} ON w_{attribute}.attribute = '{attribute}'"
-                f" AND w_{attribute}.word = r_{attribute}.word"
-                f" AND w_{attribute}.make_model_no IN (0, m.make_model_no)"
-            )
-        weights = []
-        for column, exact in WEIGHTS.items():
-            weights.append(f"k_{column}.kg AS {exact}")
-            unit = 't."weight_unit"' if self.has("weight_unit") else "NULL"
-            there = f't."{column}"' if self.has(column) else "NULL"
-            joins.append(
-                f"LEFT JOIN read_{column} AS k_{column} ON k_{column}.raw = {there}"
-                f" AND k_{column}.unit IS NOT DISTINCT FROM {unit}"
-            )
-        named = self.has("make") and self.has("model")
-        pair = "m.make = t.make AND m.model = t.model" if named else "FALSE"
         self.con.execute(
             "CREATE TEMP TABLE numbered AS SELECT a.attribute, w.word, w.word_no,"
             " COALESCE(w.make_model_no, 0) AS make_model_no FROM towdb_data.word_number AS w"
             " JOIN towdb_data.attribute AS a ON a.attribute_no = w.attribute_no"
         )
-        options = 't."options"' if self.has("options") else "NULL"
-        confirmed = 't."confirmed"' if self.has("confirmed") else "NULL"
+        select = [
+            "t.candidate_no",
+            f"{self.name()} AS candidate",
+            self.looked_up("model_year", "value", "INTEGER"),
+            self.looked_up("built_on", "low", "DATE", "built_low"),
+            self.looked_up("built_on", "high", "DATE", "built_high"),
+            self.looked_up("options_complete", "value", "INTEGER"),
+            self.looked_up("procedure", "value", "VARCHAR"),
+            *(f"{self.cell(column)} AS {column}" for column in ("options", "confirmed")),
+        ]
+        joins = []
+        if self.has("make") and self.has("model"):
+            select.append("m.make_model_no")
+            joins.append("LEFT JOIN read_make_model AS m ON m.make = t.make AND m.model = t.model")
+        else:
+            select.append("CAST(NULL AS INTEGER) AS make_model_no")
+        for column in ("model_year", "built_on", "options_complete", "procedure"):
+            joins += [self.joined(column)] if self.is_said(column) else []
+        for attribute in self.said_attributes():
+            select.append(f"w_{attribute}.word_no AS {attribute}")
+            joins += [self.joined(attribute), self.numbered(attribute)]
+        for column, exact in WEIGHTS.items():
+            said, join = self.weighed(column, exact)
+            select.append(said)
+            joins += join
         self.con.execute(
-            "CREATE TEMP TABLE coded AS SELECT t.candidate_no, m.make_model_no,"
-            " y.value AS model_year, b.low AS built_low, b.high AS built_high,"
-            f" {options} AS options, oc.value AS options_complete, {confirmed} AS confirmed,"
-            f" pr.value AS procedure, {', '.join([*word_columns, *weights])}"
-            f" FROM typed AS t LEFT JOIN read_make_model AS m ON {pair} {' '.join(joins)}"
+            f"CREATE TEMP TABLE coded AS SELECT {', '.join(select)} FROM typed AS t"
+            f" {' '.join(joins)}"
         )
 
-    def joined(self, column: str, alias: str) -> str:
-        there = f't."{column}"' if self.has(column) else "NULL"
+    def is_said(self, column: str) -> bool:
+        return self.has(column) or column in self.assumed
+
+    def said_attributes(self) -> list[str]:
+        # What nobody says of any car cannot tell two of them apart.
+        return [attribute for attribute in ATTRIBUTES if self.is_said(attribute)]
+
+    def cell(self, column: str) -> str:
+        there = f't."{column}"' if self.has(column) else "CAST(NULL AS VARCHAR)"
         if column in self.assumed:
-            there = f"COALESCE({there}, {_text(self.assumed[column])})"
-        return f"LEFT JOIN read_{column} AS {alias} ON {alias}.raw = {there}"
+            return f"COALESCE(nullif(trim({there}), ''), {_text(self.assumed[column])})"
+        return there
+
+    def looked_up(self, column: str, value: str, kind: str, name: str = "") -> str:
+        found = f'r_{column}."{value}"' if self.is_said(column) else f"CAST(NULL AS {kind})"
+        return f"{found} AS {name or column}"
+
+    def joined(self, column: str) -> str:
+        return f"LEFT JOIN read_{column} AS r_{column} ON r_{column}.raw = {self.cell(column)}"
+
+    def numbered(self, attribute: str) -> str:
+        if contract().candidate.field(attribute).type == "word":
+            whose = "w_{a}.make_model_no = 0"
+        elif self.has("make") and self.has("model"):
+            whose = "w_{a}.make_model_no = m.make_model_no"
+        else:
+            whose = "FALSE"
+        return (
+            "LEFT JOIN numbered AS w_{a} ON w_{a}.attribute = '{a}'"
+            " AND w_{a}.word = r_{a}.word AND " + whose
+        ).format(a=attribute)
+
+    def weighed(self, column: str, exact: str) -> tuple[str, list[str]]:
+        if not self.has(column):
+            return f"CAST(NULL AS DECIMAL(18,10)) AS {exact}", []
+        unit = 't."weight_unit"' if self.has("weight_unit") else "CAST(NULL AS VARCHAR)"
+        return f"k_{column}.kg AS {exact}", [
+            f'LEFT JOIN read_{column} AS k_{column} ON k_{column}.raw = t."{column}"'
+            f" AND k_{column}.unit IS NOT DISTINCT FROM {unit}"
+        ]
 
     # ------------------------------------------------------------ configurations
 
     def configure(self) -> None:
         for name in BEFORE_KEYS:
             self.relation(name, relation_sql(f"prepare/{name}"))
-        for name, sql in _keys():
+        for name, sql in _keys(self.said_attributes()):
             self.relation(name, sql)
         for name in AFTER_KEYS:
             self.relation(name, relation_sql(f"prepare/{name}"))
@@ -248,14 +284,13 @@ def _text(text: str) -> str:
     return "'" + text.replace("'", "''") + "'"
 
 
-def _keys() -> Iterator[tuple[str, str]]:
-    """The relations that have a column for each attribute of the contract."""
-    attributes = ", ".join(ATTRIBUTES)
-    columns = (
-        "is_named, make_model_no, model_year, low_no, high_no, option_set_no, confirmed_set_no,"
-        f" procedure_no, {attributes}"
-    )
-    yield "keyed", _keyed()
+def _keys(said: Sequence[str]) -> Iterator[tuple[str, str]]:
+    """The relations that have a column for each attribute that is said of any car."""
+    columns = ", ".join(
+        ["is_named", "make_model_no", "model_year", "low_no", "high_no", "option_set_no",
+         "confirmed_set_no", "procedure_no", *said]
+    )  # fmt: skip
+    yield "keyed", _keyed(said)
     yield (
         "configuration_key",
         f"SELECT CAST(row_number() OVER () AS INTEGER) AS configuration_no, {columns}"
@@ -263,27 +298,35 @@ def _keys() -> Iterator[tuple[str, str]]:
     )
     yield (
         "candidate",
-        "SELECT k.candidate_no, c.configuration_no, k.as_weighed_kg, k.gvwr_kg, k.curb_kg,"
-        f" k.load_kg FROM keyed AS k JOIN configuration_key AS c USING ({columns})",
+        "SELECT k.candidate_no, k.candidate, c.configuration_no, k.as_weighed_kg, k.gvwr_kg,"
+        f" k.curb_kg, k.load_kg FROM keyed AS k JOIN configuration_key AS c USING ({columns})"
+        " ORDER BY k.candidate_no",
     )
+    words = " UNION ALL ".join(
+        f"SELECT configuration_no, {_text(attribute)} AS attribute, {attribute} AS word_no"
+        " FROM configuration_key"
+        for attribute in said
+    )
+    none = "SELECT CAST(NULL AS INTEGER), CAST(NULL AS VARCHAR), CAST(NULL AS INTEGER)"
     yield (
         "configuration_word",
-        "SELECT u.configuration_no, a.attribute_no, u.word_no FROM (UNPIVOT"
-        f" (SELECT configuration_no, {attributes} FROM configuration_key) ON {attributes}"
-        " INTO NAME attribute VALUE word_no) AS u"
+        "SELECT u.configuration_no, a.attribute_no, u.word_no"
+        f" FROM ({words or none}) AS u(configuration_no, attribute, word_no)"
         " JOIN towdb_data.attribute AS a ON a.attribute = u.attribute WHERE u.word_no > 0",
     )
 
 
-def _keyed() -> str:
+def _keyed(said: Sequence[str]) -> str:
     # A car that is not matched has nothing to tell apart. -1: not known, or of no matter;
     # make_model_no 0: named, and not on record.
-    words = ", ".join(
-        f"CASE WHEN c.make_model_no > 0 THEN COALESCE(c.{attribute}, -1) ELSE -1 END AS {attribute}"
-        for attribute in ATTRIBUTES
+    words = "".join(
+        f", CASE WHEN c.make_model_no > 0 THEN COALESCE(c.{attribute}, -1) ELSE -1 END"
+        f" AS {attribute}"
+        for attribute in said
     )
     return f"""
-        SELECT c.candidate_no, c.as_weighed_kg, c.gvwr_kg, c.curb_kg, c.load_kg, {words},
+        SELECT c.candidate_no, c.candidate, c.as_weighed_kg, c.gvwr_kg, c.curb_kg, c.load_kg
+               {words},
                CASE WHEN c.make_model_no IS NULL THEN 0 ELSE 1 END AS is_named,
                COALESCE(c.make_model_no, -1) AS make_model_no,
                CASE WHEN c.make_model_no > 0 THEN COALESCE(c.model_year, -1) ELSE -1 END

@@ -130,7 +130,11 @@ class Screening:
 
     def copy_verdicts(self, path: Path) -> None:
         """Write the verdict table as Parquet, without a detour through Python."""
-        query = output_sql("verdicts").rstrip()
+        query = output_sql("verdicts")
+        if len(self.coaches) == 1:
+            # Streamed through in the order in which they came: sorting them again would cost more
+            # than all the rest.
+            query = query.rpartition("ORDER BY")[0]
         self._con.execute(f"COPY ({query}) TO {literal(str(path))} (FORMAT parquet)")
 
     def close(self) -> None:

@@ -1,8 +1,7 @@
 -- Each candidate behind each coach: the three checks against the coach's capacity.
 -- Met if the worst case passes, not met if the best case fails, else unknown. Equal is met.
 WITH compared AS (
-    SELECT t.candidate_no, r.coach_no, t.configuration_no,
-           t.low_kg, t.high_kg, r.loaded_low_kg, r.loaded_high_kg,
+    SELECT t.*, r.coach_no, r.loaded_low_kg, r.loaded_high_kg,
            CASE WHEN r.receiver_no_mode_kg < r.receiver_kg OR r.receiver_kg IS NULL
                 THEN r.receiver_no_mode_kg ELSE r.receiver_kg END AS receiver_limit_kg,
            r.receiver_kg, r.receiver_allows, r.gcwr_kg, r.gcwr_allows,
@@ -43,7 +42,9 @@ decided AS (
            END AS capacity_reason
     FROM compared AS c
 )
-SELECT candidate_no, coach_no, configuration_no,
+SELECT candidate_no, candidate, coach_no, configuration_no, low_kg, high_kg, basis, contradicts,
+       permission_outcome, permission_reason, procedure_outcome, procedure_reason,
+       gross_outcome, gross_reason, gross_value_kg, gross_limit_kg, gross_margin_kg,
        receiver_reason,
        CASE receiver_reason WHEN 'within' THEN 'met' WHEN 'over' THEN 'not_met' ELSE 'unknown' END
            AS receiver_outcome,

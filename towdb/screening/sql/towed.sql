@@ -1,7 +1,9 @@
 -- What each candidate weighs on the road: an interval, and on what it rests. Curb weight never gives
 -- a high end: brochures leave options out. Figures that contradict each other give no end at all.
 WITH known AS (
-    SELECT c.candidate_no, c.configuration_no, c.as_weighed_kg, c.gvwr_kg AS typed_gvwr_kg,
+    SELECT c.candidate_no, c.candidate, c.configuration_no, c.as_weighed_kg,
+           c.gvwr_kg AS typed_gvwr_kg,
+           a.permission_outcome, a.permission_reason, a.procedure_outcome, a.procedure_reason,
            COALESCE(c.gvwr_kg, CASE WHEN a.gvwr_is_sure_and_checked = 1 THEN a.gvwr_most_kg END)
                AS gvwr_kg,
            COALESCE(c.curb_kg, CASE WHEN a.curb_is_sure = 1 THEN a.curb_least_kg END)
@@ -55,7 +57,8 @@ gross AS (
            COALESCE(typed_gvwr_kg, gvwr_largest_rating_kg) AS over_kg
     FROM basis AS b
 )
-SELECT candidate_no, configuration_no, basis, contradicts,
+SELECT candidate_no, candidate, configuration_no, basis, contradicts,
+       permission_outcome, permission_reason, procedure_outcome, procedure_reason,
        CASE
            WHEN weigh_by = 'gvwr' AND basis = 'gvwr' THEN most_kg
            ELSE COALESCE(as_weighed_kg, least_kg)

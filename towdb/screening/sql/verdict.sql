@@ -2,24 +2,14 @@
 -- Governing: among checks not met permission first, then the smallest margin; else the first that
 -- is unknown; else the smallest margin of the three checks of capacity. Ties in the order of checks.
 WITH wide AS (
-    SELECT c.candidate_no, c.coach_no, t.low_kg, t.high_kg, t.basis, t.contradicts,
-           a.configuration_no, a.permission_outcome, a.permission_reason,
-           a.procedure_outcome, a.procedure_reason,
-           c.receiver_outcome, c.receiver_reason, c.receiver_value_kg, c.receiver_limit_kg,
-           c.receiver_margin_kg,
-           c.combination_outcome, c.combination_reason, c.combination_value_kg,
-           c.combination_limit_kg, c.combination_margin_kg,
-           c.capacity_outcome, c.capacity_reason, c.capacity_value_kg, c.capacity_limit_kg,
-           c.capacity_margin_kg,
+    SELECT c.*,
            g.outcome AS coach_gross_outcome, g.reason AS coach_gross_reason,
            g.value_kg AS coach_gross_value_kg, g.limit_kg AS coach_gross_limit_kg,
            g.margin_kg AS coach_gross_margin_kg,
-           t.gross_outcome AS towed_gross_outcome, t.gross_reason AS towed_gross_reason,
-           t.gross_value_kg AS towed_gross_value_kg, t.gross_limit_kg AS towed_gross_limit_kg,
-           t.gross_margin_kg AS towed_gross_margin_kg
+           c.gross_outcome AS towed_gross_outcome, c.gross_reason AS towed_gross_reason,
+           c.gross_value_kg AS towed_gross_value_kg, c.gross_limit_kg AS towed_gross_limit_kg,
+           c.gross_margin_kg AS towed_gross_margin_kg
     FROM capacity_check AS c
-    JOIN towed AS t ON t.candidate_no = c.candidate_no
-    JOIN configuration_answer AS a ON a.configuration_no = c.configuration_no
     JOIN coach_gross AS g ON g.coach_no = c.coach_no
 ),
 counted AS (
@@ -68,7 +58,7 @@ least4 AS (
 least5 AS (
     SELECT e.*, CASE WHEN m5 < n4 OR n4 IS NULL THEN m5 ELSE n4 END AS n5 FROM least4 AS e
 )
-SELECT candidate_no, coach_no, configuration_no, verdict,
+SELECT candidate_no, candidate, coach_no, configuration_no, verdict,
        CASE
            WHEN permission_outcome = 'not_met' THEN 'permission'
            WHEN verdict = 'undetermined' AND permission_outcome = 'unknown' THEN 'permission'

@@ -3,6 +3,6 @@ SELECT n.candidate, c.coach, o."check", o.outcome, o.reason,
        lb_up(o.value_kg) AS value_lb, lb_down(o.limit_kg) AS limit_lb,
        lb_margin(o.margin_kg) AS margin_lb
 FROM check_outcome AS o
-JOIN candidate_name AS n ON n.candidate_no = o.candidate_no
+JOIN candidate AS n ON n.candidate_no = o.candidate_no
 JOIN coach_name AS c ON c.coach_no = o.coach_no
 ORDER BY o.coach_no, o.candidate_no, o.check_no

@@ -1,5 +1,5 @@
 -- The verdict table as people get it: names, and pounds to 0.1 rounded to the safe side.
-SELECT n.candidate, c.coach, v.verdict,
+SELECT v.candidate, c.coach, v.verdict,
        lb_up(v.towed_high_kg) AS towed_weight_lb, v.weight_basis,
        v.governing_check, lb_margin(v.margin_kg) AS margin_lb,
        v.permission_outcome, v.permission_reason,
@@ -17,6 +17,5 @@ SELECT n.candidate, c.coach, v.verdict,
        v.towed_gross_outcome, v.towed_gross_reason,
        lb_margin(v.towed_gross_margin_kg) AS towed_gross_margin_lb
 FROM verdict AS v
-JOIN candidate_name AS n ON n.candidate_no = v.candidate_no
 JOIN coach_name AS c ON c.coach_no = v.coach_no
 ORDER BY v.coach_no, v.candidate_no

@@ -1,0 +1,163 @@
+"""Screening an inventory, beside what else one might do with the same files."""
+
+from __future__ import annotations
+
+import tempfile
+from pathlib import Path
+from typing import Any
+
+import duckdb
+
+from scripts.benchmarks.synthetic import synthetic_inventory, synthetic_reference
+from scripts.benchmarks.timing import Result, process, seconds
+
+COACH = """[properties]
+hitch_receiver = "5000 lb"
+gcwr = "26000 lb"
+gvwr = "22000 lb"
+towing_capacity = "5000 lb"
+loaded_weight = "20500 lb"
+"""
+# The same verdicts for this very data, by somebody who knows that each model year has one group and
+# one statement, and what they say.
+BY_HAND = """
+WITH matched AS (
+    SELECT i.candidate,
+           CASE
+               WHEN lower(i.transmission) = 'stick'
+                AND replace(replace(lower(i.transfer_case), '-', '_'), ' ', '_')
+                    = 'two_speed_with_neutral' THEN 'permitted'
+               WHEN lower(i.transmission) = 'stick' AND i.transfer_case IS NULL THEN 'depends'
+               ELSE 'nothing'
+           END AS permission,
+           CASE WHEN lower(i.transmission) = 'stick' AND i.transfer_case IS NOT NULL
+                THEN CAST(p.value AS DECIMAL(18,10)) END AS gvwr,
+           CASE WHEN lower(i.transmission) = 'stick'
+                THEN CAST(p.value AS DECIMAL(18,10)) END AS gvwr_in_question,
+           CAST(i.curb_weight AS DECIMAL(18,10)) AS curb
+    FROM read_parquet('{inventory}') AS i
+    LEFT JOIN r.towdb_data.vehicle_group AS g
+      ON lower(g.make) = lower(i.make) AND lower(g.model) = lower(i.model)
+     AND CAST(i.model_year AS INTEGER) BETWEEN g.model_year_from AND g.model_year_to
+    LEFT JOIN r.towdb_data.vehicle_property AS p
+      ON p.vehicle_group_id = g.vehicle_group_id AND p.property = 'gvwr'
+),
+judged AS (
+    SELECT candidate, permission,
+           CASE WHEN curb > gvwr_in_question THEN NULL ELSE gvwr END AS high,
+           CASE WHEN curb > gvwr_in_question THEN NULL ELSE curb END AS low
+    FROM matched
+)
+SELECT candidate, permission,
+       CASE WHEN low > 5000 OR low + 20500 > 26000 THEN 'not_suitable'
+            WHEN permission <> 'permitted' OR high IS NULL THEN 'undetermined'
+            WHEN high <= 5000 AND high + 20500 <= 26000 THEN 'suitable'
+            ELSE 'undetermined' END AS verdict,
+       high, low, 5000 - high AS receiver_margin, 26000 - 20500 - high AS combination_margin
+FROM judged
+"""
+
+
+def measure(rows: int, demo: Path) -> list[Result]:
+    """Screening the demo shortlist as a process, and an inventory of so many rows."""
+    with tempfile.TemporaryDirectory() as name:
+        folder = Path(name)
+        results = _measure_demo(folder, demo)
+        reference = folder / "reference"
+        reference.mkdir()
+        groups = 25_000
+        synthetic_reference(reference, groups * 8)
+        import towdb
+
+        release = towdb.build(reference, folder / "bench.duckdb").path
+        inventory = folder / "inventory.parquet"
+        synthetic_inventory(inventory, rows, groups)
+        coach = folder / "coach.toml"
+        coach.write_text(COACH, "utf-8")
+        return results + _measure_inventory(folder, rows, release, inventory, coach)
+
+
+def _measure_demo(folder: Path, demo: Path) -> list[Result]:
+    import towdb
+
+    release = towdb.build(demo / "reference", folder / "demo.duckdb").path
+    command = ("-m", "towdb", "screen", str(demo / "shortlist.csv"), "--coach",
+               str(demo / "coach.toml"), "--reference", str(release))  # fmt: skip
+    took = seconds(process(*command), 5) - seconds(process("-c", "pass"), 5)
+    return [("`towdb screen`, demo shortlist, beyond `python -c pass`", f"{took:.2f} s", "0.6 s")]
+
+
+def _measure_inventory(
+    folder: Path, rows: int, release: Path, inventory: Path, coach: Path
+) -> list[Result]:
+    out = folder / "verdicts.parquet"
+    program = (
+        "import sys, towdb\n"
+        "with towdb.screen(sys.argv[1], coach=sys.argv[2], reference=sys.argv[3]) as s:\n"
+        "    s.write(sys.argv[4])\n"
+    )
+    ours = seconds(process("-c", program, *map(str, (inventory, coach, release, out))), 3)
+    copied = seconds(process("-c", _sql(f"COPY (FROM '{out}') TO '{folder}/copy.parquet'")), 3)
+    by_hand = BY_HAND.format(inventory=inventory)
+    hand = seconds(
+        process("-c", _sql(f"ATTACH '{release}' AS r (READ_ONLY)",
+                           f"COPY ({by_hand}) TO '{folder}/hand.parquet'")), 3)  # fmt: skip
+    _same_verdicts(out, folder / "hand.parquet")
+    merged = seconds(process("-c", PANDAS, str(inventory), str(release)), 1)
+    size = f"{rows:,} cars × 1 coach to Parquet"
+    return [
+        (f"bare COPY of the {size[:-11]} verdict columns", f"{copied:.2f} s", ""),
+        (f"`screen`, {size}", f"{ours:.2f} s = {ours / copied:.1f} × bare COPY", "2.5 ×"),
+        ("… against a query written by hand for this data",
+         f"{ours / hand:.2f} × ({hand:.2f} s)", "1 ×"),
+        ("… against an ordinary pandas merge and filter",
+         f"{merged / ours:.1f} × faster ({merged:.1f} s)", "at least 10 ×"),
+    ]  # fmt: skip
+
+
+def _sql(*statements: str) -> str:
+    lines = "\n".join(f"con.execute({statement!r})" for statement in statements)
+    return f"import duckdb\ncon = duckdb.connect()\n{lines}\n"
+
+
+def _same_verdicts(ours: Path, by_hand: Path) -> None:
+    with duckdb.connect() as con:
+        differing: Any = con.execute(
+            f"SELECT count(*) FROM '{ours}' AS a JOIN '{by_hand}' AS b USING (candidate)"
+            " WHERE a.verdict <> b.verdict"
+        ).fetchone()
+    assert differing == (0,), f"{differing} verdicts differ from the query by hand"
+
+
+PANDAS = """
+import sys
+import duckdb
+
+con = duckdb.connect()
+con.execute(f"ATTACH '{sys.argv[2]}' AS r (READ_ONLY)")
+cars = con.execute(f"FROM read_parquet('{sys.argv[1]}')").df()
+groups = con.execute("FROM r.towdb_data.vehicle_group").df()
+gvwr = con.execute("FROM r.towdb_data.vehicle_property WHERE property = 'gvwr'").df()
+said = con.execute("FROM r.towdb_data.eligibility WHERE towing_method = 'four_wheels_down'").df()
+for frame in (cars, groups):
+    frame["mk"] = frame["make"].str.strip().str.lower()
+    frame["md"] = frame["model"].str.strip().str.lower()
+cars["model_year"] = cars["model_year"].astype(int)
+groups = groups.merge(said, on="vehicle_group_id").merge(gvwr, on="vehicle_group_id")
+pairs = cars.merge(groups, on=["mk", "md"], suffixes=("", "_group"))
+pairs = pairs[
+    (pairs["model_year"] >= pairs["model_year_from"])
+    & (pairs["model_year"] <= pairs["model_year_to"])
+]
+words = pairs["transfer_case"].str.lower().str.replace("-", "_").str.replace(" ", "_")
+sure = (pairs["transmission"].str.lower() == "stick") & (words == "two_speed_with_neutral")
+pairs["weight"] = pairs["value"].astype(float)
+pairs["verdict"] = "undetermined"
+fits = sure & (pairs["weight"] <= 5000) & (pairs["weight"] + 20500 <= 26000)
+pairs.loc[fits, "verdict"] = "suitable"
+pairs.loc[pairs["curb_weight"].astype(float) > 5000, "verdict"] = "not_suitable"
+result = cars[["candidate"]].merge(pairs[["candidate", "verdict"]], on="candidate", how="left")
+result["verdict"] = result["verdict"].fillna("undetermined")
+
+print(len(result))
+"""

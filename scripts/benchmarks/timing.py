@@ -1,0 +1,26 @@
+"""How things are measured: the best of several runs, whole processes beside whole processes."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+import time
+from collections.abc import Callable
+
+# What was measured, the figure, the target.
+Result = tuple[str, str, str]
+
+
+def seconds(work: Callable[[], object], repeats: int = 1) -> float:
+    """The best of so many runs."""
+    best = float("inf")
+    for _ in range(repeats):
+        start = time.perf_counter()
+        work()
+        best = min(best, time.perf_counter() - start)
+    return best
+
+
+def process(*arguments: str) -> Callable[[], object]:
+    """A whole process of this interpreter, as something to measure."""
+    return lambda: subprocess.run([sys.executable, *arguments], capture_output=True, check=True)
