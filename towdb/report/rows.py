@@ -102,6 +102,9 @@ def write_lines(lines: Iterable[str], stream: TextIO) -> None:
 
     console = console_on(stream)
     for line in lines:
+        if not line:
+            stream.write("\n")
+            continue
         text = printable(line.lstrip(" "))
         indent = len(line) - len(line.lstrip(" "))
         console.print(Padding(Text(text), (0, 0, 0, indent), expand=False))

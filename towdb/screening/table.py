@@ -17,12 +17,12 @@ def coach_lines(screening: Record, units: str) -> Iterator[str]:
     coach = screening["coach"]
     if coach["capacity_lb"] is not None:
         able = words.mass(coach["capacity_lb"], units)
-        yield f"Behind {coach['name']}: {able} ({words.CHECKS[coach['governing_check']]})"
+        yield f"{coach['name']} can pull {able} ({words.CHECKS[coach['governing_check']]})"
     elif coach["capacity_at_most_lb"] is not None:
         able = words.mass(coach["capacity_at_most_lb"], units)
-        yield f"Behind {coach['name']}: not known yet; at most {able}"
+        yield f"{coach['name']}: what it can pull is not known yet; at most {able}"
     else:
-        yield f"Behind {coach['name']}: not known, no rating is given"
+        yield f"{coach['name']}: what it can pull is not known, no rating is given"
     yield from (f"  Caution: {caution}" for caution in coach["cautions"])
 
 
