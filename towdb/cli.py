@@ -294,23 +294,42 @@ def main() -> None:
 
 def _status(run: Callable[..., object]) -> int:
     try:
-        run(prog_name="towdb", standalone_mode=True)
-    except SystemExit as done:
-        return done.code if isinstance(done.code, int) else 2
+        return _run(run)
+    except (SystemExit, BrokenPipeError):
+        # Whoever read the output has seen enough; nothing more may be flushed there.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
+
+
+def _run(run: Callable[..., object]) -> int:
+    try:
+        done = run(prog_name="towdb", standalone_mode=False)
     except DataError as error:
         _complain(str(error))
         return 1
     except TowdbError as error:
         _complain(str(error))
         return 2
-    except KeyboardInterrupt:
+    except typer.TyperException as error:
+        return _misuse(error)
+    except RuntimeError as error:
+        # How a query says that Ctrl-C reached it.
+        if "interrupted" not in str(error).lower():
+            raise
+        done = 130
+    if done == 130:
         _complain("interrupted; nothing was written")
-        return 130
-    except BrokenPipeError:
-        # Whoever read the output has seen enough; nothing more may be flushed there.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return 0
-    return 0
+    return done if isinstance(done, int) else 0
+
+
+def _misuse(error: typer.TyperException) -> int:
+    say: Callable[[], str] = getattr(error, "format_message", lambda: str(error))
+    message = say()
+    if message.startswith("Usage:"):
+        print(message)
+    else:
+        _complain(f"{message} Try: towdb --help")
+    return 2
 
 
 if __name__ == "__main__":
