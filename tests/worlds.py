@@ -147,6 +147,11 @@ class Draw:
         known.append(row)
         return row
 
+    def add_child(self, table: str, parent: Row, **cells: str | None) -> Row:
+        """A row of a statement or step, which may cite another source than its parent."""
+        other = f"source-{self.rng.choice((1, 2, 3, 4))}" if self.chance(0.1) else None
+        return self.add(table, other or parent["source_id"], **cells)
+
     def entry(self) -> Row:
         """Checked by another, by the same person on a later day, or by nobody."""
         person, other = self.rng.sample(PEOPLE, 2)
@@ -167,7 +172,7 @@ class Draw:
 
 def draw_sources(draw: Draw) -> None:
     """Papers of the car's maker first, then one of figures, then those of the coach."""
-    one_gone = draw.rng.choice((None, 0, 1, 3)) if draw.focus == "overrides" else None
+    one_gone = draw.rng.choice((None, 1, 3, 3)) if draw.focus == "overrides" else None
     kinds = (
         ("owner_manual", "vehicle_maker", "any"),
         ("owner_manual", "vehicle_maker", "any"),
@@ -239,7 +244,8 @@ def draw_group(draw: Draw) -> Row:
         cells["further_condition"] = "serial number 104233 and up"
     source = f"source-{draw.rng.choice((1, 1, 2, 3, 4, 5))}"
     model = MODELS[1] if draw.odd(0.1) else MODELS[0]
-    cells |= {"make": MAKE, "model": model, "otherwise": "any" if otherwise else None}
+    make = "QUILLON" if draw.chance(0.1) else MAKE
+    cells |= {"make": make, "model": model, "otherwise": "any" if otherwise else None}
     group = draw.add("vehicle_group", source, **cells)
     draw.group_kind[str(group["vehicle_group_id"])] = "strict" if strict else "loose"
     return group
@@ -282,18 +288,16 @@ def draw_statements(draw: Draw) -> None:
 def draw_statement(draw: Draw, group: Row, permission: str, base: Procedure) -> None:
     permitted = permission == "permitted"
     plain_talk = 1 if draw.focus in ("anything", "weights") else 10
-    purposes = (
-        ("recreational",) * 8 * plain_talk + ("emergency",) + (() if permitted else ("any",) * 3)
-    )
-    methods = ("four_wheels_down",) * 12 * plain_talk + (
-        "front_wheels_up",
-        "rear_wheels_up",
-        "on_trailer",
-    )
-    inside = group["market"] in ("xa", "xb", "xa | xb", "xb | xa")
+    purposes = ("recreational",) * 8 * plain_talk + ("emergency",)
+    purposes += () if permitted else ("any",) * 3
+    others = ("front_wheels_up", "rear_wheels_up", "on_trailer")
+    methods = ("four_wheels_down",) * 12 * plain_talk + others
+    sources = [1, 2, 4, 4] if draw.focus == "overrides" else [1, 1, 2, 4]
+    if not permitted or group["market"] in ("xa", "xb", "xa | xb", "xb | xa"):
+        sources.append(3)
     statement = draw.add(
         "eligibility",
-        f"source-{draw.rng.choice((1, 1, 2, 4, 3) if inside or not permitted else (1, 1, 2, 4))}",
+        f"source-{draw.rng.choice(sources)}",
         vehicle_group_id=group["vehicle_group_id"],
         towing_method=draw.rng.choice(methods),
         purpose=draw.rng.choice(purposes),
@@ -455,7 +459,7 @@ def write_limits(draw: Draw, statement: Row, made: Procedure) -> None:
     statement["limits"] = str(len(made.limits))
     for row in draw.rng.sample(made.limits, len(made.limits)):
         own = {"eligibility_id": statement["eligibility_id"]}
-        draw.add("towing_limit", statement["source_id"], **own, **row)
+        draw.add_child("towing_limit", statement, **own, **row)
 
 
 def write_steps(draw: Draw, statement: Row, made: Procedure) -> None:
@@ -475,11 +479,11 @@ def write_steps(draw: Draw, statement: Row, made: Procedure) -> None:
             "eligibility_id": statement["eligibility_id"],
             "step_no": str(step_no[each["phase"]]),
         }
-        row = draw.add("procedure_step", statement["source_id"], **own, **cells)
+        row = draw.add_child("procedure_step", statement, **own, **cells)
         for pull in each["pulls"]:
             pulls += 1
             key = {"procedure_step_id": row["procedure_step_id"]}
-            draw.add("fuse_pull", statement["source_id"], **key, **pull)
+            draw.add_child("fuse_pull", row, **key, **pull)
     statement["steps_before"] = str(len(printed["once"]) + len(printed["before"]))
     statement["steps_en_route"] = str(len(printed["en_route"]))
     statement["steps_after"] = str(len(printed["after"]))
@@ -700,6 +704,8 @@ def draw_world(rng: Random) -> World:
     coach = draw_coach(draw)
     candidates = [draw_candidate(draw, f"car {n + 1}") for n in range(rng.choice((1, 2, 3)))]
     policy = {"weigh_by": rng.choice(("best_known", "best_known", "best_known", "gvwr"))}
+    for table in draw.reference.values():
+        rng.shuffle(table)
     return World(draw.reference, candidates, coach, ON, policy)
 
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from typing import Any
+from unicodedata import category
 
 from towdb.contract.model import Field, Vocabulary, contract
 from towdb.errors import did_you_mean
@@ -16,9 +17,10 @@ _ID = re.compile(r"[a-z0-9.-]{1,80}")
 _NUMBER = re.compile(r"-?(?:0|[1-9][0-9]{0,8})(?:\.[0-9]{1,6})?")
 _INTEGER = re.compile(r"-?(?:0|[1-9][0-9]{0,8})")
 _DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
-# Control characters, and the marks that reorder text on a screen, so that what is read is what
-# was typed. Line ends and tabs are allowed inside.
-_CONTROL = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u200b\u202a-\u202e\u2066-\u2069\ufeff]")
+# What acts on a screen, reorders or cannot be seen: two names that look alike must be alike.
+# Line ends and tabs are allowed inside.
+_UNSEEN_CATEGORIES = frozenset({"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"})
+_UNSEEN = frozenset("\u115f\u1160\u2800\u3164\uffa0")
 # A word of the trade (a bar-to-plate pattern), or the id of a rule.
 _OPEN_WORD = re.compile(r"[a-z0-9_.-]{1,80}")
 
@@ -40,6 +42,16 @@ def fold(text: str) -> str:
     return " ".join(text.split()).lower()
 
 
+def has_unseen(text: str) -> bool:
+    """Whether a text holds a character that is not to be seen, line ends and tabs aside."""
+    if text.isascii() and text.isprintable():
+        return False
+    return any(
+        char not in "\n\t" and (char in _UNSEEN or category(char) in _UNSEEN_CATEGORIES)
+        for char in text
+    )
+
+
 def split_list(text: str) -> list[str]:
     """The items of a comma-separated cell."""
     return [item.strip() for item in text.split(",")]
@@ -51,9 +63,11 @@ def parse_words(text: str) -> tuple[str, tuple[str, ...]] | None:
         return "any", ()
     form, listed = ("not", text[4:]) if text.startswith("not ") else ("in", text)
     words = tuple(word.strip() for word in listed.split("|"))
-    if any(word in ("", "any", "not") or word.startswith("not ") for word in words):
+    folded = {fold(word) for word in words}
+    # In another case, or before another blank, they would be read as texts that no car has.
+    if folded & {"", "any", "not"} or any(word.startswith("not ") for word in folded):
         return None
-    return (form, words) if len({fold(word) for word in words}) == len(words) else None
+    return (form, words) if len(folded) == len(words) else None
 
 
 def fault(field: Field, text: str) -> Fault | None:
@@ -74,7 +88,7 @@ def fault(field: Field, text: str) -> Fault | None:
         )
     if text != text.strip():
         return Fault("type", "white space before or after the text", "remove it")
-    if _CONTROL.search(text):
+    if has_unseen(text):
         return Fault("type", "a control or invisible character", "remove it")
     return _BY_TYPE[field.type](field, text) or _range_fault(field, text)
 
@@ -140,7 +154,7 @@ def _word(field: Field, text: str) -> Fault | None:
     if field.vocabulary is None:
         if _OPEN_WORD.fullmatch(text):
             return None
-        return Fault("word", "not a word", "use a-z, 0-9 and _, as the vocabulary writes it")
+        return Fault("word", "not a word", "use a-z, 0-9 and _ . -, as the vocabulary writes it")
     return _unknown_word(text, contract().vocabularies[field.vocabulary])
 
 
