@@ -3,19 +3,16 @@
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from towdb.contract.model import Word, contract
 from towdb.contract.quantities import parse_quantity
 from towdb.contract.typed import MASS_LIMIT_KG, typed_mass, typed_word
 from towdb.errors import UsageError, did_you_mean, nearest
-
-if TYPE_CHECKING:
-    from towdb.reference.query import Reference
 
 NOT_STATED = "not stated"
 # These may be 0; every other weight is above it.
@@ -57,9 +54,11 @@ CoachLike = str | Path | Coach
 
 
 def find_coaches(
-    wanted: CoachLike | Iterable[CoachLike], reference: Reference
+    wanted: CoachLike | Iterable[CoachLike], on_record: Mapping[str, str]
 ) -> tuple[Coach, ...]:
     """The coaches that are meant: each a path of a TOML file, a coach_id, or a Coach.
+
+    `on_record` gives the names of the reference's coaches by their ids.
 
     Raises
     ------
@@ -69,7 +68,7 @@ def find_coaches(
     each = [wanted] if isinstance(wanted, (str, Path, Coach)) else list(wanted)
     if not each:
         raise UsageError("name a coach: a TOML file, or the id of a coach of the reference")
-    coaches = tuple(_find(one, reference) for one in each)
+    coaches = tuple(_find(one, on_record) for one in each)
     names = [coach.coach for coach in coaches]
     for name in names:
         if names.count(name) > 1:
@@ -77,27 +76,21 @@ def find_coaches(
     return coaches
 
 
-def _find(wanted: CoachLike, reference: Reference) -> Coach:
+def _find(wanted: CoachLike, on_record: Mapping[str, str]) -> Coach:
     if isinstance(wanted, Coach):
         return wanted
     path = Path(wanted)
     if path.is_file() or path.suffix == ".toml":
         return read_coach(path)
-    known = [row[0] for row in reference.rows("SELECT coach_id FROM coach ORDER BY 1").rows]
-    if str(wanted) not in known:
+    coach_id = str(wanted)
+    if coach_id not in on_record:
         raise UsageError(
             f"coach {wanted}: neither a file nor a coach of the reference"
-            f"{did_you_mean(str(wanted), known)}; name a .toml file, or one of"
-            f" {', '.join(known) or 'none on record'}"
+            f"{did_you_mean(coach_id, on_record)}; name a .toml file, or one of"
+            f" {', '.join(sorted(on_record)) or 'none on record'}"
         )
-    return _from_reference(str(wanted), reference)
-
-
-def _from_reference(coach_id: str, reference: Reference) -> Coach:
-    # A withdrawal that somebody has checked ends a figure; the date is applied by the engine's
-    # query over coach_fact, so this lists all and the engine leaves out what has ended.
-    name = next(iter(reference.rows("SELECT name FROM coach WHERE coach_id = $1", [coach_id]).rows))
-    return Coach(coach_id, name[0], (), from_file=False)
+    # Its figures are read where the date is known: one that was withdrawn may have ended.
+    return Coach(coach_id, on_record[coach_id], (), from_file=False)
 
 
 def read_coach(path: Path) -> Coach:

@@ -204,10 +204,10 @@ def screen(
     rules = read_policy(policy)
     assumed = read_assumptions(assume)
     path = reference.path if isinstance(reference, Reference) else Path(reference)
-    with Reference(path) as opened:
-        coaches = find_coaches(coach, opened)
     con, stamp = attach(path)
     try:
+        on_record = dict(con.execute("SELECT coach_id, name FROM towdb_data.coach").fetchall())
+        coaches = find_coaches(coach, on_record)
         for macro in ROUNDING:
             con.execute(macro)
         prepare(con, load_candidates(con, shortlist), assumed)
