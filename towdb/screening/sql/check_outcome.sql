@@ -1,5 +1,5 @@
 -- The seven checks as rows.
-SELECT candidate_no, coach_no, 1 AS check_no, 'permission' AS "check",
+SELECT candidate_no, coach_no, 1 AS check_no, 'permission' AS check_name,
        permission_outcome AS outcome, permission_reason AS reason,
        CAST(NULL AS DECIMAL(18,10)) AS value_kg, CAST(NULL AS DECIMAL(18,10)) AS limit_kg,
        CAST(NULL AS DECIMAL(18,10)) AS margin_kg

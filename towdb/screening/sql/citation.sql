@@ -1,7 +1,7 @@
 -- The rows of the reference, and the figures of a coach file, that checks and conditions rest on.
 WITH told AS (
     -- Permission: what decides it; where it is open, every statement that still stands.
-    SELECT v.candidate_no, v.coach_no, 1 AS check_no, 'permission' AS "check",
+    SELECT v.candidate_no, v.coach_no, 1 AS check_no, 'permission' AS check_name,
            'eligibility' AS table_name, e.eligibility_id AS row_key
     FROM verdict AS v
     JOIN standing AS s ON s.configuration_no = v.configuration_no
@@ -18,7 +18,7 @@ WITH told AS (
     WHERE v.procedure_reason <> 'chosen' OR s.statement_no = c.procedure_no
     UNION ALL
     -- Weights of the car: the reference's figures, where they were used.
-    SELECT v.candidate_no, v.coach_no, k.check_no, k."check", 'vehicle_property',
+    SELECT v.candidate_no, v.coach_no, k.check_no, k.check_name, 'vehicle_property',
            w.vehicle_property_id
     FROM verdict AS v
     CROSS JOIN asked AS q
@@ -35,7 +35,7 @@ WITH told AS (
                AND d.gvwr_kg IS NULL))
     UNION ALL
     -- Figures of the coach.
-    SELECT v.candidate_no, v.coach_no, k.check_no, k."check",
+    SELECT v.candidate_no, v.coach_no, k.check_no, k.check_name,
            CASE WHEN f.key IS NULL THEN 'coach_file' ELSE 'coach_property' END,
            COALESCE(f.key, f.property)
     FROM verdict AS v
@@ -52,19 +52,19 @@ WITH told AS (
                               'unloaded_weight'))
 ),
 conditioned AS (
-    SELECT candidate_no, coach_no, 8 AS check_no, CAST(NULL AS VARCHAR) AS "check",
+    SELECT candidate_no, coach_no, 8 AS check_no, CAST(NULL AS VARCHAR(80)) AS check_name,
            kind AS condition, table_name, row_key
     FROM condition
 ),
 every AS (
-    SELECT DISTINCT candidate_no, coach_no, check_no, "check",
-           CAST(NULL AS VARCHAR) AS condition, table_name, row_key
+    SELECT DISTINCT candidate_no, coach_no, check_no, check_name,
+           CAST(NULL AS VARCHAR(80)) AS condition, table_name, row_key
     FROM told
     UNION ALL
-    SELECT DISTINCT candidate_no, coach_no, check_no, "check", condition, table_name, row_key
+    SELECT DISTINCT candidate_no, coach_no, check_no, check_name, condition, table_name, row_key
     FROM conditioned
 )
-SELECT x.candidate_no, x.coach_no, x.check_no, x."check", x.condition, x.table_name, x.row_key,
+SELECT x.candidate_no, x.coach_no, x.check_no, x.check_name, x.condition, x.table_name, x.row_key,
        r.source_id, COALESCE(r.locator, f.read_from) AS locator, s.title, r.quote
 FROM every AS x
 LEFT JOIN towdb_data.entry_row AS r ON r.table_name = x.table_name AND r.row_key = x.row_key

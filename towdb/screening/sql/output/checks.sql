@@ -1,5 +1,5 @@
 -- One row a candidate, coach and check, in the order of checks.
-SELECT n.candidate, c.coach, o."check", o.outcome, o.reason,
+SELECT n.candidate, c.coach, o.check_name AS "check", o.outcome, o.reason,
        lb_up(o.value_kg) AS value_lb, lb_down(o.limit_kg) AS limit_lb,
        lb_margin(o.margin_kg) AS margin_lb
 FROM check_outcome AS o

@@ -1,5 +1,5 @@
 -- The rows that each check and condition rests on, with source and page.
-SELECT n.candidate, c.coach, x."check", x.condition, x.table_name AS "table", x.row_key AS key,
+SELECT n.candidate, c.coach, x.check_name AS "check", x.condition, x.table_name AS "table", x.row_key AS key,
        x.source_id, x.locator, x.title, x.quote
 FROM citation AS x
 JOIN candidate AS n ON n.candidate_no = x.candidate_no
