@@ -52,13 +52,13 @@ WITH told AS (
                               'unloaded_weight'))
 ),
 conditioned AS (
-    SELECT candidate_no, coach_no, 8 AS check_no, CAST(NULL AS VARCHAR(80)) AS check_name,
+    SELECT candidate_no, coach_no, 8 AS check_no, NULL AS check_name,
            kind AS condition, table_name, row_key
     FROM condition
 ),
 every AS (
     SELECT DISTINCT candidate_no, coach_no, check_no, check_name,
-           CAST(NULL AS VARCHAR(80)) AS condition, table_name, row_key
+           NULL AS condition, table_name, row_key
     FROM told
     UNION ALL
     SELECT DISTINCT candidate_no, coach_no, check_no, check_name, condition, table_name, row_key
