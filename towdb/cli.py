@@ -243,6 +243,8 @@ def _pairs(assume: list[str]) -> dict[str, str]:
         name, equals, word = text.partition("=")
         if not equals or not word:
             raise UsageError(f"--assume {text}: write it as NAME=WORD, such as market=xa")
+        if name.strip().lower() in pairs:
+            raise UsageError(f"--assume {name}: named twice; keep one of them")
         pairs[name.strip().lower()] = word
     return pairs
 

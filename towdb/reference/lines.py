@@ -37,7 +37,7 @@ def records(file: Path, delimiter: str = ",") -> Iterator[tuple[int, list[str]]]
                     yield line, record
     except UnicodeDecodeError as error:
         raise UnreadableError(
-            "encoding", f"not UTF-8 ({error.reason})", "save the file as UTF-8", last + 1
+            "encoding", f"not UTF-8 ({error.reason})", "save the file as UTF-8", _bad_line(file)
         ) from None
     except csv.Error as error:
         remedy = f"mend the quotes; a cell holds at most {MAX_CELL:,} characters"
@@ -46,3 +46,13 @@ def records(file: Path, delimiter: str = ",") -> Iterator[tuple[int, list[str]]]
     except OSError as error:
         message = f"cannot be read: {error.strerror}"
         raise UnreadableError("file", message, "make it a readable file") from None
+
+
+def _bad_line(file: Path) -> int | None:
+    # The reader decodes ahead of the records: only the bytes tell where the fault is.
+    data = file.read_bytes()
+    try:
+        data.decode("utf-8")
+    except UnicodeDecodeError as error:
+        return data.count(b"\n", 0, error.start) + 1
+    return None

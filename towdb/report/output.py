@@ -20,14 +20,15 @@ def choose_format(wanted: str | None, output: Path | None, offered: Sequence[str
     UsageError
         If the verb does not offer it, or name and wish contradict each other.
     """
-    by_name = output.suffix.lower().removeprefix(".") if output else None
+    by_name = output.suffix.lower().removeprefix(".") if output is not None else None
     by_name = "table" if by_name == "txt" else by_name
-    chosen = wanted or by_name or "table"
-    if chosen not in offered:
+    chosen = wanted or ("table" if by_name is None else by_name)
+    if chosen not in offered or (by_name is not None and by_name not in offered):
         ends = ", ".join(f".{'txt' if name == 'table' else name}" for name in offered)
-        where = f"{output}: " if output and not wanted else ""
+        what = f"no format {chosen!r} here" if chosen not in offered else "no format has this end"
+        where = f"{output}: " if output is not None else ""
         raise UsageError(
-            f"{where}no format {chosen!r} here; choose {', '.join(offered)}, or a name with {ends}"
+            f"{where}{what}; choose {', '.join(offered)}, or a name that ends in {ends}"
         )
     if by_name and by_name != chosen:
         raise UsageError(

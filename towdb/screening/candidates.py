@@ -77,7 +77,9 @@ def load_candidates(con: duckdb.DuckDBPyConnection, source: Any) -> Typed:
         return _load_frame(con, source)
     path = Path(source)
     if path.suffix.lower() == ".parquet":
-        return _load_query(con, path.name, "SELECT * FROM read_parquet($1)", [str(path)])
+        return _load_query(
+            con, path.name, "SELECT * FROM read_parquet($1, hive_partitioning = false)", [str(path)]
+        )
     try:
         return _load_csv(con, path)
     except UnreadableError as error:
@@ -109,9 +111,13 @@ def _load_csv(con: duckdb.DuckDBPyConnection, path: Path) -> Typed:
 
 
 def _delimiter(path: Path) -> str:
-    for _, header in records(path):
-        return ";" if len(header) == 1 and ";" in header[0] else ","
-    return ","
+    # The names of our columns hold neither.
+    try:
+        with path.open(encoding="utf-8-sig", errors="replace") as stream:
+            header = next((line for line in stream if line.strip()), "")
+    except OSError:
+        return ","
+    return ";" if header.count(";") > header.count(",") else ","
 
 
 def _insert(con: duckdb.DuckDBPyConnection, typed: Typed, batch: list[list[str]]) -> None:
@@ -141,14 +147,11 @@ def _load_query(
     con: duckdb.DuckDBPyConnection, name: str, query: str, parameters: list[Any]
 ) -> Typed:
     try:
-        con.execute(f"{query} LIMIT 0", parameters)
-        header = [column[0] for column in con.description or ()]
-        typed = Typed(name, _columns(name, header))
-        # A missing number of a frame comes as NaN.
+        described = con.execute(f"DESCRIBE {query}", parameters).fetchall()
+        typed = Typed(name, _columns(name, [row[0] for row in described]))
         cells = ", ".join(
-            f"CASE WHEN \"{there}\"::VARCHAR IN ('nan', 'NaT') THEN NULL"
-            f' ELSE nullif(trim("{there}"::VARCHAR), \'\') END AS "{column}"'
-            for there, column in zip(header, typed.columns, strict=True)
+            f'{_as_text(row[0], row[1])} AS "{column}"'
+            for row, column in zip(described, typed.columns, strict=True)
         )
         con.execute(
             "CREATE TEMP TABLE typed AS SELECT CAST(row_number() OVER () AS INTEGER)"
@@ -168,6 +171,13 @@ def _as_text(column: str, kind: str) -> str:
         return (
             f'CASE WHEN isnan("{column}") THEN NULL WHEN {whole}'
             f' THEN CAST(CAST("{column}" AS BIGINT) AS VARCHAR)'
+            f' ELSE CAST("{column}" AS VARCHAR) END'
+        )
+    if kind.startswith("TIMESTAMP"):
+        moment = f'CAST("{column}" AS TIMESTAMP)'
+        return (
+            f"CASE WHEN {moment} = date_trunc('day', {moment})"
+            f" THEN CAST(CAST({moment} AS DATE) AS VARCHAR)"
             f' ELSE CAST("{column}" AS VARCHAR) END'
         )
     return f'CAST("{column}" AS VARCHAR)'

@@ -149,6 +149,8 @@ def _figures(name: str, value: Any) -> Iterator[Figure]:
     known = [word.name for word in words.values() if "coach_property" in word.tables]
     if name not in known:
         raise UsageError(f"no such property of a coach{did_you_mean(name, known)}")
+    if value == []:
+        raise UsageError("holds no figure; write one, or leave the line out")
     for one in value if isinstance(value, list) else [value]:
         read_from = NOT_STATED
         if isinstance(one, dict):

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
@@ -58,7 +57,7 @@ def _wrong(entry: dict[str, Any], value: Any) -> str | None:
         return None if value in entry["words"] else f"use one of {', '.join(entry['words'])}"
     if "minimum" in entry:
         number = isinstance(value, (int, float)) and not isinstance(value, bool)
-        good = number and entry["minimum"] <= Decimal(str(value)) <= entry["maximum"]
+        good = number and entry["minimum"] <= value <= entry["maximum"]
         return None if good else f"write a number from {entry['minimum']} to {entry['maximum']}"
     if "dimension" in entry:
         try:

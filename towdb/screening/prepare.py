@@ -14,6 +14,7 @@ import duckdb
 from towdb.contract.grammar import Fault, fold
 from towdb.contract.model import contract
 from towdb.contract.typed import typed_cell, typed_mass, typed_word
+from towdb.errors import did_you_mean
 from towdb.screening.candidates import ATTRIBUTES, Typed
 from towdb.screening.engine import relation_sql
 
@@ -70,6 +71,7 @@ class _Preparation:
         self.read("procedure", {"value": "VARCHAR"}, lambda value: [value])
         for attribute in ATTRIBUTES:
             self.read(attribute, {"word": "VARCHAR"}, lambda value: [fold(value)])
+        self.units()
         for column in WEIGHTS:
             self.weights(column)
         self.read("listed_on", {"value": "DATE"}, lambda value: [value])
@@ -144,20 +146,42 @@ class _Preparation:
         typed = "nullif(trim(t.candidate), '')" if self.has("candidate") else "NULL"
         return f"COALESCE({typed}, 'row ' || t.candidate_no)"
 
+    def units(self) -> None:
+        if self.has("weight_unit"):
+            known = contract().vocabularies["unit"].words
+            bad = {
+                raw: Fault(
+                    "unit", f"unknown unit{did_you_mean(raw.strip(), known)}", "use lb or kg"
+                )
+                for (raw,) in self.fetch("SELECT DISTINCT weight_unit FROM typed")
+                if raw and raw.strip() and typed_word("unit", raw.strip()) is None
+            }
+            self.blame("weight_unit", bad)
+
+    def blame_weight(
+        self, column: str, unit: str, raw: str, raw_unit: str | None, wrong: Fault
+    ) -> None:
+        for (number,) in self.fetch(
+            f'SELECT candidate_no FROM typed WHERE "{column}" = $1'
+            f" AND {unit} IS NOT DISTINCT FROM $2 ORDER BY candidate_no",
+            [raw, raw_unit],
+        ):
+            self.fault(number, column, raw, wrong)
+
     def weights(self, column: str) -> None:
-        rows = []
+        rows: list[list[Any]] = []
         if self.has(column):
-            unit = '"weight_unit"' if self.has("weight_unit") else "NULL"
-            pairs = self.fetch(
-                f'SELECT "{column}", {unit}, MIN(candidate_no) FROM typed'
-                f" WHERE trim(\"{column}\") <> '' GROUP BY ALL ORDER BY 3"
-            )
-            for raw, raw_unit, number in pairs:
-                unit_said = (raw_unit or "").strip() or None
-                known = typed_word("unit", unit_said) if unit_said else None
-                mass = typed_mass(raw, known or unit_said, zero_allowed=column == "load")
+            unit = '"weight_unit"' if self.has("weight_unit") else "CAST(NULL AS VARCHAR)"
+            for raw, raw_unit in self.fetch(
+                f'SELECT DISTINCT "{column}", {unit} FROM typed WHERE trim("{column}") <> \'\''
+            ):
+                said = (raw_unit or "").strip()
+                known = typed_word("unit", said) if said else None
+                if said and known is None:
+                    continue  # told of the unit itself
+                mass = typed_mass(raw, known, zero_allowed=column == "load")
                 if isinstance(mass, Fault):
-                    self.fault(number, column, raw, mass)
+                    self.blame_weight(column, unit, raw, raw_unit, mass)
                 else:
                     rows.append([raw, raw_unit, format(mass, "f")])
         self.create(

@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import datetime
+import errno
 import os
-from collections.abc import Iterable, Mapping
+import re
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -67,13 +70,14 @@ class Screening:
     def __init__(
         self,
         con: duckdb.DuckDBPyConnection,
+        path: Path,
         stamp: tuple[str, str, str, bool],
         coaches: tuple[Coach, ...],
         on: datetime.date,
         policy: Policy,
         assumed: dict[str, str],
     ) -> None:
-        self._con = con
+        self._con, self._path = con, path
         self.release_id, _, _, self.invented = stamp
         self.coaches, self.on, self.policy, self.assumed = coaches, on, policy, assumed
         self._is_explained = False
@@ -82,9 +86,10 @@ class Screening:
         """Columns and rows of one of `OUTPUTS`."""
         if output != "verdicts":
             self._explain()
-        self._con.execute(output_sql(output))
-        columns = [column[0] for column in self._con.description or ()]
-        return columns, self._con.fetchall()
+        with _release_read(self._path):
+            self._con.execute(output_sql(output))
+            columns = [column[0] for column in self._con.description or ()]
+            return columns, self._con.fetchall()
 
     def records(self, output: str) -> list[dict[str, Any]]:
         """The rows of one of `OUTPUTS` as dictionaries."""
@@ -135,7 +140,10 @@ class Screening:
             # Streamed through in the order in which they came: sorting them again would cost more
             # than all the rest.
             query = query.rpartition("ORDER BY")[0]
-        self._con.execute(f"COPY ({query}) TO {literal(str(path))} (FORMAT parquet)")
+        try:
+            self._con.execute(f"COPY ({query}) TO {literal(str(path))} (FORMAT parquet)")
+        except duckdb.IOException as error:
+            raise OSError(errno.EIO, str(error).splitlines()[0][:160]) from None
 
     def close(self) -> None:
         """Let go of the release."""
@@ -149,8 +157,9 @@ class Screening:
 
     def _explain(self) -> None:
         if not self._is_explained:
-            word_facts(self._con)
-            engine.explain(self._con)
+            with _release_read(self._path):
+                word_facts(self._con)
+                engine.explain(self._con)
             self._is_explained = True
 
     def _frame(self, output: str) -> pd.DataFrame:
@@ -206,19 +215,30 @@ def screen(
     path = reference.path if isinstance(reference, Reference) else Path(reference)
     con, stamp = attach(path)
     try:
-        on_record = dict(con.execute("SELECT coach_id, name FROM towdb_data.coach").fetchall())
-        coaches = find_coaches(coach, on_record)
-        for macro in ROUNDING:
-            con.execute(macro)
-        prepare(con, load_candidates(con, shortlist), assumed)
-        _ask(con, date, rules)
-        _enter_coaches(con, coaches)
-        engine.run(con)
-        note_unknown_names(con)
+        with _release_read(path):
+            on_record = dict(con.execute("SELECT coach_id, name FROM towdb_data.coach").fetchall())
+            coaches = find_coaches(coach, on_record)
+            for macro in ROUNDING:
+                con.execute(macro)
+            prepare(con, load_candidates(con, shortlist), assumed)
+            _ask(con, date, rules)
+            _enter_coaches(con, coaches)
+            engine.run(con)
+            note_unknown_names(con)
     except BaseException:
         con.close()
         raise
-    return Screening(con, stamp, coaches, date, rules, assumed)
+    return Screening(con, path, stamp, coaches, date, rules, assumed)
+
+
+@contextmanager
+def _release_read(path: Path) -> Iterator[None]:
+    # What passed when it was attached may still be damaged further on, or vanish.
+    try:
+        yield
+    except duckdb.Error as error:
+        reason = str(error).splitlines()[0][:160]
+        raise UsageError(f"{path}: the release cannot be read: {reason}; build it anew") from None
 
 
 def _date(on: datetime.date | str | None) -> datetime.date:
@@ -227,9 +247,12 @@ def _date(on: datetime.date | str | None) -> datetime.date:
     if isinstance(on, datetime.date):
         return on
     try:
-        return datetime.date.fromisoformat(on)
+        # Python reads 20260131 and week dates too; people write one form.
+        if re.fullmatch("[0-9]{4}-[0-9]{2}-[0-9]{2}", on):
+            return datetime.date.fromisoformat(on)
     except ValueError:
-        raise UsageError(f"on {on!r}: no date; write it as 2026-01-31") from None
+        pass
+    raise UsageError(f"on {on!r}: no date; write it as 2026-01-31")
 
 
 def _ask(con: duckdb.DuckDBPyConnection, on: datetime.date, policy: Policy) -> None:
