@@ -33,7 +33,7 @@ class Typed:
     name: str
     columns: list[str]
     lines: list[int] = field(default_factory=list)
-    faults: list[str] = field(default_factory=list)
+    faults: list[tuple[int, str]] = field(default_factory=list)
 
     def line(self, candidate_no: int) -> int:
         """The line of a row: as in the file, else counted below a header of one line."""
@@ -48,7 +48,7 @@ class Typed:
             One line for each thing to mend.
         """
         if self.faults:
-            shown = self.faults[:FAULTS_SHOWN]
+            shown = [text for _, text in sorted(self.faults)[:FAULTS_SHOWN]]
             if len(self.faults) > FAULTS_SHOWN:
                 shown.append(f"{self.name}: … and {len(self.faults) - FAULTS_SHOWN:,} more")
             raise UsageError("\n".join(shown))
@@ -96,9 +96,9 @@ def _load_csv(con: duckdb.DuckDBPyConnection, path: Path) -> Typed:
     batch: list[list[str]] = []
     for line, record in read:
         if len(record) != len(typed.columns):
+            wrong = f"{len(record)} cells where the header has {len(typed.columns)}"
             typed.faults.append(
-                f"{path.name}, line {line}: {len(record)} cells where the header has"
-                f" {len(typed.columns)}; give the row one cell a column"
+                (line, f"{path.name}, line {line}: {wrong}; give the row one cell a column")
             )
             continue
         batch.append(record)

@@ -54,7 +54,8 @@ def _coach(screening: Screening, coach: Record) -> Record:
         for kind, text in words.COACH_CAUTIONS.items()
         if coach[kind]
     ]
-    named = ("coach", "name", "capacity_lb", "capacity_at_most_lb", "governing_check")
+    named = ("coach", "name", "capacity_lb", "capacity_at_most_lb", "governing_check",
+             "capacity_kg", "capacity_at_most_kg")  # fmt: skip
     return {**{key: coach[key] for key in named}, "figures": figures, "cautions": cautions}
 
 
@@ -80,7 +81,7 @@ class _Candidates:
         at = (verdict["candidate"], verdict["coach"])
         remarks = self.remarks[verdict["candidate"]]
         kept = ("candidate", "verdict", "towed_weight_lb", "weight_basis", "governing_check",
-                "margin_lb")  # fmt: skip
+                "margin_lb", "towed_weight_kg", "margin_kg")  # fmt: skip
         return {
             **{key: verdict[key] for key in kept},
             "checks": [self.check(at, check) for check in self.checks[at]],
@@ -91,7 +92,8 @@ class _Candidates:
         }
 
     def check(self, at: tuple[str, str], check: Record) -> Record:
-        kept = ("check", "outcome", "reason", "value_lb", "limit_lb", "margin_lb")
+        kept = ("check", "outcome", "reason", "value_lb", "limit_lb", "margin_lb",
+                "value_kg", "limit_kg", "margin_kg")  # fmt: skip
         return {
             **{key: check[key] for key in kept},
             "explanation": words.reason_text(check["check"], check["reason"]),

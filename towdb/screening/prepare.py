@@ -125,10 +125,10 @@ class _Preparation:
 
     def fault(self, number: int, column: str, raw: str, wrong: Fault) -> None:
         shown = raw if len(raw) <= 60 else raw[:57] + "…"
-        self.typed.faults.append(
-            f"{self.typed.name}, line {self.typed.line(number)}, {column}: {shown!r}:"
-            f" {wrong.message}; {wrong.remedy}"
-        )
+        line = self.typed.line(number)
+        place = f"{self.typed.name}, line {line}, {column}"
+        text = f"{place}: {shown!r}: {wrong.message}; {wrong.remedy}"
+        self.typed.faults.append((line, text))
 
     def names(self) -> None:
         twice = self.fetch(

@@ -47,6 +47,10 @@ ROUNDING = (
     " ELSE floor(kg::DOUBLE / 0.45359237 * 10 + 1e-5) / 10 END",
 )
 
+# Parquet of more candidates than this comes in no promised order: sorting millions of rows would
+# cost more than screening them, and they carry their key.
+SORTED_UP_TO = 100_000
+
 
 class Screening:
     """The result of `screen`. Its tables stay in DuckDB; frames are made when asked for.
@@ -136,9 +140,8 @@ class Screening:
     def copy_verdicts(self, path: Path) -> None:
         """Write the verdict table as Parquet, without a detour through Python."""
         query = output_sql("verdicts")
-        if len(self.coaches) == 1:
-            # Streamed through in the order in which they came: sorting them again would cost more
-            # than all the rest.
+        self._con.execute("SELECT COUNT(*) FROM candidate")
+        if (self._con.fetchone() or (0,))[0] > SORTED_UP_TO:
             query = query.rpartition("ORDER BY")[0]
         try:
             self._con.execute(f"COPY ({query}) TO {literal(str(path))} (FORMAT parquet)")

@@ -16,10 +16,10 @@ def coach_lines(screening: Record, units: str) -> Iterator[str]:
     """What the coach can pull at all."""
     coach = screening["coach"]
     if coach["capacity_lb"] is not None:
-        able = words.mass(coach["capacity_lb"], units)
+        able = words.mass(coach, "capacity", units)
         yield f"{coach['name']} can pull {able} ({words.CHECKS[coach['governing_check']]})"
     elif coach["capacity_at_most_lb"] is not None:
-        able = words.mass(coach["capacity_at_most_lb"], units)
+        able = words.mass(coach, "capacity_at_most", units)
         yield f"{coach['name']}: what it can pull is not known yet; at most {able}"
     else:
         yield f"{coach['name']}: what it can pull is not known, no rating is given"
@@ -32,45 +32,46 @@ def table_rows(screening: Record, units: str) -> list[list[str]]:
 
 
 def _row(candidate: Record, units: str) -> list[str]:
-    weighs = words.mass(candidate["towed_weight_lb"], units) or "not known"
+    weighs = words.mass(candidate, "towed_weight", units, up=True) or "not known"
     basis = words.BASES.get(candidate["weight_basis"] or "", "")
-    margin = candidate["margin_lb"]
     return [
         candidate["candidate"],
         words.VERDICTS[candidate["verdict"]],
         f"{weighs}\n{basis}".strip(),
-        f"{words.CHECKS[candidate['governing_check']]}\n{_to_spare(margin, units)}".strip(),
+        f"{words.CHECKS[candidate['governing_check']]}\n{_to_spare(candidate, units)}".strip(),
         _why(candidate, units),
     ]
 
 
-def _to_spare(margin: float | None, units: str) -> str:
-    if margin is None:
+def _to_spare(candidate: Record, units: str) -> str:
+    text = words.mass(candidate, "margin", units)
+    if not text:
         return ""
-    return f"{words.mass(abs(margin), units)} {'over' if margin < 0 else 'to spare'}"
+    return f"{text.removeprefix('-')} {'over' if text.startswith('-') else 'to spare'}"
 
 
 def _why(candidate: Record, units: str) -> str:
     if candidate["verdict"] == "suitable":
-        return conditions_in_short(candidate["conditions"])
+        return conditions_in_short(candidate["conditions"], units)
     governing = candidate["governing_check"]
     check = next(c for c in candidate["checks"] if c["check"] == governing)
     text = words.reason_text(governing, check["reason"])
     if check["margin_lb"] is not None:
         lightest = "" if candidate["weight_basis"] == "as_weighed" else "even at its lightest, "
         text = (
-            f"{lightest}{words.mass(check['value_lb'], units)} where"
-            f" {words.mass(check['limit_lb'], units)} is allowed"
+            f"{lightest}{words.mass(check, 'value', units, up=True)} where"
+            f" {words.mass(check, 'limit', units)} is allowed"
         )
     pages = sorted({c["locator"] for c in check["citations"] if c["table"] == "eligibility"})
     return f"{text} ({', '.join(pages)})" if pages and governing == "permission" else text
 
 
-def conditions_in_short(conditions: list[Record]) -> str:
+def conditions_in_short(conditions: list[Record], units: str) -> str:
     """Limits in words, the rest counted, so that a row stays a row."""
     by_statement: dict[str, list[Record]] = {}
     for condition in conditions:
-        by_statement.setdefault(condition["eligibility_id"] or "", []).append(condition)
+        told = {**condition, "text": words.condition_text(condition, units)}
+        by_statement.setdefault(condition["eligibility_id"] or "", []).append(told)
     brakes = [c["text"] for c in by_statement.pop("", [])]
     said = [_statement_in_short(listed) for listed in by_statement.values()]
     return "; ".join(["; or: ".join(dict.fromkeys(said)), *brakes]).strip("; ")
@@ -117,16 +118,16 @@ def explanation_lines(screening: Record, units: str) -> Iterator[str]:
             number = condition["alternative_no"]
             alternative = f" (alternative {number})" if number else ""
             pages = ", ".join(_page(citation) for citation in condition["citations"])
-            yield f"    {condition['kind']}: {condition['text']}{alternative} [{pages}]"
+            text = words.condition_text(condition, units)
+            yield f"    {condition['kind']}: {text}{alternative} [{pages}]"
 
 
 def _check_lines(check: Record, units: str) -> Iterator[str]:
     outcome = check["outcome"].replace("_", " ")
     figures = ""
     if check["margin_lb"] is not None:
-        value, limit, margin = (
-            words.mass(check[key], units) for key in ("value_lb", "limit_lb", "margin_lb")
-        )
+        value = words.mass(check, "value", units, up=True)
+        limit, margin = (words.mass(check, name, units) for name in ("limit", "margin"))
         figures = f": {value} of {limit}, {margin} to spare"
     yield f"  {words.CHECKS[check['check']]}: {outcome}: {check['explanation']}{figures}"
     for citation in check["citations"]:

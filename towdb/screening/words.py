@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from decimal import Decimal
 from typing import Any
@@ -113,32 +114,46 @@ def number(value: Decimal | float | None, places: int = 1) -> str:
     return "" if value is None else f"{value:,.{places}f}"
 
 
-def mass(pounds: Decimal | float | None, units: str) -> str:
-    """A weight for reading: pounds to 0.1, or whole tenths of a kilogram."""
-    if pounds is None:
+def mass(record: Mapping[str, Any], name: str, units: str, *, up: bool = False) -> str:
+    """A weight of a record for reading, to 0.1: limits and margins rounded down, weights up."""
+    if record[f"{name}_lb"] is None:
         return ""
     if units == "kg":
-        return f"{number(float(pounds) * 0.45359237)} kg"
-    return f"{number(pounds)} lb"
+        return f"{number(tenths(float(record[f'{name}_kg']), up=up))} kg"
+    return f"{number(record[f'{name}_lb'])} lb"
 
 
-def limit_text(row: Mapping[str, Any], units: str = "lb") -> str:
+def tenths(value: float, *, up: bool) -> float:
+    """To 0.1 in one direction, after a tolerance that keeps an exact figure what it is."""
+    return math.ceil(value * 10 - 1e-5) / 10 if up else math.floor(value * 10 + 1e-5) / 10
+
+
+def condition_text(condition: Mapping[str, Any], units: str) -> str:
+    """A condition for reading: as the page prints it, or in kilograms and kilometres."""
+    text, value, unit = condition["text"], condition["value"], condition["unit"]
+    if value is None or unit is None:
+        return str(text)
+    up = _BOUNDS["at_least"] in text
+    return str(text).replace(figure_text(value, unit), figure_text(value, unit, units, up=up))
+
+
+def limit_text(row: Mapping[str, Any]) -> str:
     """A limit in words, as the page states it."""
     name = _QUANTITIES[row["quantity"]]
     scope = _SCOPES[row["scope"]]
     if row["stated"] != "number":
         return f"{name}{scope}: {_STATED[row['stated']]}"
-    figure = figure_text(row["value"], row["unit"], units)
+    figure = figure_text(row["value"], row["unit"])
     return f"{name} {_BOUNDS[row['bound']]} {figure}{scope}"
 
 
-def figure_text(value: Decimal, unit: str, units: str = "lb") -> str:
+def figure_text(value: Decimal, unit: str, units: str = "lb", *, up: bool = False) -> str:
     """A figure with its unit as printed; in kilograms and kilometres where these are wanted."""
     metric = {"mi": "km", "mph": "km/h", "lb": "kg"}
     if units == "kg" and unit in metric:
         target = contract().units[metric[unit]]
-        value, unit = Quantity(value, unit).canonical / target.factor, target.name
-        return f"{value:,.1f} {target.symbol}"
+        exact = Quantity(value, unit).canonical / target.factor
+        return f"{number(tenths(float(exact), up=up))} {target.symbol}"
     text = f"{value:f}"
     text = text.rstrip("0").rstrip(".") if "." in text else text
     return f"{text} {contract().units[unit].symbol or unit}"
@@ -160,6 +175,6 @@ def fuse_text(row: Mapping[str, Any]) -> str:
     )
 
 
-def brakes_text(value: Decimal, unit: str, units: str = "lb") -> str:
+def brakes_text(value: Decimal, unit: str) -> str:
     """When the coach asks for brakes on the car."""
-    return f"brakes of its own above {figure_text(value, unit, units)}"
+    return f"brakes of its own above {figure_text(value, unit)}"

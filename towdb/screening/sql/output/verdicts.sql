@@ -1,7 +1,9 @@
--- The verdict table as people get it: names, and pounds to 0.1 rounded to the safe side.
+-- The verdict table as people get it: names, pounds to 0.1 rounded to the safe side, and the same
+-- in kilograms, unrounded.
 SELECT v.candidate, c.coach, v.verdict,
        lb_up(v.towed_high_kg) AS towed_weight_lb, v.weight_basis,
        v.governing_check, lb_margin(v.margin_kg) AS margin_lb,
+       CAST(v.towed_high_kg AS DOUBLE) AS towed_weight_kg, CAST(v.margin_kg AS DOUBLE) AS margin_kg,
        v.permission_outcome, v.permission_reason,
        v.procedure_outcome, v.procedure_reason,
        v.receiver_outcome AS hitch_receiver_outcome, v.receiver_reason AS hitch_receiver_reason,
