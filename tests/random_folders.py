@@ -129,7 +129,14 @@ def free_value(draw: st.DrawFn, field: Field) -> str:
 
 # Whatever can be printed, outer white space off: the field may not have it.
 _PRINTED = (
-    st.text(st.characters(exclude_categories=["C", "Zl", "Zp"]), min_size=1, max_size=8)
+    st.text(
+        st.characters(
+            exclude_categories=["C", "Zl", "Zp"],
+            exclude_characters="\u115f\u1160\u2800\u3164\uffa0",
+        ),
+        min_size=1,
+        max_size=8,
+    )
     .map(str.strip)
     .filter(bool)
 )

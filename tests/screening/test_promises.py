@@ -633,6 +633,9 @@ def without_knowledge(world: World) -> Iterator[tuple[str, World]]:
     light = with_car(world, car, gvwr=None, as_weighed=None)
     rows = [r for r in world.reference["vehicle_property"] if r["property"] != "gvwr"]
     yield "no gross rating", replace(light, reference={**world.reference, "vehicle_property": rows})
+    silent = with_statement(light, "not_addressed", sure=False, checked=True)
+    other = all_rows(silent, "vehicle_property", vehicle_group_id="added")
+    yield "a gross rating of perhaps another car", other
     light = with_car(world, car, as_weighed=None, curb_weight="20 lb", load="9000 lb")
     yield "weights that contradict", light
 
