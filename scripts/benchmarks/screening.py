@@ -106,7 +106,7 @@ def _measure_inventory(
     merged = seconds(process("-c", PANDAS, str(inventory), str(release)), 1)
     size = f"{rows:,} cars × 1 coach to Parquet"
     return [
-        (f"bare COPY of the same verdict columns", f"{copied:.2f} s", ""),
+        ("bare COPY of the same verdict columns", f"{copied:.2f} s", ""),
         (f"`screen`, {size}", f"{ours:.2f} s = {ours / copied:.1f} × bare COPY", "2.5 ×"),
         ("… against a query written by hand for this data",
          f"{ours / hand:.2f} × ({hand:.2f} s)", "1 ×"),
