@@ -58,7 +58,7 @@ def main() -> int:
     print(text)
     if wanted.write:
         readme = ROOT / "README.md"
-        marked = re.compile(r"(<!-- bench -->\n).*?(\n?<!-- /bench -->)", re.DOTALL)
+        marked = re.compile(r"(<!-- bench -->\n).*?(\n<!-- /bench -->)", re.DOTALL)
         readme.write_text(marked.sub(rf"\g<1>{text}\g<2>", readme.read_text("utf-8")), "utf-8")
     return 0
 

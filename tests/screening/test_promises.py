@@ -11,6 +11,7 @@ from collections import Counter
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from datetime import timedelta
+from decimal import Decimal
 from itertools import product
 from pathlib import Path
 from random import Random
@@ -591,6 +592,16 @@ def with_withdrawn_override(world: World) -> World:
     return overriding_all(world, source_id="added")
 
 
+def with_smaller_figure(world: World, name: str) -> Iterator[tuple[str, World]]:
+    """A smaller rating beside the one that was checked, which nobody has checked."""
+    figures = [r for r in world.reference["coach_property"] if r["property"] == name and r["value"]]
+    for figure in figures[:1]:
+        cells: Row = {**figure, "coach_property_id": "added", "checked_by": None}
+        cells |= {"value": str(Decimal(str(figure["value"])) - 10), "checked_on": None}
+        cells |= {"also_value": None, "also_unit": None}
+        yield "a smaller figure not checked", with_row(world, "coach_property", **cells)
+
+
 def without_checks(world: World) -> Iterator[tuple[str, World]]:
     """What nobody has checked permits nothing."""
     case = case_of(world, world.candidates[0])
@@ -608,6 +619,8 @@ def without_checks(world: World) -> Iterator[tuple[str, World]]:
         yield "no coach checked", all_unchecked(world, "coach")
         for name in ("hitch_receiver", "gcwr", "gvwr", "towing_capacity"):
             yield f"no {name} checked", all_unchecked(world, "coach_property", name)
+        for name in ("hitch_receiver", "gcwr", "gvwr", "towing_capacity"):
+            yield from with_smaller_figure(world, name)
         weights = ("gvwr", *WEIGHTS)
         yield "no coach weight checked", all_unchecked(world, "coach_property", *weights)
 
