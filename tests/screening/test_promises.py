@@ -784,7 +784,7 @@ def assert_permissions_are_checked(screening: towdb.Screening, facts: Facts, cit
 def assert_nothing_is_uncited(screening: towdb.Screening, facts: Facts, cited: Cited) -> None:
     for said in screening.records("conditions"):
         about = (said["candidate"], said["coach"], f"condition {said['kind']}")
-        assert (said["table"], said["key"]) in cited[about], said
+        assert (said["table"], said["key"]) in cited.get(about, set()), said
     for said in screening.records("remarks"):
         if said["key"]:
             row = facts["eligibility", said["key"]]
