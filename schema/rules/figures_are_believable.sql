@@ -1,27 +1,12 @@
 -- truth: A figure lies within what is believable of its property or quantity.
 -- wrong: not believable
 -- severity: error
-WITH named AS (
-    SELECT 'vehicle_property' AS table_name, vehicle_property_id AS row_key, property AS word,
-           NULL AS times_quantity
-    FROM towdb_data.vehicle_property
-    UNION ALL
-    SELECT 'coach_property', coach_property_id, property, NULL FROM towdb_data.coach_property
-    UNION ALL
-    SELECT 'equipment_property', equipment_property_id, property, NULL
-    FROM towdb_data.equipment_property
-    UNION ALL
-    SELECT 'towing_limit', towing_limit_id, quantity, NULL FROM towdb_data.towing_limit
-    UNION ALL
-    SELECT 'towing_rule_term', towing_rule_term_id, quantity, times_quantity
-    FROM towdb_data.towing_rule_term
-),
-bounded AS (
+WITH bounded AS (
     -- A factor of another quantity, and what is added to it, have no range of their own.
     SELECT f.table_name, f.row_key, f.column_name, f.value, f.unit, f.canonical,
            d.minimum, d.maximum
     FROM towdb_data.figure AS f
-    JOIN named AS n ON n.table_name = f.table_name AND n.row_key = f.row_key
+    JOIN towdb_data.demanding_row AS n ON n.table_name = f.table_name AND n.row_key = f.row_key
     JOIN towdb_data.demand AS d
         ON d.table_name = n.table_name AND d.word = n.word AND d.dimension = f.dimension
     WHERE f.column_name IN ('value', 'also_value') AND n.times_quantity IS NULL

@@ -1,22 +1,7 @@
 -- truth: The unit of a figure measures what the figure is: a weight in a unit of mass, and so on.
 -- wrong: a unit of the wrong kind
 -- severity: error
-WITH named AS (
-    SELECT 'vehicle_property' AS table_name, vehicle_property_id AS row_key, property AS word,
-           NULL AS times_quantity
-    FROM towdb_data.vehicle_property
-    UNION ALL
-    SELECT 'coach_property', coach_property_id, property, NULL FROM towdb_data.coach_property
-    UNION ALL
-    SELECT 'equipment_property', equipment_property_id, property, NULL
-    FROM towdb_data.equipment_property
-    UNION ALL
-    SELECT 'towing_limit', towing_limit_id, quantity, NULL FROM towdb_data.towing_limit
-    UNION ALL
-    SELECT 'towing_rule_term', towing_rule_term_id, quantity, times_quantity
-    FROM towdb_data.towing_rule_term
-),
-demanded AS (
+WITH demanded AS (
     SELECT f.table_name, f.row_key, f.unit_column, f.unit, f.dimension,
            CASE
                WHEN f.column_name = 'test_speed' THEN 'speed'
@@ -26,7 +11,7 @@ demanded AS (
                ELSE d.dimension
            END AS demanded
     FROM towdb_data.figure AS f
-    JOIN named AS n ON n.table_name = f.table_name AND n.row_key = f.row_key
+    JOIN towdb_data.demanding_row AS n ON n.table_name = f.table_name AND n.row_key = f.row_key
     JOIN towdb_data.demand AS d ON d.table_name = n.table_name AND d.word = n.word
     UNION ALL
     SELECT table_name, row_key, unit_column, unit, dimension, 'length'

@@ -138,6 +138,10 @@ def derived_relations() -> Iterator[str]:
     yield "CREATE TABLE towdb_data.cell AS " + _union(
         _cell(table, field) for table in tables for field in table.fields if field.type == "words"
     )
+    yield "CREATE VIEW towdb_data.demanding_row AS " + _union(
+        _demanding_row(contract().tables[table], vocabulary)
+        for table, vocabulary in DEMANDING.items()
+    )
     yield "CREATE TABLE towdb_data.figure AS " + _union(
         _figure(table, field) for table in tables for field in table.fields if field.unit_in
     )
@@ -246,6 +250,15 @@ def _cell(table: Table, field: Field) -> str:
         f" UNION ALL SELECT {_row(table)}, {literal(field.name)},"
         f" CASE WHEN {column} IS NULL THEN 'empty' ELSE 'any' END, NULL"
         f" FROM towdb_data.{table.name} WHERE {column} IS NULL OR {column} = 'any'"
+    )
+
+
+def _demanding_row(table: Table, vocabulary: str) -> str:
+    word = next(f.name for f in table.fields if f.vocabulary == vocabulary)
+    times = "times_quantity" if "times_quantity" in table.columns else "CAST(NULL AS VARCHAR)"
+    return (
+        f"SELECT {_row(table)}, {word} AS word, {times} AS times_quantity"
+        f" FROM towdb_data.{table.name}"
     )
 
 
