@@ -789,15 +789,25 @@ def largest(figures: Sequence[Figure]) -> Weight:
     return Weight(low, high if checked else None, None, low_rows, cited(heaviest))
 
 
-def weighed_coach(figures: Mapping[str, tuple[Figure, ...]]) -> Weight:
-    """`loaded_weight`, or `part_loaded_weight + still_to_add`; the larger where both are given."""
+def coach_tickets(figures: Mapping[str, tuple[Figure, ...]]) -> list[Figure]:
+    """`loaded_weight`, or `part_loaded_weight + still_to_add`."""
     found = list(figures.get("loaded_weight", ()))
     for part in figures.get("part_loaded_weight", ()):
         for more in figures.get("still_to_add", ()):
             checked = part.checked and more.checked
             ends = (part.low + more.low, part.high + more.high)
             found.append(Figure(*ends, checked, (*part.citations, *more.citations)))
-    return largest(found)
+    return found
+
+
+def weighed_coach(figures: Mapping[str, tuple[Figure, ...]]) -> Weight:
+    """The larger where several are given."""
+    return largest(coach_tickets(figures))
+
+
+def ticket_above(figures: Mapping[str, tuple[Figure, ...]], gross: Mass) -> bool:
+    """An unchecked ticket of two units may say too much: it cannot permit, but it can forbid."""
+    return gross is not None and any(f.high > gross for f in coach_tickets(figures))
 
 
 def coach_low_end(figures: Mapping[str, tuple[Figure, ...]], weighed: Weight) -> Weight:
@@ -827,7 +837,8 @@ def coach_loaded(
         return weighed
     if exact and gross is not None and weighed.high is not None and weighed.high > gross:
         return Weight(weighed.high, weighed.high, None, weighed.high_rows, weighed.high_rows)
-    if gross is None or (not exact and end.low is not None and end.low > gross):
+    too_low = not exact and end.low is not None and gross is not None and end.low > gross
+    if gross is None or too_low or (not exact and ticket_above(figures, gross)):
         return Weight(end.low, None, None, end.low_rows)
     if weigh_by == "gvwr":
         return Weight(gross, gross, None, gross_rows, gross_rows)
@@ -944,7 +955,10 @@ def towing_capacity(towed: Weight, coach: Coach) -> Check:
 
 
 def coach_gross(coach: Coach) -> Check:
-    """Where loaded is exact; gvwr absent = unknown, weighed or not; low above gvwr = not_met."""
+    """Where loaded is exact; gvwr absent = unknown, weighed or not; low above gvwr = not_met.
+
+    A ticket whose heavier unit is above gvwr leaves it open, whether checked or not.
+    """
     gvwr = rating(coach, "gvwr")
     if coach.weighed is not None:
         return compare(coach.weighed, gvwr, "gvwr_not_known")
@@ -953,6 +967,8 @@ def coach_gross(coach: Coach) -> Check:
     found = compare(low_only, gvwr, "gvwr_not_known")
     if found.reason in ("over", "gvwr_not_known"):
         return found
+    if gvwr is not None and ticket_above(coach.figures, gvwr.limit):
+        return Check("unknown", "depends_on_the_weight")
     return Check("not_applicable", "not_weighed")
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -9,6 +10,7 @@ from typing import Any
 
 import duckdb
 
+from towdb.contract.ddl import literal
 from towdb.contract.grammar import Fault, fold
 from towdb.contract.model import contract
 from towdb.contract.typed import typed_cell
@@ -55,7 +57,7 @@ class Typed:
 
 
 def load_candidates(con: duckdb.DuckDBPyConnection, source: Any) -> Typed:
-    """Fill the temp table ``typed``.
+    """Create ``typed``: a temp table, or a view of a Parquet file, which is read column by column.
 
     Parameters
     ----------
@@ -77,9 +79,7 @@ def load_candidates(con: duckdb.DuckDBPyConnection, source: Any) -> Typed:
         return _load_frame(con, source)
     path = Path(source)
     if path.suffix.lower() == ".parquet":
-        return _load_query(
-            con, path.name, "SELECT * FROM read_parquet($1, hive_partitioning = false)", [str(path)]
-        )
+        return _load_parquet(con, path)
     try:
         return _load_csv(con, path)
     except UnreadableError as error:
@@ -138,25 +138,37 @@ def _load_frame(con: duckdb.DuckDBPyConnection, frame: Any) -> Typed:
             f"a {type(frame).__name__} is no shortlist; give a path, a DataFrame or an Arrow table"
         ) from None
     try:
-        return _load_query(con, "shortlist", "SELECT * FROM candidate_frame", [])
+        return _load_query(con, "shortlist", "candidate_frame", "TABLE", "row_number() OVER ()")
     finally:
         con.unregister("candidate_frame")
 
 
+def _load_parquet(con: duckdb.DuckDBPyConnection, path: Path) -> Typed:
+    # A name is a name here, no pattern: rows are told apart by their place in one file.
+    named = re.sub(r"([*?\[])", r"[\1]", str(path))
+    read = f"read_parquet({literal(named)}, hive_partitioning = false"
+    rows = f"{read}, file_row_number = true)"
+    return _load_query(con, path.name, f"{read})", "VIEW", "file_row_number + 1", rows)
+
+
 def _load_query(
-    con: duckdb.DuckDBPyConnection, name: str, query: str, parameters: list[Any]
+    con: duckdb.DuckDBPyConnection,
+    name: str,
+    relation: str,
+    kind: str,
+    number: str,
+    numbered: str | None = None,
 ) -> Typed:
     try:
-        described = con.execute(f"DESCRIBE {query}", parameters).fetchall()
+        described = con.execute(f"DESCRIBE FROM {relation}").fetchall()
         typed = Typed(name, _columns(name, [row[0] for row in described]))
         cells = ", ".join(
             f'{_as_text(row[0], row[1])} AS "{column}"'
             for row, column in zip(described, typed.columns, strict=True)
         )
         con.execute(
-            "CREATE TEMP TABLE typed AS SELECT CAST(row_number() OVER () AS INTEGER)"
-            f" AS candidate_no, {cells} FROM ({query})",
-            parameters,
+            f"CREATE TEMP {kind} typed AS SELECT CAST({number} AS INTEGER) AS candidate_no, {cells}"
+            f" FROM {numbered or relation}"
         )
     except duckdb.Error as error:
         reason = str(error).splitlines()[0][:160]

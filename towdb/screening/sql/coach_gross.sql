@@ -1,11 +1,12 @@
--- Whether the coach itself is within its gross rating; the same for every car behind it.
+-- Whether the coach itself is within its gross rating; the same for every car behind it. A ticket that
+-- nobody has checked cannot show that it is within, only that it may not be.
 WITH decided AS (
     SELECT coach_no, gvwr_kg, weighed_high_kg, known_low_kg,
            CASE
                WHEN known_low_kg > gvwr_kg THEN 'over'
                WHEN gvwr_allows = 0 THEN 'gvwr_not_known'
+               WHEN ticket_kg > gvwr_kg THEN 'depends_on_the_weight'
                WHEN weighed_high_kg <= gvwr_kg THEN 'within'
-               WHEN weighed_high_kg IS NOT NULL THEN 'depends_on_the_weight'
                ELSE 'not_weighed'
            END AS reason
     FROM coach_rating

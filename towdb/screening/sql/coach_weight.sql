@@ -1,7 +1,7 @@
 -- What each coach weighs loaded: an interval. A ticket with everything aboard, or one with less and
 -- what is still to add, is exact; else the coach weighs at most its gross rating. Of several figures
--- of one weight the largest counts. What nobody has checked is a low end only, and can raise the high
--- end, never give it.
+-- of one weight the largest counts. What nobody has checked is a low end only, and can take away the
+-- high end, never give it.
 WITH ticket AS (
     SELECT coach_no, low_kg, high_kg, checked
     FROM coach_figure
@@ -19,7 +19,7 @@ heaviest AS (
     GROUP BY coach_no
 ),
 weighed AS (
-    SELECT h.coach_no, h.low_kg,
+    SELECT h.coach_no, h.low_kg, h.high_kg AS ticket_kg,
            CASE WHEN MAX(t.checked) = 1 THEN h.high_kg END AS high_kg
     FROM heaviest AS h
     JOIN ticket AS t ON t.coach_no = h.coach_no AND t.high_kg = h.high_kg
@@ -35,7 +35,7 @@ known AS (
     GROUP BY coach_no
 ),
 ends AS (
-    SELECT k.coach_no, w.low_kg AS weighed_low_kg, w.high_kg AS weighed_high_kg,
+    SELECT k.coach_no, w.ticket_kg, w.low_kg AS weighed_low_kg, w.high_kg AS weighed_high_kg,
            COALESCE(k.part_kg, k.unloaded_kg) AS light_kg,
            CASE WHEN k.gross_is_checked = 1 THEN k.gross_kg END AS gross_kg
     FROM known AS k
@@ -56,14 +56,15 @@ state AS (
                WHEN weighed_high_kg IS NOT NULL AND a.weigh_by <> 'gvwr' THEN 'weighed'
                WHEN weighed_high_kg > gross_kg THEN 'weighed_over_gross'
                WHEN gross_kg IS NULL THEN 'low_end_only'
-               WHEN weighed_high_kg IS NULL AND least_kg > gross_kg THEN 'low_end_only'
+               WHEN weighed_high_kg IS NULL AND (least_kg > gross_kg OR ticket_kg > gross_kg)
+                   THEN 'low_end_only'
                WHEN a.weigh_by = 'gvwr' THEN 'gross'
                ELSE 'at_most_gross'
            END AS state
     FROM low AS l
     CROSS JOIN asked AS a
 )
-SELECT coach_no, weighed_high_kg, least_kg,
+SELECT coach_no, ticket_kg, weighed_high_kg, least_kg,
        CASE state
            WHEN 'weighed_over_gross' THEN weighed_high_kg
            WHEN 'gross' THEN gross_kg
