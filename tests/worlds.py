@@ -585,7 +585,8 @@ def draw_coach_figures(draw: Draw) -> list[tuple[str, Decimal | None]]:
 def draw_coach(draw: Draw) -> CoachFile | str:
     """As a coach file, or as a coach of the reference."""
     found = draw_coach_figures(draw)
-    if draw.chance(0.5):
+    # A coach file without a figure is refused; a coach on record may have none.
+    if draw.chance(0.5) and found:
         return typed_coach(draw, found)
     plate, ticket = "source-6", "source-7"
     coach = draw.add("coach", plate, name="Brackwater 38")

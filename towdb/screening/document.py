@@ -105,7 +105,7 @@ class _Candidates:
         }
 
     def condition(self, at: tuple[str, str], condition: Record) -> Record:
-        kept = ("kind", "alternative_no", "text", "value", "unit", "eligibility_id")
+        kept = ("kind", "alternative_no", "depends_on", "text", "value", "unit", "eligibility_id")
         return {
             **{key: condition[key] for key in kept},
             "citations": [

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from decimal import Decimal
+from itertools import groupby
 from typing import Any
 
 import duckdb
 
 from towdb.contract.grammar import fold
 from towdb.errors import nearest
+from towdb.reference.group_text import group_text, told_apart
 from towdb.screening import words
 
 # After the limits; a fuse stands right behind its step.
@@ -21,7 +23,10 @@ Fact = tuple[str, str, int | None, str, Decimal | None, str | None, str, str, in
 
 
 def word_facts(con: duckdb.DuckDBPyConnection) -> None:
-    """Create ``fact_text`` and ``brake_text``: conditions in words, in printed order."""
+    """Create ``fact_text`` and ``brake_text``: conditions in words, in printed order.
+
+    And ``depends_text``: where procedures differ, which cars each is for.
+    """
     con.execute(
         "CREATE TEMP TABLE fact_text (eligibility_id VARCHAR, kind VARCHAR,"
         " alternative_no INTEGER, text VARCHAR, value DECIMAL(15,6), unit VARCHAR,"
@@ -50,6 +55,11 @@ def word_facts(con: duckdb.DuckDBPyConnection) -> None:
     insert(con, "fact_text", kinds, facts)
     kinds = ["INTEGER", "VARCHAR", "DECIMAL(15,6)", "VARCHAR", "VARCHAR", "VARCHAR"]
     insert(con, "brake_text", kinds, _brakes(con))
+    con.execute(
+        "CREATE TEMP TABLE depends_text (configuration_no BIGINT, statement_no INTEGER,"
+        " depends_on VARCHAR)"
+    )
+    insert(con, "depends_text", ["BIGINT", "INTEGER", "VARCHAR"], list(_depends(con)))
 
 
 def insert(
@@ -120,6 +130,32 @@ def _fuses(con: duckdb.DuckDBPyConnection) -> Iterator[Fact]:
         key = row["fuse_pull_id"]
         at = row["at"]
         yield (row["of"], "fuse", None, text, row["rating_a"], unit, "fuse_pull", key, at)
+
+
+def _depends(con: duckdb.DuckDBPyConnection) -> Iterator[tuple[int, int, str]]:
+    rows = _rows(
+        con,
+        "SELECT c.configuration_no, c.statement_no, s.title, e.locator,"
+        " e.eligibility_id, g.* EXCLUDE (locator)"
+        " FROM considered AS c"
+        " JOIN procedure_check AS p ON p.configuration_no = c.configuration_no"
+        " AND p.reason IN ('procedures_differ', 'chosen_not_sure')"
+        " JOIN towdb_data.statement_fact AS f ON f.statement_no = c.statement_no"
+        " JOIN towdb_data.eligibility AS e ON e.eligibility_id = f.eligibility_id"
+        " JOIN towdb_data.source AS s ON s.source_id = e.source_id"
+        " JOIN towdb_data.vehicle_group AS g ON g.vehicle_group_id = e.vehicle_group_id"
+        " ORDER BY c.configuration_no, c.statement_no",
+    )
+    for number, of_one in groupby(rows, key=lambda row: row["configuration_no"]):
+        statements = list(of_one)
+        cells = told_apart(statements)
+        said = [group_text(row, cells) for row in statements]
+        for row, text in zip(statements, said, strict=True):
+            # Of two statements on the same cars only the page tells which is followed, and on one
+            # page only the id, which is also what a car's `procedure` names.
+            page = f"{row['title']}, {row['locator']} ({row['eligibility_id']})"
+            parts = (text, "" if text and said.count(text) == 1 else page)
+            yield number, row["statement_no"], "; ".join(filter(None, parts))
 
 
 def _brakes(con: duckdb.DuckDBPyConnection) -> list[tuple[Any, ...]]:

@@ -112,7 +112,10 @@ class Screening:
 
     @property
     def conditions(self) -> pd.DataFrame:
-        """What the statements that come into question ask for, where towing is permitted."""
+        """What the statements that come into question ask for, where towing is permitted.
+
+        Where their procedures differ, ``depends_on`` says which cars each is for.
+        """
         return self._frame("conditions")
 
     @property

@@ -56,6 +56,8 @@ def _why(candidate: Record, units: str) -> str:
     governing = candidate["governing_check"]
     check = next(c for c in candidate["checks"] if c["check"] == governing)
     text = words.reason_text(governing, check["reason"])
+    if check["reason"] == "procedures_differ":
+        return f"{text}: {conditions_in_short(candidate['conditions'], units)}"
     if check["margin_lb"] is not None:
         lightest = "" if candidate["weight_basis"] == "as_weighed" else "even at its lightest, "
         text = (
@@ -78,6 +80,12 @@ def conditions_in_short(conditions: list[Record], units: str) -> str:
 
 
 def _statement_in_short(conditions: list[Record]) -> str:
+    said = _asked_in_short(conditions)
+    depends_on = conditions[0]["depends_on"]
+    return f"{depends_on}: {said}" if depends_on else said
+
+
+def _asked_in_short(conditions: list[Record]) -> str:
     counted = Counter(c["kind"] for c in conditions if c["kind"] in ("step", "fuse", "accessory"))
     limits = [c for c in conditions if c["kind"] not in ("step", "fuse", "accessory")]
     always = [c["text"] for c in limits if c["alternative_no"] is None]
@@ -114,7 +122,11 @@ def explanation_lines(screening: Record, units: str) -> Iterator[str]:
         yield f"{candidate['candidate']}: {words.VERDICTS[candidate['verdict']]}"
         for check in candidate["checks"]:
             yield from _check_lines(check, units)
+        depends_on = None
         for condition in candidate["conditions"]:
+            if condition["depends_on"] != depends_on:
+                depends_on = condition["depends_on"]
+                yield f"    {depends_on or 'in any case'}:"
             number = condition["alternative_no"]
             alternative = f" (alternative {number})" if number else ""
             pages = ", ".join(_page(citation) for citation in condition["citations"])
