@@ -7,6 +7,7 @@ import os
 import shutil
 import subprocess
 import sys
+import tempfile
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -39,6 +40,39 @@ def python(kind: str) -> Path:
     return interpreter
 
 
+def node_modules(folder: Path) -> Path:
+    """A folder with the packages that a Node program asks for, installed on first use.
+
+    Parameters
+    ----------
+    folder : Path
+        Where the program has its ``package.json``; nothing is written there.
+    """
+    asked = folder / "package.json"
+    wanted = hashlib.sha256(asked.read_bytes()).hexdigest()
+    # The name is the stamp: a folder of this name is whole.
+    packages = ROOT / ".venv" / "node" / f"{folder.name}-{wanted[:16]}"
+    if packages.exists():
+        return packages
+    npm = shutil.which("npm")
+    if npm is None or shutil.which("node") is None:
+        sys.exit("there is no node or no npm; on Debian: apt-get install nodejs npm")
+    print(f"installing what {folder.name} needs (node) …", flush=True)
+    packages.parent.mkdir(parents=True, exist_ok=True)
+    with tempfile.TemporaryDirectory(dir=packages.parent) as beside:
+        making = Path(beside) / packages.name
+        making.mkdir()
+        shutil.copy(asked, making)
+        _npm(npm, making)
+        try:
+            making.replace(packages)
+        except OSError:
+            # Tests run side by side: another may have been faster.
+            if not packages.exists():
+                raise
+    return packages
+
+
 def run(interpreter: Path, *arguments: str) -> int:
     """Run a command of the environment in the checkout; its exit status."""
     print("+", " ".join(arguments), flush=True)
@@ -65,3 +99,13 @@ def _pip(interpreter: Path, *arguments: str) -> None:
     command = [str(interpreter), "-m", "pip", "install", "--quiet", *arguments]
     if subprocess.run(command, cwd=ROOT, check=False).returncode:
         sys.exit("could not install what towdb needs; is a package index within reach?")
+
+
+def _npm(npm: str, folder: Path) -> None:
+    # No lock: it would name a registry; what is asked for is asked for exactly.
+    options = ("--no-package-lock", "--ignore-scripts", "--no-audit", "--no-fund")
+    # Out of reach, npm would wait for more than a minute.
+    patience = ("--fetch-retry-mintimeout=1000", "--fetch-retry-maxtimeout=5000")
+    command = [npm, "install", "--loglevel=error", *options, *patience]
+    if subprocess.run(command, cwd=folder, check=False).returncode:
+        sys.exit("could not install what Node needs; is a package registry within reach?")

@@ -14,7 +14,7 @@ sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 
 from towdb.contract.documents import data_package, dictionary
 from towdb.contract.model import contract
-from towdb.reference.release import DERIVED, view_notes
+from towdb.reference.relations import DERIVED, view_notes
 from towdb.reference.rules import rules
 from towdb.resources import demo_path, schema_path
 

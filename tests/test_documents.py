@@ -71,14 +71,7 @@ def test_the_readme_tour_runs_and_prints_what_it_shows(tmp_path: Path) -> None:
     assert ran >= 4
 
 
-COMMANDS = [
-    command.name or command.callback.__name__
-    for command in app.registered_commands
-    if command.callback
-]
-
-
-@pytest.mark.parametrize("command", COMMANDS)
+@pytest.mark.parametrize("command", app.commands)
 def test_every_command_has_help_with_an_example_and_stands_in_the_readme(command: str) -> None:
     done = subprocess.run(
         [sys.executable, "-m", "towdb", command, "--help"],

@@ -13,11 +13,15 @@ if TYPE_CHECKING:
     from towdb.contract.frames import schema
     from towdb.errors import DataError, TowdbError, UsageError
     from towdb.reference.check import CheckResult, check
+    from towdb.reference.demo import Demo, demo
     from towdb.reference.query import Reference, open
     from towdb.reference.release import BuildResult, build
     from towdb.screening.coaches import Coach
+    from towdb.screening.describe import Description, describe
+    from towdb.screening.diff import Diff, diff
     from towdb.screening.policy import Policy
     from towdb.screening.screening import Screening, screen
+    from towdb.screening.show import Showing, show
 
 __version__ = "0.1.0"
 
@@ -25,14 +29,22 @@ _HOME = {
     "schema": "towdb.contract.frames",
     "check": "towdb.reference.check",
     "CheckResult": "towdb.reference.check",
+    "demo": "towdb.reference.demo",
+    "Demo": "towdb.reference.demo",
     "build": "towdb.reference.release",
     "BuildResult": "towdb.reference.release",
     "open": "towdb.reference.query",
     "Reference": "towdb.reference.query",
     "screen": "towdb.screening.screening",
     "Screening": "towdb.screening.screening",
+    "show": "towdb.screening.show",
+    "Showing": "towdb.screening.show",
     "Coach": "towdb.screening.coaches",
     "Policy": "towdb.screening.policy",
+    "diff": "towdb.screening.diff",
+    "Diff": "towdb.screening.diff",
+    "describe": "towdb.screening.describe",
+    "Description": "towdb.screening.describe",
     "TowdbError": "towdb.errors",
     "UsageError": "towdb.errors",
     "DataError": "towdb.errors",
@@ -42,17 +54,25 @@ __all__ = [
     "CheckResult",
     "Coach",
     "DataError",
+    "Demo",
+    "Description",
+    "Diff",
     "Policy",
     "Reference",
     "Screening",
+    "Showing",
     "TowdbError",
     "UsageError",
     "__version__",
     "build",
     "check",
+    "demo",
+    "describe",
+    "diff",
     "open",
     "schema",
     "screen",
+    "show",
 ]
 
 

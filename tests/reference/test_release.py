@@ -16,7 +16,7 @@ from tests.folders import BASE, copy_base, read_table, set_cell, to_parquet, wri
 from towdb.contract.model import contract
 from towdb.reference.folder import read_folder
 from towdb.reference.identity import release_id
-from towdb.reference.release import DERIVED, VIEWS, column_note, view_notes
+from towdb.reference.relations import DERIVED, VIEWS, column_note, view_notes
 
 OLDEST = ROOT / ".venv" / "oldest" / "bin" / "python"
 

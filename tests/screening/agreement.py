@@ -224,7 +224,7 @@ def _answer(
             [list(column) for column in zip(*own, strict=True)],
         )
         con.execute(
-            "SELECT o.world, o.car, v.* FROM verdict AS v JOIN coach_name AS c USING (coach_no)"
+            "SELECT o.world, o.car, v.* FROM decision AS v JOIN coach_name AS c USING (coach_no)"
             " JOIN own AS o ON o.candidate = v.candidate AND o.coach = c.coach"
         )
         columns = [column[0] for column in con.description or ()]

@@ -20,9 +20,9 @@ def test_conditions_of_drawn_worlds(tmp_path: Path) -> None:
     numbers = [k for k, w in enumerate(worlds) if w.policy["weigh_by"] == "best_known"]
     with agreement.screened(worlds, numbers, release, tmp_path) as screening:
         first = screening.coaches[0].coach
-        verdicts = [v for v in screening.records("verdicts") if v["coach"] == first]
+        verdicts = [v for v in screening.records("verdict") if v["coach"] == first]
         texts: dict[str, dict[str, set[str | None]]] = defaultdict(lambda: defaultdict(set))
-        for condition in screening.records("conditions"):
+        for condition in screening.records("condition"):
             if condition["coach"] == first and condition["eligibility_id"]:
                 said = texts[condition["candidate"]]
                 said[condition["eligibility_id"]].add(condition["depends_on"])

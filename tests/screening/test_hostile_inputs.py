@@ -117,7 +117,7 @@ def tell(lines: list[str], *expected: str) -> None:
 
 def verdicts(source: Any, release: Path, **more: Any) -> list[dict[str, Any]]:
     with towdb.screen(source, coach=COACH, reference=release, on=ON, **more) as screening:
-        return screening.records("verdicts")
+        return screening.records("verdict")
 
 
 # ---------------------------------------------------------------- shortlists as files

@@ -42,7 +42,7 @@ CHECKED_TABLES = (
 )
 SOMETIMES = ("towing_limit", "procedure_step", "fuse_pull", "coach", "coach_property")
 WEIGHTS = ("loaded_weight", "part_loaded_weight", "still_to_add", "unloaded_weight")
-OUTPUTS = ("verdicts", "checks", "conditions", "citations", "remarks", "coaches", "figures")
+OUTPUTS = ("verdict", "check_outcome", "condition", "citation", "remark", "capacity", "figures")
 
 Record = dict[str, Any]
 
@@ -764,7 +764,7 @@ Cited = dict[tuple[str, str, str], set[tuple[str, str]]]
 def cited_rows(screening: towdb.Screening) -> Cited:
     """Rows by candidate, coach and what they are cited for."""
     cited: Cited = {}
-    for said in screening.records("citations"):
+    for said in screening.records("citation"):
         about = said["check"] or f"condition {said['condition']}"
         key = (said["candidate"], said["coach"], about)
         cited.setdefault(key, set()).add((said["table"], said["key"]))
@@ -774,7 +774,7 @@ def cited_rows(screening: towdb.Screening) -> Cited:
 def assert_permissions_are_checked(screening: towdb.Screening, facts: Facts, cited: Cited) -> int:
     """How many permissions are met."""
     met = 0
-    for check in screening.records("checks"):
+    for check in screening.records("check_outcome"):
         if check["check"] == "permission" and check["outcome"] == "met":
             met += 1
             rests_on = cited.get((check["candidate"], check["coach"], "permission"), set())
@@ -788,10 +788,10 @@ def assert_permissions_are_checked(screening: towdb.Screening, facts: Facts, cit
 
 
 def assert_nothing_is_uncited(screening: towdb.Screening, facts: Facts, cited: Cited) -> None:
-    for said in screening.records("conditions"):
+    for said in screening.records("condition"):
         about = (said["candidate"], said["coach"], f"condition {said['kind']}")
         assert (said["table"], said["key"]) in cited.get(about, set()), said
-    for said in screening.records("remarks"):
+    for said in screening.records("remark"):
         if said["key"]:
             row = facts["eligibility", said["key"]]
             assert (said["source_id"], said["locator"]) == (row["source_id"], row["locator"])
@@ -825,7 +825,7 @@ def test_every_fact_of_a_result_leads_to_its_page(weigh_by: str, tmp_path: Path)
     release = agreement.merged_release(worlds, tmp_path)
     with agreement.screened(worlds, range(len(worlds)), release, tmp_path) as screening:
         facts, typed, cited = facts_of(worlds), read_from(worlds), cited_rows(screening)
-        citations = screening.records("citations")
+        citations = screening.records("citation")
         assert [said for said in citations if misquoted(facts, typed, said)] == []
         assert assert_permissions_are_checked(screening, facts, cited) >= 5 * PAGES
         assert_nothing_is_uncited(screening, facts, cited)

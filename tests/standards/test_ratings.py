@@ -38,7 +38,7 @@ def screen(
 ) -> list[dict[str, Any]]:
     frame = pd.DataFrame([{"candidate": f"car {i}", **car} for i, car in enumerate(cars)])
     with towdb.screen(frame.fillna(""), coach=coach, reference=release, on=ON, **more) as done:
-        return done.records("verdicts")
+        return done.records("verdict")
 
 
 def kilograms(pounds: int) -> str:

@@ -153,10 +153,13 @@ def _table_lines(table: Table) -> Iterator[str]:
     yield "|---|---|---|---|---|"
     for field in table.fields:
         name = f"**{field.name}**" if field.name in table.required else field.name
-        yield _row(name, _kind(table, field), field.meaning, _code(field.good), _code(field.bad))
+        yield _row(
+            name, kind_text(table, field), field.meaning, _code(field.good), _code(field.bad)
+        )
 
 
-def _kind(table: Table, field: Field) -> str:
+def kind_text(table: Table, field: Field) -> str:
+    """The type of a field, with its vocabulary, unit, target and bounds, in words."""
     parts = [field.type]
     if field.vocabulary:
         parts.append(f"of {field.vocabulary}")

@@ -216,12 +216,18 @@ def _table(
 
 
 def _candidate(entry: dict[str, Any], fields: dict[str, Any]) -> Table:
-    # A person types one word where a page may name several.
+    # A person types one word where a page may name several, in any case and by its aliases.
     return Table(
         name="candidate",
         meaning=entry["meaning"],
         fields=tuple(
-            replace(field, type="word" if field.vocabulary else "text", max_length=200)
+            replace(
+                field,
+                type="word" if field.vocabulary else "text",
+                max_length=200,
+                good=field.good.removeprefix("not ").split(" | ")[0],
+                bad="whatever" if field.vocabulary else " ",
+            )
             if field.type == "words"
             else field
             for field in (_field(name, "candidate", fields[name]) for name in entry["columns"])

@@ -6,6 +6,7 @@ Aliases, any case, hyphens and blanks are accepted here, and never in a referenc
 from __future__ import annotations
 
 import calendar
+import datetime
 import re
 from dataclasses import dataclass
 from datetime import date
@@ -119,3 +120,26 @@ _DAY = Field(
     name="built_on", type="date", meaning="", good="", bad="",
     minimum="1900-01-01", maximum="2200-12-31",
 )  # fmt: skip
+
+
+def read_date(on: datetime.date | str | None) -> datetime.date:
+    """A date as a person gives it; today where none is given.
+
+    Raises
+    ------
+    UsageError
+        If it is none.
+    """
+    if on is None:
+        return datetime.date.today()
+    if isinstance(on, datetime.datetime):
+        return on.date()
+    if isinstance(on, datetime.date):
+        return on
+    try:
+        # Python reads 20260131 and week dates too; people write one form.
+        if re.fullmatch("[0-9]{4}-[0-9]{2}-[0-9]{2}", on):
+            return datetime.date.fromisoformat(on)
+    except ValueError:
+        pass
+    raise UsageError(f"on {on!r}: no date; write it as 2026-01-31")

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator, Sequence
+import re
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from types import TracebackType
@@ -26,6 +27,12 @@ class Rows:
     columns: list[str]
     rows: Iterator[Sequence[Any]]
 
+    def frame(self) -> pd.DataFrame:
+        """All of it as a DataFrame."""
+        import pandas as pd
+
+        return pd.DataFrame(list(self.rows), columns=self.columns)
+
 
 class Reference:
     """A release, opened read-only. Use it as a context manager, or close it.
@@ -44,35 +51,38 @@ class Reference:
         self.path = Path(path)
         self._con, stamp = attach(self.path)
         self.release_id, self.contract_version, self.towdb_version, self.invented = stamp
-        # A query asks about the release and nothing else of this machine.
-        self._con.execute("SET enable_external_access = false")
-        self._con.execute("SET lock_configuration = true")
+        guard(self._con)
 
-    def rows(self, query: str, parameters: Sequence[Any] = ()) -> Rows:
+    def rows(self, query: str, parameters: Sequence[Any] = (), /, **tables: Any) -> Rows:
         """Run one SELECT, with its `$1`, `$2` …, and fetch its rows one by one.
 
         Raises
         ------
         UsageError
-            If the query cannot be run.
+            If the query cannot be run, or a table cannot be read.
         """
+        if not tables:
+            return select(self._con, query, parameters)
+        # What a connection may read is settled once and for all: other files, another connection.
+        con, _ = attach(self.path)
         try:
-            statements = self._con.extract_statements(query)
-            if len(statements) != 1 or statements[0].type != duckdb.StatementType.SELECT:
-                raise UsageError("write one SELECT statement; a release is only read")
-            result = self._con.execute(statements[0], list(parameters))
-            columns = _distinct([column[0] for column in result.description or ()])
-        except duckdb.Error as error:
-            raise UsageError(_reason(error)) from None
-        return Rows(columns, self._fetch(result))
+            guard(con, _name_tables(con, tables))
+            answer = select(con, query, parameters)
+        except BaseException:
+            con.close()
+            raise
+        return Rows(answer.columns, _then_close(answer.rows, con))
 
-    def sql(self, query: str) -> pd.DataFrame:
+    def sql(self, query: str, /, **tables: Any) -> pd.DataFrame:
         """Run one SELECT over the release.
 
         Parameters
         ----------
         query : str
             One SELECT. Tables and views need no schema: ``select * from statement``.
+        **tables : path, DataFrame or Arrow table
+            More tables to query, by name: ``inventory="stock.parquet"``. CSV is read as DuckDB
+            reads it.
 
         Returns
         -------
@@ -81,12 +91,9 @@ class Reference:
         Raises
         ------
         UsageError
-            If the query cannot be run.
+            If the query cannot be run, or a table cannot be read.
         """
-        import pandas as pd
-
-        answer = self.rows(query)
-        return pd.DataFrame(list(answer.rows), columns=answer.columns)
+        return self.rows(query, **tables).frame()
 
     def close(self) -> None:
         """Close the release."""
@@ -102,13 +109,6 @@ class Reference:
         trace: TracebackType | None,
     ) -> None:
         self.close()
-
-    def _fetch(self, result: duckdb.DuckDBPyConnection) -> Iterator[Sequence[Any]]:
-        try:
-            while batch := result.fetchmany(10_000):
-                yield from batch
-        except duckdb.Error as error:
-            raise UsageError(_reason(error)) from None
 
 
 def attach(path: Path) -> tuple[duckdb.DuckDBPyConnection, tuple[str, str, str, bool]]:
@@ -142,6 +142,104 @@ def attach(path: Path) -> tuple[duckdb.DuckDBPyConnection, tuple[str, str, str, 
             f" {contract().version}; use a towdb of that version, or build the release anew"
         )
     return con, found
+
+
+def guard(
+    con: duckdb.DuckDBPyConnection, paths: Sequence[str] = (), folder: str | None = None
+) -> None:
+    """Let queries see what the connection holds, these files and this folder; for good."""
+    if folder:
+        con.execute(f"SET allowed_directories = [{literal(folder)}]")
+    if paths:
+        con.execute(f"SET allowed_paths = [{', '.join(map(literal, paths))}]")
+    con.execute("SET enable_external_access = false")
+    con.execute("SET lock_configuration = true")
+
+
+def select(con: duckdb.DuckDBPyConnection, query: str, parameters: Sequence[Any] = ()) -> Rows:
+    """Run one SELECT on a guarded connection.
+
+    Raises
+    ------
+    UsageError
+        If it is anything else, or cannot be run.
+    """
+    try:
+        statements = con.extract_statements(query)
+        if len(statements) != 1 or statements[0].type != duckdb.StatementType.SELECT:
+            raise UsageError("write one SELECT statement; nothing else is run here")
+        result = con.execute(statements[0], list(parameters))
+        columns = _distinct([column[0] for column in result.description or ()])
+    except duckdb.Error as error:
+        raise UsageError(_reason(error)) from None
+    return Rows(columns, _fetch(result))
+
+
+def _fetch(result: duckdb.DuckDBPyConnection) -> Iterator[Sequence[Any]]:
+    try:
+        while batch := result.fetchmany(10_000):
+            yield from batch
+    except duckdb.Error as error:
+        raise UsageError(_reason(error)) from None
+
+
+def _then_close(
+    rows: Iterator[Sequence[Any]], con: duckdb.DuckDBPyConnection
+) -> Iterator[Sequence[Any]]:
+    try:
+        yield from rows
+    finally:
+        con.close()
+
+
+def _name_tables(con: duckdb.DuckDBPyConnection, tables: Mapping[str, Any]) -> list[str]:
+    """Make each table known by its name; the files that they are."""
+    taken = {name for (name,) in con.execute("SELECT table_name FROM duckdb_tables()").fetchall()}
+    taken |= {name for (name,) in con.execute("SELECT view_name FROM duckdb_views()").fetchall()}
+    paths = []
+    for name, table in tables.items():
+        if not re.fullmatch("[a-z_][a-z0-9_]*", name):
+            raise UsageError(f"table {name}: write the name in small letters, digits and _")
+        if name in taken:
+            raise UsageError(f"table {name}: the release has one of this name; choose another")
+        if isinstance(table, (str, os.PathLike)):
+            paths.append(_name_file(con, name, Path(table)))
+        else:
+            _name_frame(con, name, table)
+    return paths
+
+
+def _name_file(con: duckdb.DuckDBPyConnection, name: str, path: Path) -> str:
+    readers = {".csv": "read_csv", ".parquet": "read_parquet"}
+    reader = readers.get(path.suffix.lower())
+    if reader is None:
+        raise UsageError(f"table {name}: {path}: name a file that ends in .csv or .parquet")
+    if not path.is_file():
+        what = "is a folder; name a file in it" if path.is_dir() else "there is no such file"
+        raise UsageError(f"table {name}: {path}: {what}")
+    # Absolute: that is how DuckDB compares it with what is allowed.
+    said = str(path.resolve())
+    try:
+        con.execute(f"CREATE TEMP VIEW {name} AS FROM {reader}({literal(as_name(said))})")
+    except duckdb.Error as error:
+        reason = str(error).splitlines()[0][:160]
+        raise UsageError(f"table {name}: {path}: cannot be read: {reason}") from None
+    return said
+
+
+def _name_frame(con: duckdb.DuckDBPyConnection, name: str, table: Any) -> None:
+    try:
+        con.register(name, table)
+    except duckdb.Error:
+        raise UsageError(
+            f"table {name}: a {type(table).__name__} is no table; give a path, a DataFrame or an"
+            " Arrow table"
+        ) from None
+
+
+def as_name(path: str) -> str:
+    """A path as DuckDB takes it for that one file, whatever characters it holds."""
+    return re.sub(r"([*?\[])", r"[\1]", path)
 
 
 def open(reference: str | os.PathLike[str]) -> Reference:

@@ -19,29 +19,10 @@ from towdb.contract.model import contract
 from towdb.errors import DataError, UsageError
 from towdb.reference.check import CheckResult, Judged, Progress, judged
 from towdb.reference.identity import release_id
+from towdb.reference.relations import DERIVED, STAMPS, VIEWS, column_note, view_notes, view_sql
 
 # Read by DuckDB 1.5 and later; a newer format would shut older clients out.
 STORAGE_VERSION = "v1.5.0"
-VIEWS = ("statement", "instruction", "weight", "rating")
-# In the order in which they build on each other; what is no view is a table.
-DERIVED = (
-    "make_model",
-    "build_bound",
-    "group_fact",
-    "attribute",
-    "word_number",
-    "group_cell",
-    "cell_word",
-    "option_number",
-    "group_option",
-    "statement_part",
-    "statement_fact",
-    "override",
-    "procedure_fingerprint",
-    "group_weight",
-    *VIEWS,
-    "coach_fact",
-)
 
 
 class CheckFailedError(DataError):
@@ -49,7 +30,14 @@ class CheckFailedError(DataError):
 
     def __init__(self, result: CheckResult) -> None:
         self.result = result
-        super().__init__(f"{result.folder}: {result.errors} error(s), nothing was built; mend them")
+        lines = [
+            f"{found.file}{f', line {found.line}' if found.line else ''},"
+            f" {found.column or 'file'}: {found.message}; {found.remedy}"
+            for found in result.found
+            if found.severity == "error"
+        ]
+        lines.append(f"{result.folder}: {result.errors} error(s), nothing was built; mend them")
+        super().__init__("\n".join(lines))
 
 
 @dataclass(frozen=True)
@@ -113,26 +101,6 @@ def build(
             _write(outcome, building, identity)
         rows = {name: len(text.frame) for name, text in outcome.folder.tables.items()}
         return BuildResult(path, identity, outcome.result, rows)
-
-
-def view_sql(name: str) -> str:
-    """The SELECT of a derived table or view of the release."""
-    return (Path(__file__).parent / "sql" / f"{name}.sql").read_text("utf-8")
-
-
-def view_notes(name: str) -> tuple[str, dict[str, str]]:
-    """What a derived table or view says of itself: its meaning, and that of its own columns."""
-    meaning: list[str] = []
-    columns: dict[str, str] = {}
-    for line in view_sql(name).splitlines():
-        if not line.startswith("-- "):
-            break
-        match = re.fullmatch(r"-- ([a-z_]+(?:, [a-z_]+)*): (.+)", line)
-        if match is None:
-            meaning.append(line[3:])
-        else:
-            columns |= dict.fromkeys(match[1].split(", "), match[2])
-    return " ".join(meaning), columns
 
 
 def _usable_target(path: Path) -> Path:
@@ -253,6 +221,7 @@ def _comment(con: duckdb.DuckDBPyConnection) -> None:
     con.execute("BEGIN")
     meanings = {name: table.meaning for name, table in contract().tables.items()}
     meanings |= {name: view_notes(name)[0] for name in DERIVED}
+    meanings |= {name: meaning for name, (meaning, _) in STAMPS.items()}
     for name, meaning in meanings.items():
         con.execute(f"COMMENT ON {_kind(name)} towdb_data.{name} IS {literal(meaning)}")
         con.execute(f"SELECT * FROM towdb_data.{name} LIMIT 0")
@@ -260,22 +229,3 @@ def _comment(con: duckdb.DuckDBPyConnection) -> None:
             note = literal(column_note(name, column))
             con.execute(f'COMMENT ON COLUMN towdb_data.{name}."{column}" IS {note}')
     con.execute("COMMIT")
-
-
-def column_note(name: str, column: str) -> str:
-    """What a column of a table or view of the release says.
-
-    Raises
-    ------
-    KeyError
-        If neither the contract nor any derived relation says it.
-    """
-    spec = contract().tables
-    if name in spec:
-        return spec[name].field(column).meaning
-    notes = view_notes(name)[1]
-    for other in DERIVED:
-        notes = view_notes(other)[1] | notes
-    for table in spec.values():
-        notes = {field.name: field.meaning for field in table.fields} | notes
-    return notes[column]

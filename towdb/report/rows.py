@@ -69,7 +69,15 @@ def write_csv(columns: Sequence[str], rows: Iterable[Sequence[Any]], stream: Tex
 def write_table(
     columns: Sequence[str], rows: Sequence[Sequence[Any]], stream: TextIO, foot: Iterable[str] = ()
 ) -> None:
-    """A table that wraps to the screen, and lines below it."""
+    """A table that wraps to the screen, and lines below it.
+
+    What has too many columns for the screen is written as a list, a column a line.
+    """
+    # Narrower columns would break every word of them.
+    if len(columns) > 2 and len(columns) * 10 > console_on(stream).width:
+        _write_list(columns, rows, stream)
+        write_lines(foot, stream)
+        return
     from rich import box
     from rich.table import Table
     from rich.text import Text
@@ -93,6 +101,13 @@ def write_table(
     if columns:
         console_on(stream).print(table)
     write_lines(foot, stream)
+
+
+def _write_list(columns: Sequence[str], rows: Sequence[Sequence[Any]], stream: TextIO) -> None:
+    for number, row in enumerate(rows, start=1):
+        cells = [(name, screen_text(cell)) for name, cell in zip(columns, row, strict=True)]
+        said = [(name, text) for name, text in cells if text]
+        write_table((f"row {number}", "empty columns are left out"), said, stream)
 
 
 def write_lines(lines: Iterable[str], stream: TextIO) -> None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -16,6 +15,7 @@ from towdb.contract.model import contract
 from towdb.contract.typed import typed_cell
 from towdb.errors import UsageError, did_you_mean
 from towdb.reference.lines import UnreadableError, records
+from towdb.reference.query import as_name
 
 # Listed in an error; the rest is counted.
 FAULTS_SHOWN = 40
@@ -145,8 +145,7 @@ def _load_frame(con: duckdb.DuckDBPyConnection, frame: Any) -> Typed:
 
 def _load_parquet(con: duckdb.DuckDBPyConnection, path: Path) -> Typed:
     # A name is a name here, no pattern: rows are told apart by their place in one file.
-    named = re.sub(r"([*?\[])", r"[\1]", str(path))
-    read = f"read_parquet({literal(named)}, hive_partitioning = false"
+    read = f"read_parquet({literal(as_name(str(path)))}, hive_partitioning = false"
     rows = f"{read}, file_row_number = true)"
     return _load_query(con, path.name, f"{read})", "VIEW", "file_row_number + 1", rows)
 

@@ -32,7 +32,7 @@ def document(screening: Screening) -> Record:
                 "coach": _coach(screening, coach),
                 "candidates": list(candidates.behind(coach["coach"])),
             }
-            for coach in screening.records("coaches")
+            for coach in screening.records("capacity")
         ],
     }
 
@@ -63,12 +63,12 @@ class _Candidates:
     """The parts of every candidate, by name and coach."""
 
     def __init__(self, screening: Screening) -> None:
-        self.verdicts = screening.records("verdicts")
-        self.checks = _grouped(screening.records("checks"))
-        self.conditions = _grouped(screening.records("conditions"))
-        self.citations = _grouped(screening.records("citations"))
+        self.verdicts = screening.records("verdict")
+        self.checks = _grouped(screening.records("check_outcome"))
+        self.conditions = _grouped(screening.records("condition"))
+        self.citations = _grouped(screening.records("citation"))
         self.remarks = defaultdict(list)
-        for record in screening.records("remarks"):
+        for record in screening.records("remark"):
             self.remarks[record["candidate"]].append(record)
         self.options = _known_options(screening)
 
@@ -152,7 +152,7 @@ def write(screening: Screening, path: Path) -> None:
         case ".parquet":
             output.replace(path, screening.copy_verdicts)
         case ".csv":
-            columns, found = screening.rows("verdicts")
+            columns, found = screening.rows("verdict")
             output.deliver(lambda out: rows.write_csv(columns, found, out), path)
         case ".json":
             output.deliver(lambda out: rows.write_document(document(screening), out), path)

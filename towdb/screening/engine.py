@@ -6,6 +6,8 @@ from pathlib import Path
 
 import duckdb
 
+# What people ask of: an output each, by names and in pounds.
+PUBLIC = ("verdict", "check_outcome", "condition", "citation", "remark", "capacity")
 # In the order in which they build on each other; each becomes a temp table of that name.
 RELATIONS = (
     "current_statement",
@@ -27,19 +29,25 @@ RELATIONS = (
     "coach_capacity",
     "towed",
     "capacity_check",
-    "verdict",
+    "decision",
 )
 
 # One row a candidate, and only projections: streamed through rather than kept, so that ten million
 # candidates cost no memory.
-STREAMED = ("towed", "capacity_check", "verdict")
+STREAMED = ("towed", "capacity_check", "decision")
 # Made only when somebody asks for more than verdicts.
-EXPLANATIONS = ("check_outcome", "condition", "citation", "remark")
+EXPLANATIONS = ("decision_check", "decision_condition", "decision_citation", "decision_remark")
 
 
 def relation_sql(name: str) -> str:
     """The SELECT of one relation."""
     return (Path(__file__).parent / "sql" / f"{name}.sql").read_text("utf-8")
+
+
+def output_sql(name: str, *, ordered: bool = True) -> str:
+    """The SELECT of one of the outputs, in the order in which people read it or in none."""
+    sql = relation_sql(f"output/{name}")
+    return sql if ordered else sql.rpartition("ORDER BY")[0]
 
 
 def run(con: duckdb.DuckDBPyConnection) -> None:
@@ -51,7 +59,7 @@ def run(con: duckdb.DuckDBPyConnection) -> None:
 
 def explain(con: duckdb.DuckDBPyConnection) -> None:
     """Create what explains the verdicts; ``fact_text`` and ``brake_text`` are there."""
-    con.execute("CREATE TEMP TABLE kept_verdict AS FROM verdict")
-    con.execute("CREATE OR REPLACE TEMP VIEW verdict AS FROM kept_verdict")
+    con.execute("CREATE TEMP TABLE kept_decision AS FROM decision")
+    con.execute("CREATE OR REPLACE TEMP VIEW decision AS FROM kept_decision")
     for name in EXPLANATIONS:
         con.execute(f"CREATE TEMP TABLE {name} AS {relation_sql(name)}")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from decimal import Decimal
 from itertools import groupby
-from typing import Any
+from typing import Any, NamedTuple
 
 import duckdb
 
@@ -19,7 +19,24 @@ _PRINTED_ORDER = (
     "(CASE s.phase WHEN 'once' THEN 1 WHEN 'before' THEN 2 WHEN 'en_route' THEN 3 ELSE 4 END"
     " * 10000 + s.step_no * 2)"
 )
-Fact = tuple[str, str, int | None, str, Decimal | None, str | None, str, str, int]
+
+
+class Fact(NamedTuple):
+    """A limit, step or fuse of a statement, in words."""
+
+    eligibility_id: str
+    kind: str
+    alternative_no: int | None
+    text: str
+    value: Decimal | None
+    unit: str | None
+    table_name: str
+    row_key: str
+    position: int
+
+
+_FACT_KINDS = ("VARCHAR", "VARCHAR", "INTEGER", "VARCHAR", "DECIMAL(15,6)", "VARCHAR", "VARCHAR",
+               "VARCHAR", "INTEGER")  # fmt: skip
 
 
 def word_facts(con: duckdb.DuckDBPyConnection) -> None:
@@ -27,11 +44,8 @@ def word_facts(con: duckdb.DuckDBPyConnection) -> None:
 
     And ``depends_text``: where procedures differ, which cars each is for.
     """
-    con.execute(
-        "CREATE TEMP TABLE fact_text (eligibility_id VARCHAR, kind VARCHAR,"
-        " alternative_no INTEGER, text VARCHAR, value DECIMAL(15,6), unit VARCHAR,"
-        " table_name VARCHAR, row_key VARCHAR, position INTEGER)"
-    )
+    columns = zip(Fact._fields, _FACT_KINDS, strict=True)
+    con.execute(f"CREATE TEMP TABLE fact_text ({', '.join(map(' '.join, columns))})")
     con.execute(
         "CREATE TEMP TABLE brake_text (coach_no INTEGER, text VARCHAR, value DECIMAL(15,6),"
         " unit VARCHAR, table_name VARCHAR, row_key VARCHAR)"
@@ -42,17 +56,7 @@ def word_facts(con: duckdb.DuckDBPyConnection) -> None:
         " JOIN towdb_data.statement_fact AS f ON f.statement_no = s.statement_no"
         " JOIN towdb_data.eligibility AS e ON e.eligibility_id = f.eligibility_id"
     )
-    facts = [*_limits(con), *_steps(con), *_fuses(con)]
-    kinds = [
-        "VARCHAR",
-        "VARCHAR",
-        "INTEGER",
-        "VARCHAR",
-        "DECIMAL(15,6)",
-        *["VARCHAR"] * 3,
-        "INTEGER",
-    ]
-    insert(con, "fact_text", kinds, facts)
+    insert(con, "fact_text", _FACT_KINDS, statement_facts(con))
     kinds = ["INTEGER", "VARCHAR", "DECIMAL(15,6)", "VARCHAR", "VARCHAR", "VARCHAR"]
     insert(con, "brake_text", kinds, _brakes(con))
     con.execute(
@@ -60,6 +64,11 @@ def word_facts(con: duckdb.DuckDBPyConnection) -> None:
         " depends_on VARCHAR)"
     )
     insert(con, "depends_text", ["BIGINT", "INTEGER", "VARCHAR"], list(_depends(con)))
+
+
+def statement_facts(con: duckdb.DuckDBPyConnection) -> list[Fact]:
+    """What the statements of the temp table ``asked_statement`` ask for."""
+    return [*_limits(con), *_steps(con), *_fuses(con)]
 
 
 def insert(
@@ -89,7 +98,7 @@ def _limits(con: duckdb.DuckDBPyConnection) -> Iterator[Fact]:
         "SELECT l.* FROM towdb_data.towing_limit AS l"
         " JOIN asked_statement AS a ON a.eligibility_id = l.eligibility_id",
     ):
-        yield (
+        yield Fact(
             row["eligibility_id"],
             row["quantity"],
             row["alternative_no"],
@@ -112,9 +121,9 @@ def _steps(con: duckdb.DuckDBPyConnection) -> Iterator[Fact]:
         text = words.step_text(row)
         key = row["procedure_step_id"]
         at = row["at"]
-        yield (
-            row["of"], kind, None, text, row["value"], row["unit"], "procedure_step", key, at,
-        )  # fmt: skip
+        yield Fact(
+            row["of"], kind, None, text, row["value"], row["unit"], "procedure_step", key, at
+        )
 
 
 def _fuses(con: duckdb.DuckDBPyConnection) -> Iterator[Fact]:
@@ -129,7 +138,7 @@ def _fuses(con: duckdb.DuckDBPyConnection) -> Iterator[Fact]:
         unit = None if row["rating_a"] is None else "A"
         key = row["fuse_pull_id"]
         at = row["at"]
-        yield (row["of"], "fuse", None, text, row["rating_a"], unit, "fuse_pull", key, at)
+        yield Fact(row["of"], "fuse", None, text, row["rating_a"], unit, "fuse_pull", key, at)
 
 
 def _depends(con: duckdb.DuckDBPyConnection) -> Iterator[tuple[int, int, str]]:

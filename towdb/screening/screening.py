@@ -6,6 +6,8 @@ import datetime
 import errno
 import os
 import re
+import shutil
+import tempfile
 from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
@@ -14,28 +16,23 @@ from typing import TYPE_CHECKING, Any
 import duckdb
 
 from towdb.contract.ddl import literal
+from towdb.contract.typed import read_date
 from towdb.errors import UsageError
-from towdb.reference.query import Reference, attach
+from towdb.reference.query import Reference, Rows, attach, guard, select
 from towdb.screening import engine
 from towdb.screening.candidates import load_candidates, read_assumptions
 from towdb.screening.coaches import Coach, CoachLike, find_coaches
 from towdb.screening.facts import note_unknown_names, word_facts
+from towdb.screening.on_record import Years, candidates_on_record, read_years
 from towdb.screening.policy import Policy, read_policy
 from towdb.screening.prepare import prepare
 
 if TYPE_CHECKING:
     import pandas as pd
 
-OUTPUTS = (
-    "verdicts",
-    "checks",
-    "conditions",
-    "citations",
-    "remarks",
-    "coaches",
-    "figures",
-    "options",
-)
+OUTPUTS = (*engine.PUBLIC, "figures", "options")
+# Made with the verdicts; the rest only when somebody asks for more.
+AT_ONCE = ("verdict", "capacity")
 
 # For reading only: to 0.1 lb, to the safe side, after a tolerance of 1e-6 lb, so that an exact
 # 4,000 lb stays 4,000.0. A margin that fails never shows as 0.
@@ -85,13 +82,14 @@ class Screening:
         self.release_id, _, _, self.invented = stamp
         self.coaches, self.on, self.policy, self.assumed = coaches, on, policy, assumed
         self._is_explained = False
+        self._shelf: tempfile.TemporaryDirectory[str] | None = None
 
     def rows(self, output: str) -> tuple[list[str], list[tuple[Any, ...]]]:
         """Columns and rows of one of `OUTPUTS`."""
-        if output != "verdicts":
+        if output not in AT_ONCE:
             self._explain()
         with _release_read(self._path):
-            self._con.execute(output_sql(output))
+            self._con.execute(engine.output_sql(output))
             columns = [column[0] for column in self._con.description or ()]
             return columns, self._con.fetchall()
 
@@ -128,6 +126,40 @@ class Screening:
         """What a person should know beside the checks, one row a remark."""
         return self._frame("remarks")
 
+    def sql(self, query: str, /) -> pd.DataFrame:
+        """Run one SELECT over the screening, and the release beside it.
+
+        Parameters
+        ----------
+        query : str
+            One SELECT over ``verdict``, ``check_outcome``, ``condition``, ``citation``, ``remark``,
+            ``capacity`` (see `towdb.describe`), and the tables and views of the release.
+
+        Returns
+        -------
+        DataFrame
+
+        Raises
+        ------
+        UsageError
+            If the query cannot be run.
+        """
+        return self.ask(query).frame()
+
+    def ask(self, query: str) -> Rows:
+        """As `sql`, with the rows fetched one by one."""
+        asked = {word.lower() for word in re.findall("[A-Za-z_]+", query)}
+        # To explain a million cars takes longer than to screen them: only what is asked for.
+        if asked & set(engine.PUBLIC) - set(AT_ONCE):
+            self._explain()
+        for name in asked & set(engine.PUBLIC):
+            sql = engine.output_sql(name, ordered=False)
+            self._con.execute(f"CREATE TEMP VIEW IF NOT EXISTS {name} AS {sql}")
+        if self._shelf is None:
+            self._shelf = tempfile.TemporaryDirectory(prefix="towdb-")
+            guard(self._con, folder=self._shelf.name)
+        return select(self._con, query)
+
     def write(self, path: str | os.PathLike[str]) -> None:
         """Write the verdict table to a CSV or Parquet file, or everything to a JSON file.
 
@@ -142,18 +174,23 @@ class Screening:
 
     def copy_verdicts(self, path: Path) -> None:
         """Write the verdict table as Parquet, without a detour through Python."""
-        query = output_sql("verdicts")
         self._con.execute("SELECT COUNT(*) FROM candidate")
-        if (self._con.fetchone() or (0,))[0] > SORTED_UP_TO:
-            query = query.rpartition("ORDER BY")[0]
+        is_small = (self._con.fetchone() or (0,))[0] <= SORTED_UP_TO
+        query = engine.output_sql("verdict", ordered=is_small)
+        # A guarded connection writes to one folder only.
+        target = Path(self._shelf.name) / "verdict.parquet" if self._shelf else path
         try:
-            self._con.execute(f"COPY ({query}) TO {literal(str(path))} (FORMAT parquet)")
+            self._con.execute(f"COPY ({query}) TO {literal(str(target))} (FORMAT parquet)")
+            if target != path:
+                shutil.move(target, path)
         except duckdb.IOException as error:
             raise OSError(errno.EIO, str(error).splitlines()[0][:160]) from None
 
     def close(self) -> None:
         """Let go of the release."""
         self._con.close()
+        if self._shelf is not None:
+            self._shelf.cleanup()
 
     def __enter__(self) -> Screening:
         return self
@@ -175,26 +212,23 @@ class Screening:
         return pd.DataFrame(rows, columns=columns)
 
 
-def output_sql(name: str) -> str:
-    """The SELECT of one of the outputs."""
-    return (Path(__file__).parent / "sql" / "output" / f"{name}.sql").read_text("utf-8")
-
-
 def screen(
-    shortlist: Any,
+    shortlist: Any = None,
     *,
     coach: CoachLike | Iterable[CoachLike],
     reference: Reference | str | os.PathLike[str],
     on: datetime.date | str | None = None,
     policy: str | Path | Policy | None = None,
     assume: Mapping[str, str] | None = None,
+    years: str | Years | None = None,
 ) -> Screening:
     """Screen candidates against coaches.
 
     Parameters
     ----------
-    shortlist : path, DataFrame or Arrow table
-        The candidates: columns of the contract, as a person types them.
+    shortlist : path, DataFrame or Arrow table, optional
+        The candidates: columns of the contract, as a person types them. None: every version of a
+        car that the reference speaks of.
     coach : path, Coach, coach_id, or several of these
         A coach file (TOML), or a coach of the reference.
     reference : Reference or path
@@ -205,6 +239,8 @@ def screen(
         A policy file (TOML).
     assume : mapping, optional
         Attribute to word, for every car that does not say otherwise.
+    years : str or (int, int), optional
+        Without a shortlist: only these model years, as ``2018-2021``.
 
     Returns
     -------
@@ -215,9 +251,12 @@ def screen(
     UsageError
         If an input cannot be used; all its faults are listed, and nothing is screened.
     """
-    date = _date(on)
+    date = read_date(on)
     rules = read_policy(policy)
     assumed = read_assumptions(assume)
+    wanted = read_years(years)
+    if wanted and shortlist is not None:
+        raise UsageError("years go without a shortlist: a shortlist says its own")
     path = reference.path if isinstance(reference, Reference) else Path(reference)
     con, stamp = attach(path)
     try:
@@ -226,7 +265,12 @@ def screen(
             coaches = find_coaches(coach, on_record)
             for macro in ROUNDING:
                 con.execute(macro)
-            prepare(con, load_candidates(con, shortlist), assumed)
+            typed = (
+                candidates_on_record(con, wanted)
+                if shortlist is None
+                else load_candidates(con, shortlist)
+            )
+            prepare(con, typed, assumed)
             _ask(con, date, rules)
             _enter_coaches(con, coaches)
             engine.run(con)
@@ -245,20 +289,6 @@ def _release_read(path: Path) -> Iterator[None]:
     except duckdb.Error as error:
         reason = str(error).splitlines()[0][:160]
         raise UsageError(f"{path}: the release cannot be read: {reason}; build it anew") from None
-
-
-def _date(on: datetime.date | str | None) -> datetime.date:
-    if on is None:
-        return datetime.date.today()
-    if isinstance(on, datetime.date):
-        return on
-    try:
-        # Python reads 20260131 and week dates too; people write one form.
-        if re.fullmatch("[0-9]{4}-[0-9]{2}-[0-9]{2}", on):
-            return datetime.date.fromisoformat(on)
-    except ValueError:
-        pass
-    raise UsageError(f"on {on!r}: no date; write it as 2026-01-31")
 
 
 def _ask(con: duckdb.DuckDBPyConnection, on: datetime.date, policy: Policy) -> None:

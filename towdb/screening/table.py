@@ -80,12 +80,13 @@ def conditions_in_short(conditions: list[Record], units: str) -> str:
 
 
 def _statement_in_short(conditions: list[Record]) -> str:
-    said = _asked_in_short(conditions)
+    said = asked_in_short(conditions)
     depends_on = conditions[0]["depends_on"]
     return f"{depends_on}: {said}" if depends_on else said
 
 
-def _asked_in_short(conditions: list[Record]) -> str:
+def asked_in_short(conditions: list[Record]) -> str:
+    """What one statement asks for: its limits in words, fuses and steps counted."""
     counted = Counter(c["kind"] for c in conditions if c["kind"] in ("step", "fuse", "accessory"))
     limits = [c for c in conditions if c["kind"] not in ("step", "fuse", "accessory")]
     always = [c["text"] for c in limits if c["alternative_no"] is None]

@@ -69,6 +69,13 @@ REMARKS = {
     "unknown_make": "No such make on record{close}",
     "unknown_model": "No such model of this make on record{close}",
 }
+PERMISSIONS = {
+    "permitted": "permitted",
+    "not_recommended": "not recommended",
+    "prohibited": "forbidden",
+    "refer_to_maker": "ask the maker",
+    "not_addressed": "read, says nothing of it",
+}
 METHODS = {
     "front_wheels_up": "with the front wheels up",
     "rear_wheels_up": "with the rear wheels up",

@@ -3,7 +3,7 @@
 -- procedures differ, each stands under what it depends on; where one was chosen, it alone counts.
 SELECT v.candidate_no, v.coach_no, f.kind, f.alternative_no, d.depends_on, f.text, f.value, f.unit,
        e.eligibility_id, f.table_name, f.row_key, f.position
-FROM verdict AS v
+FROM decision AS v
 JOIN configuration AS c ON c.configuration_no = v.configuration_no
 JOIN considered AS s ON s.configuration_no = v.configuration_no
 JOIN towdb_data.statement_fact AS e ON e.statement_no = s.statement_no
@@ -14,5 +14,5 @@ WHERE v.procedure_reason <> 'chosen' OR s.statement_no = c.procedure_no
 UNION ALL
 SELECT v.candidate_no, v.coach_no, 'brakes', NULL, NULL, b.text, b.value, b.unit, NULL,
        b.table_name, b.row_key, 1000000
-FROM verdict AS v
+FROM decision AS v
 JOIN brake_text AS b ON b.coach_no = v.coach_no

@@ -3,7 +3,7 @@ WITH told AS (
     -- Permission: what decides it; where it is open, every statement that still stands.
     SELECT v.candidate_no, v.coach_no, 1 AS check_no, 'permission' AS check_name,
            'eligibility' AS table_name, e.eligibility_id AS row_key
-    FROM verdict AS v
+    FROM decision AS v
     JOIN standing AS s ON s.configuration_no = v.configuration_no
     JOIN towdb_data.statement_fact AS e ON e.statement_no = s.statement_no
     WHERE v.permission_outcome = 'unknown'
@@ -11,7 +11,7 @@ WITH told AS (
        OR (v.permission_outcome = 'not_met' AND s.stance = 'forbids' AND s.sure = 1)
     UNION ALL
     SELECT v.candidate_no, v.coach_no, 2, 'procedure', 'eligibility', e.eligibility_id
-    FROM verdict AS v
+    FROM decision AS v
     JOIN considered AS s ON s.configuration_no = v.configuration_no
     JOIN configuration AS c ON c.configuration_no = v.configuration_no
     JOIN towdb_data.statement_fact AS e ON e.statement_no = s.statement_no
@@ -20,12 +20,12 @@ WITH told AS (
     -- Weights of the car: the reference's figures, where they were used.
     SELECT v.candidate_no, v.coach_no, k.check_no, k.check_name, 'vehicle_property',
            w.vehicle_property_id
-    FROM verdict AS v
+    FROM decision AS v
     CROSS JOIN asked AS q
     JOIN candidate AS d ON d.candidate_no = v.candidate_no
     JOIN applies AS a ON a.configuration_no = v.configuration_no
     JOIN towdb_data.group_weight AS w ON w.group_no = a.group_no
-    JOIN check_outcome AS k ON k.candidate_no = v.candidate_no AND k.coach_no = v.coach_no
+    JOIN decision_check AS k ON k.candidate_no = v.candidate_no AND k.coach_no = v.coach_no
     WHERE (w.withdrawn_on <= q.on_date AND w.withdrawal_checked = 1) IS NOT TRUE
       AND ((k.check_no IN (3, 4, 5) AND k.outcome <> 'not_applicable'
             AND (d.as_weighed_kg IS NULL OR q.weigh_by = 'gvwr')
@@ -38,8 +38,8 @@ WITH told AS (
     SELECT v.candidate_no, v.coach_no, k.check_no, k.check_name,
            CASE WHEN f.key IS NULL THEN 'coach_file' ELSE 'coach_property' END,
            COALESCE(f.key, f.property)
-    FROM verdict AS v
-    JOIN check_outcome AS k ON k.candidate_no = v.candidate_no AND k.coach_no = v.coach_no
+    FROM decision AS v
+    JOIN decision_check AS k ON k.candidate_no = v.candidate_no AND k.coach_no = v.coach_no
     JOIN coach_figure AS f ON f.coach_no = v.coach_no
     WHERE (k.check_no = 3
            AND f.property IN ('hitch_receiver', 'hitch_receiver_mode_not_printed'))
@@ -54,7 +54,7 @@ WITH told AS (
 conditioned AS (
     SELECT candidate_no, coach_no, 8 AS check_no, NULL AS check_name,
            kind AS condition, table_name, row_key
-    FROM condition
+    FROM decision_condition
 ),
 every AS (
     SELECT DISTINCT candidate_no, coach_no, check_no, check_name,

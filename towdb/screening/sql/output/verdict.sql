@@ -1,5 +1,15 @@
 -- The verdict table as people get it: names, pounds to 0.1 rounded to the safe side, and the same
 -- in kilograms, unrounded.
+-- candidate: what the person calls the car
+-- coach: the stem of the coach's file, or its id on record
+-- verdict: suitable, not_suitable or undetermined
+-- towed_weight_lb, towed_weight_kg: the most that the car weighs on the road; empty: not known
+-- weight_basis: as_weighed or gvwr; empty: no most is known
+-- governing_check: the check that decides, or that is open
+-- margin_lb, margin_kg: what that check leaves to spare; below 0: what is too much
+-- permission_outcome, procedure_outcome, hitch_receiver_outcome, combination_rating_outcome, towing_capacity_outcome, coach_gross_outcome, towed_gross_outcome: met, not_met, unknown or not_applicable
+-- permission_reason, procedure_reason, hitch_receiver_reason, combination_rating_reason, towing_capacity_reason, coach_gross_reason, towed_gross_reason: why
+-- hitch_receiver_margin_lb, combination_rating_margin_lb, towing_capacity_margin_lb, coach_gross_margin_lb, towed_gross_margin_lb: what this check leaves to spare; empty: not known
 SELECT v.candidate, c.coach, v.verdict,
        lb_up(v.towed_high_kg) AS towed_weight_lb, v.weight_basis,
        v.governing_check, lb_margin(v.margin_kg) AS margin_lb,
@@ -18,6 +28,6 @@ SELECT v.candidate, c.coach, v.verdict,
        lb_margin(v.coach_gross_margin_kg) AS coach_gross_margin_lb,
        v.towed_gross_outcome, v.towed_gross_reason,
        lb_margin(v.towed_gross_margin_kg) AS towed_gross_margin_lb
-FROM verdict AS v
+FROM decision AS v
 JOIN coach_name AS c ON c.coach_no = v.coach_no
 ORDER BY v.coach_no, v.candidate_no

@@ -1,0 +1,102 @@
+"""Options that several commands share, and what they come to."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from pathlib import Path
+from typing import Any, TypeVar
+
+import click
+
+from towdb.errors import UsageError
+
+# Rows of a query shown on a screen; files take them all.
+SCREEN_ROWS = 1000
+FORMATS = ("table", "json", "csv")
+# Whether a file can be read or written is told by whoever does so.
+FILE = click.Path(path_type=Path, readable=False)
+Command = TypeVar("Command", bound=Callable[..., Any])
+
+
+def reference_option(command: Command) -> Command:
+    """``--reference``, or the environment variable ``TOWDB_REFERENCE``."""
+    option = click.option(
+        "--reference",
+        type=FILE,
+        envvar="TOWDB_REFERENCE",
+        help="The release (.duckdb) to look into; else TOWDB_REFERENCE.",
+    )
+    return option(command)
+
+
+def output_options(command: Command) -> Command:
+    """``--format`` and ``-o``."""
+    form = click.option("--format", help="table, json or csv; else from the file's name.")
+    output = click.option("-o", "--output", type=FILE, help="File to write instead of the screen.")
+    return form(output(command))
+
+
+def on_option(command: Command) -> Command:
+    """``--on``: the date for withdrawals and effective dates."""
+    return click.option("--on", metavar="DATE", help="Date, as 2026-01-31; else today.")(command)
+
+
+def required(reference: Path | None) -> Path:
+    """The release that was named.
+
+    Raises
+    ------
+    UsageError
+        If none was.
+    """
+    if reference is None:
+        raise UsageError(
+            "name a release with --reference FILE.duckdb or in TOWDB_REFERENCE;"
+            " make one with: towdb build FOLDER -o FILE.duckdb"
+        )
+    return reference
+
+
+def pairs(option: str, texts: Iterable[str], example: str) -> dict[str, str]:
+    """What was given as NAME=TEXT, several times.
+
+    Raises
+    ------
+    UsageError
+        If one is written otherwise, or a name stands twice.
+    """
+    found: dict[str, str] = {}
+    for text in texts:
+        name, equals, value = text.partition("=")
+        name = name.strip().lower()
+        if not equals or not value or not name:
+            raise UsageError(f"{option} {text}: write it as {example}")
+        if name in found:
+            raise UsageError(f"{option} {name}: named twice; keep one of them")
+        found[name] = value
+    return found
+
+
+def deliver_rows(
+    columns: Sequence[str],
+    rows: Iterable[Sequence[Any]],
+    chosen: str,
+    output: Path | None,
+    foot: Iterable[str] = (),
+) -> None:
+    """Write columns and rows in a format; a screen takes the first `SCREEN_ROWS`."""
+    import itertools
+
+    from towdb.report import rows as report
+    from towdb.report.output import deliver
+
+    if chosen == "json":
+        deliver(lambda out: report.write_json(columns, rows, out), output)
+    elif chosen == "csv":
+        deliver(lambda out: report.write_csv(columns, rows, out), output)
+    else:
+        shown = list(itertools.islice(rows, SCREEN_ROWS + 1))
+        below = list(foot)
+        if len(shown) > SCREEN_ROWS:
+            below.insert(0, f"First {SCREEN_ROWS:,} rows; all of them with -o FILE.csv")
+        deliver(lambda out: report.write_table(columns, shown[:SCREEN_ROWS], out, below), output)

@@ -1,0 +1,124 @@
+"""Commands on reference folders and releases."""
+
+from __future__ import annotations
+
+import dataclasses
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from towdb.cli.options import (
+    FILE,
+    FORMATS,
+    deliver_rows,
+    output_options,
+    pairs,
+    reference_option,
+    required,
+)
+
+if TYPE_CHECKING:
+    from towdb.reference.check import CheckResult
+
+
+@click.command()
+@click.argument("folder", type=FILE)
+@output_options
+def check(folder: Path, format: str | None, output: Path | None) -> None:
+    r"""Check a reference folder against the contract.
+
+    Exit status 1 if there are errors; warnings alone are no failure.
+
+    \b
+    Example: towdb check data/demo/reference
+    """
+    from towdb.reference.check import check as run
+    from towdb.report.output import choose_format
+    from towdb.report.progress import progress_bar
+
+    chosen = choose_format(format, output, FORMATS)
+    with progress_bar() as progress:
+        result = run(folder, progress=progress)
+    _write_findings(result, chosen, output)
+    if not result.ok:
+        raise click.exceptions.Exit(1)
+
+
+def _write_findings(result: CheckResult, chosen: str, output: Path | None) -> None:
+    from towdb.errors import FINDING_COLUMNS
+    from towdb.report import findings as report
+    from towdb.report.output import deliver
+
+    rows = [dataclasses.astuple(finding) for finding in result.found]
+    foot = [f"{result.folder}: {result.errors} error(s), {result.warnings} warning(s)"]
+    if result.ignored:
+        foot.append(f"ignored, no part of a reference: {', '.join(result.ignored)}")
+    if chosen == "json":
+        deliver(
+            lambda out: report.write_findings_json(FINDING_COLUMNS, rows, result.errors, out),
+            output,
+        )
+    elif chosen == "csv":
+        deliver(lambda out: report.write_findings_csv(FINDING_COLUMNS, rows, out), output)
+    else:
+        deliver(lambda out: report.write_findings_table(FINDING_COLUMNS, rows, out, foot), output)
+
+
+@click.command()
+@click.argument("folder", type=FILE)
+@click.option("-o", "--output", type=FILE, required=True, help="The release to write, .duckdb.")
+def build(folder: Path, output: Path) -> None:
+    r"""Check a reference folder and build a release of it.
+
+    A folder with errors builds nothing; warnings are kept in the release, in table finding.
+
+    \b
+    Example: towdb build data/demo/reference -o demo.duckdb
+    """
+    from towdb.reference.release import build as run
+    from towdb.report.progress import progress_bar
+
+    with progress_bar() as progress:
+        built = run(folder, output, progress=progress)
+    count = sum(built.rows.values())
+    warnings = built.check.warnings
+    print(f"{built.path}: {count:,} rows of {len(built.rows)} tables, {warnings} warning(s)")
+    print(f"release {built.release_id}")
+
+
+@click.command()
+@click.argument("query")
+@click.option(
+    "--table",
+    "tables",
+    multiple=True,
+    metavar="NAME=PATH",
+    help="A CSV or Parquet file to query by that name; repeatable.",
+)
+@reference_option
+@output_options
+def sql(
+    query: str,
+    tables: tuple[str, ...],
+    reference: Path | None,
+    format: str | None,
+    output: Path | None,
+) -> None:
+    r"""Ask a release in SQL: one SELECT.
+
+    Views for people: statement, instruction, weight, rating. Tables: those of the contract.
+    What they hold: towdb describe.
+
+    \b
+    Example: towdb sql "select make, count(*) from statement group by make" --reference demo.duckdb
+    """
+    from towdb.reference.query import open as open_reference
+    from towdb.report.caution import foot
+    from towdb.report.output import choose_format
+
+    chosen = choose_format(format, output, FORMATS)
+    with open_reference(required(reference)) as opened:
+        named = pairs("--table", tables, "NAME=PATH, such as inventory=stock.parquet")
+        answer = opened.rows(query, **named)
+        deliver_rows(answer.columns, answer.rows, chosen, output, foot(opened.invented))

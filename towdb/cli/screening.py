@@ -1,0 +1,136 @@
+"""Commands that screen cars against coaches."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, TextIO
+
+import click
+
+from towdb.cli.options import (
+    FILE,
+    FORMATS,
+    deliver_rows,
+    on_option,
+    output_options,
+    pairs,
+    reference_option,
+    required,
+)
+from towdb.errors import UsageError
+
+if TYPE_CHECKING:
+    from towdb.screening.screening import Screening
+
+
+@click.command()
+@click.argument("shortlist", type=FILE, required=False)
+@click.option(
+    "--coach",
+    multiple=True,
+    required=True,
+    metavar="FILE|ID",
+    help="A coach file (TOML) or a coach_id; repeatable.",
+)
+@reference_option
+@on_option
+@click.option("--policy", type=FILE, help="A policy file (TOML).")
+@click.option(
+    "--assume",
+    multiple=True,
+    metavar="NAME=WORD",
+    help="For cars that do not say; repeatable.",
+)
+@click.option("--years", metavar="A-B", help="Without a shortlist: only these model years.")
+@click.option("--units", default="lb", show_default=True, help="lb or kg, on the screen.")
+@click.option("--sql", "query", metavar="SELECT", help="Ask the screening itself: one SELECT.")
+@click.option("--explain", is_flag=True, help="Every check with value, limit, margin and page.")
+@output_options
+def screen(
+    shortlist: Path | None,
+    coach: tuple[str, ...],
+    reference: Path | None,
+    on: str | None,
+    policy: Path | None,
+    assume: tuple[str, ...],
+    years: str | None,
+    units: str,
+    query: str | None,
+    explain: bool,
+    format: str | None,
+    output: Path | None,
+) -> None:
+    r"""Say which cars a coach may pull flat, on which page that stands, and why.
+
+    SHORTLIST is a CSV or Parquet file of cars. Without one, every car of the reference is screened.
+
+    \b
+    Example: towdb screen shortlist.csv --coach coach.toml --reference demo.duckdb
+    """
+    from towdb.report.output import choose_format
+    from towdb.screening.screening import screen as run
+
+    chosen = choose_format(format, output, FORMATS if query else (*FORMATS, "parquet"))
+    if units not in ("lb", "kg"):
+        raise UsageError(f"--units {units}: choose lb or kg")
+    if chosen == "parquet" and output is None:
+        raise UsageError("Parquet goes to a file: name it with -o FILE.parquet")
+    with run(
+        shortlist,
+        coach=coach,
+        reference=required(reference),
+        on=on,
+        policy=policy,
+        assume=pairs("--assume", assume, "NAME=WORD, such as market=xa"),
+        years=years,
+    ) as screened:
+        if query:
+            _ask(screened, query, chosen, output)
+        elif output is not None and chosen != "table":
+            screened.write(output)
+        else:
+            _show(screened, chosen, output, units, explain)
+
+
+def _ask(screened: Screening, query: str, chosen: str, output: Path | None) -> None:
+    from towdb.report.caution import foot
+
+    answer = screened.ask(query)
+    deliver_rows(answer.columns, answer.rows, chosen, output, foot(screened.invented))
+
+
+def _show(screened: Screening, chosen: str, output: Path | None, units: str, explain: bool) -> None:
+    from towdb.report import rows as report
+    from towdb.report.caution import foot
+    from towdb.report.output import deliver
+    from towdb.screening import table
+    from towdb.screening.document import document
+
+    if chosen == "csv":
+        columns, found = screened.rows("verdict")
+        deliver(lambda out: report.write_csv(columns, found, out), output)
+        return
+    told = document(screened)
+    if chosen == "json":
+        deliver(lambda out: report.write_document(told, out), output)
+        return
+
+    def show(out: TextIO) -> None:
+        for screening in told["screenings"]:
+            report.write_lines(table.coach_lines(screening, units), out)
+            report.write_table(table.COLUMNS, table.table_rows(screening, units), out)
+            report.write_lines(table.remark_lines(screening), out)
+            if explain:
+                report.write_lines(table.explanation_lines(screening, units), out)
+        assumed = ", ".join(f"{name} {word}" for name, word in screened.assumed.items())
+        report.write_lines(
+            [
+                "",
+                f"On {told['on']}, by release {told['reference']['release_id'][:12]}"
+                + (f", assuming {assumed}" if assumed else ""),
+                *foot(screened.invented),
+            ],
+            out,
+        )
+
+    deliver(show, output)

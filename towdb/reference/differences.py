@@ -1,0 +1,99 @@
+"""`differences`: what was added, removed and changed between two releases, field by field."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import duckdb
+
+from towdb.contract.ddl import literal
+from towdb.contract.model import Field, Table, contract
+from towdb.reference.query import attach
+
+COLUMNS = ("table", "key", "change", "column", "before", "after")
+Record = dict[str, Any]
+
+
+def differences(before: str | os.PathLike[str], after: str | os.PathLike[str]) -> list[Record]:
+    """What is in one release and not in another, or otherwise.
+
+    Parameters
+    ----------
+    before, after : path
+        The releases.
+
+    Returns
+    -------
+    list of dict
+        Keys as in `COLUMNS`. `change` is ``added``, ``removed`` or ``changed``; a changed record
+        has one entry a field, with the values as text.
+
+    Raises
+    ------
+    UsageError
+        If one of them is no release that this towdb can read.
+    """
+    con, _ = attach(Path(before))
+    try:
+        attach(Path(after))[0].close()
+        if Path(before).samefile(after):
+            return []
+        con.execute(f"ATTACH {literal(str(after))} AS other (READ_ONLY)")
+        return list(_records(con))
+    finally:
+        con.close()
+
+
+def _records(con: duckdb.DuckDBPyConnection) -> Iterator[Record]:
+    for table in contract().tables.values():
+        con.execute(_cells_sql(con, table))
+        for row in con.fetchall():
+            yield dict(zip(COLUMNS, (table.name, *row), strict=True))
+
+
+def _cells_sql(con: duckdb.DuckDBPyConnection, table: Table) -> str:
+    # A missing key column says that the record is not there; it never changes by itself.
+    both = [_long(con, catalog, table) for catalog in ("reference", "other")]
+    return (
+        f"WITH before AS ({both[0]}), after AS ({both[1]}),"
+        " joined AS (SELECT COALESCE(b.key, a.key) AS key, COALESCE(b.field, a.field) AS field,"
+        " b.value AS before, a.value AS after, COALESCE(b.nr, a.nr) AS nr"
+        " FROM before AS b FULL JOIN after AS a ON a.key = b.key AND a.field = b.field),"
+        f" record AS (SELECT key, CASE WHEN before IS NULL THEN 'added' WHEN after IS NULL"
+        f" THEN 'removed' END AS change FROM joined WHERE field = {literal(table.key)})"
+        " SELECT r.key, COALESCE(r.change, 'changed'),"
+        " CASE WHEN r.change IS NULL THEN j.field END,"
+        " CASE WHEN r.change IS NULL THEN j.before END,"
+        " CASE WHEN r.change IS NULL THEN j.after END"
+        f" FROM joined AS j JOIN record AS r ON r.key = j.key"
+        f" WHERE (r.change IS NOT NULL AND j.field = {literal(table.key)})"
+        " OR (r.change IS NULL AND j.before IS DISTINCT FROM j.after)"
+        " ORDER BY r.key, j.nr"
+    )
+
+
+def _long(con: duckdb.DuckDBPyConnection, catalog: str, table: Table) -> str:
+    con.execute(
+        "SELECT column_name FROM duckdb_columns() WHERE database_name = $1"
+        " AND schema_name = 'towdb_data' AND table_name = $2",
+        [catalog, table.name],
+    )
+    there = {name for (name,) in con.fetchall()}
+    parts = [
+        f"SELECT {table.key} AS key, {literal(field)} AS field, {number} AS nr,"
+        f" {_text(table.field(field))} AS value FROM {catalog}.towdb_data.{table.name}"
+        for number, field in enumerate(table.columns)
+        if field in there
+    ]
+    return " UNION ALL ".join(parts) or (
+        "SELECT '' AS key, '' AS field, 0 AS nr, '' AS value LIMIT 0"
+    )
+
+
+def _text(field: Field) -> str:
+    text = f'CAST("{field.name}" AS VARCHAR)'
+    # As people write it: 65, and not 65.000000.
+    return f"rtrim(rtrim({text}, '0'), '.')" if field.type == "number" else text

@@ -1,0 +1,133 @@
+"""The derived tables and views of a release: their SQL, and what each says of itself.
+
+The comment above a SELECT gives its meaning; a line ``name, name: text`` in it tells of columns.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from functools import cache
+from pathlib import Path
+
+import duckdb
+
+from towdb.contract.model import contract
+
+VIEWS = ("statement", "instruction", "weight", "rating")
+# In the order in which they build on each other; what is no view is a table.
+DERIVED = (
+    "make_model",
+    "build_bound",
+    "group_fact",
+    "attribute",
+    "word_number",
+    "group_cell",
+    "cell_word",
+    "option_number",
+    "group_option",
+    "statement_part",
+    "statement_fact",
+    "override",
+    "procedure_fingerprint",
+    "group_weight",
+    *VIEWS,
+    "coach_fact",
+)
+
+# What a release says of itself: meaning, and that of the columns.
+STAMPS = {
+    "release": (
+        "What the file is: one row.",
+        {
+            "release_id": "content address: the same rows give the same id, whatever they came in",
+            "contract_version": "contract that the rows keep",
+            "towdb_version": "towdb that built the file",
+            "invented": "whether any row comes from an invented source",
+        },
+    ),
+    "finding": (
+        "Warnings of the check that the folder passed.",
+        {
+            "file": "name of the file",
+            "line": "first physical line of the record, the header being 1",
+            "table": "table of the record; empty: the fault is of a whole file",
+            "key": "key of the record",
+            "column": "column of the cell; empty: the fault is of a whole record",
+            "value": "what stands in the cell",
+            "rule": "name of the rule that it breaks",
+            "severity": "warning",
+            "message": "what is wrong",
+            "remedy": "what to do",
+        },
+    ),
+}
+
+
+def view_sql(name: str) -> str:
+    """The SELECT of a derived table or view of the release."""
+    return (Path(__file__).parent / "sql" / f"{name}.sql").read_text("utf-8")
+
+
+def view_notes(name: str) -> tuple[str, dict[str, str]]:
+    """What a derived table or view says of itself: its meaning, and that of its own columns."""
+    return notes_of(view_sql(name))
+
+
+def notes_of(sql: str) -> tuple[str, dict[str, str]]:
+    """What the comment above a SELECT says: its meaning, and that of its columns."""
+    meaning: list[str] = []
+    columns: dict[str, str] = {}
+    for line in sql.splitlines():
+        if not line.startswith("-- "):
+            break
+        match = re.fullmatch(r"-- ([a-z_]+(?:, [a-z_]+)*): (.+)", line)
+        if match is None:
+            meaning.append(line[3:])
+        else:
+            columns |= dict.fromkeys(match[1].split(", "), match[2])
+    return " ".join(meaning), columns
+
+
+def columns_of(sql: str) -> list[str]:
+    """The columns that a SELECT gives, without running it."""
+    con = _parser()
+    con.execute("SELECT json_serialize_sql($1)", [sql])
+    (text,) = con.fetchone() or ("{}",)
+    node = json.loads(text)["statements"][0]["node"]
+    while "select_list" not in node:  # a UNION is named by its first part
+        node = node["children"][0] if "children" in node else node["left"]
+    return [item["alias"] or item["column_names"][-1] for item in node["select_list"]]
+
+
+@cache
+def _parser() -> duckdb.DuckDBPyConnection:
+    return duckdb.connect()
+
+
+def column_note(name: str, column: str) -> str:
+    """What a column of a table or view of the release says.
+
+    Raises
+    ------
+    KeyError
+        If neither the contract nor any derived relation says it.
+    """
+    spec = contract().tables
+    if name in spec:
+        return spec[name].field(column).meaning
+    if name in STAMPS:
+        return STAMPS[name][1][column]
+    return (known_notes() | view_notes(name)[1])[column]
+
+
+@cache
+def known_notes() -> dict[str, str]:
+    """What columns of a name hold: as a derived relation says it, else the contract."""
+    notes: dict[str, str] = {}
+    # Where several speak of one name, the first of them counts.
+    for table in reversed(list(contract().tables.values())):
+        notes |= {field.name: field.meaning for field in table.fields}
+    for name in reversed(DERIVED):
+        notes |= view_notes(name)[1]
+    return notes

@@ -1,0 +1,150 @@
+"""`diff`: two releases compared, and the verdicts that come out otherwise."""
+
+from __future__ import annotations
+
+import datetime
+import os
+from collections import defaultdict
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from towdb.contract.typed import read_date
+from towdb.errors import UsageError
+from towdb.reference.differences import COLUMNS, differences
+from towdb.reference.query import open
+from towdb.screening import words
+from towdb.screening.coaches import Coach, CoachLike
+from towdb.screening.screening import Screening, screen
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+Record = dict[str, Any]
+At = tuple[str, str]
+VERDICT_COLUMNS = ("candidate", "coach", "before", "after", "why", "rows")
+
+
+@dataclass(frozen=True)
+class Diff:
+    """What differs between two releases.
+
+    Attributes
+    ----------
+    release_ids : tuple of str
+        The release before, and the one after.
+    invented : bool
+        Whether either holds invented rows.
+    records : list of dict
+        Rows added, removed and changed, one entry a changed field.
+    verdict_records : list of dict
+        Where a shortlist was given: verdicts and conditions that came out otherwise, and why.
+    """
+
+    release_ids: tuple[str, str]
+    invented: bool
+    records: list[Record]
+    verdict_records: list[Record] = field(default_factory=list)
+
+    @property
+    def rows(self) -> pd.DataFrame:
+        """`records` as a DataFrame: table, key, change, column, before, after."""
+        import pandas as pd
+
+        return pd.DataFrame(self.records, columns=list(COLUMNS))
+
+    @property
+    def verdicts(self) -> pd.DataFrame:
+        """`verdict_records` as a DataFrame: candidate, coach, before, after, why, rows."""
+        import pandas as pd
+
+        return pd.DataFrame(self.verdict_records, columns=list(VERDICT_COLUMNS))
+
+
+def diff(
+    before: str | os.PathLike[str],
+    after: str | os.PathLike[str],
+    *,
+    shortlist: Any = None,
+    coach: CoachLike | Iterable[CoachLike] | None = None,
+    on: datetime.date | str | None = None,
+) -> Diff:
+    """Compare two releases, and what they say of the cars of a shortlist.
+
+    Parameters
+    ----------
+    before, after : path
+        The releases.
+    shortlist : path, DataFrame or Arrow table, optional
+        Cars to screen by both.
+    coach : path, Coach, coach_id, or several of these, optional
+        The coaches; given with a shortlist.
+    on : date or str, optional
+        Date for withdrawals and effective dates, for both; today by default.
+
+    Returns
+    -------
+    Diff
+
+    Raises
+    ------
+    UsageError
+        If a release, the shortlist or a coach cannot be used.
+    """
+    if (shortlist is None) != (coach is None):
+        raise UsageError("name a shortlist and a coach, or neither")
+    records = differences(before, after)
+    with open(before) as one, open(after) as other:
+        ids, invented = (one.release_id, other.release_id), one.invented or other.invented
+    if shortlist is None or coach is None:
+        return Diff(ids, invented, records)
+    date = read_date(on)
+    coaches = [coach] if isinstance(coach, (str, Path, Coach)) else list(coach)
+    with (
+        screen(shortlist, coach=coaches, reference=before, on=date) as old,
+        screen(shortlist, coach=coaches, reference=after, on=date) as new,
+    ):
+        return Diff(ids, invented, records, list(_verdicts(old, new, records)))
+
+
+def _verdicts(old: Screening, new: Screening, records: list[Record]) -> Iterator[Record]:
+    touched = {(record["table"], record["key"]) for record in records}
+    told = [_Told(old), _Told(new)]
+    for at, verdict in told[0].verdicts.items():
+        why = [
+            f"{words.CHECKS[check]}: {words.reason_text(check, one)},"
+            f" now: {words.reason_text(check, other)}"
+            for check, one in told[0].reasons[at].items()
+            if (other := told[1].reasons[at][check]) != one
+        ]
+        if told[0].conditions[at] != told[1].conditions[at]:
+            why.append("what it takes has changed")
+        if why or verdict != told[1].verdicts[at]:
+            rows = sorted((told[0].cited[at] | told[1].cited[at]) & touched)
+            yield {
+                "candidate": at[0],
+                "coach": at[1],
+                "before": verdict,
+                "after": told[1].verdicts[at],
+                "why": why,
+                "rows": [f"{table} {key}" for table, key in rows],
+            }
+
+
+class _Told:
+    """What a screening says, by candidate and coach."""
+
+    def __init__(self, screening: Screening) -> None:
+        verdicts = screening.records("verdict")
+        self.verdicts = {(v["candidate"], v["coach"]): v["verdict"] for v in verdicts}
+        self.reasons: defaultdict[At, dict[str, str]] = defaultdict(dict)
+        for check in screening.records("check_outcome"):
+            self.reasons[check["candidate"], check["coach"]][check["check"]] = check["reason"]
+        self.conditions: defaultdict[At, set[tuple[Any, ...]]] = defaultdict(set)
+        for c in screening.records("condition"):
+            said = (c["kind"], c["alternative_no"], c["depends_on"], c["text"])
+            self.conditions[c["candidate"], c["coach"]].add(said)
+        self.cited: defaultdict[At, set[tuple[str, str]]] = defaultdict(set)
+        for cited in screening.records("citation"):
+            self.cited[cited["candidate"], cited["coach"]].add((cited["table"], cited["key"]))

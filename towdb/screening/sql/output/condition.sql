@@ -1,0 +1,14 @@
+-- What the statements that come into question ask for, and what the coach asks for.
+-- candidate: what the person calls the car
+-- coach: the stem of the coach's file, or its id on record
+-- kind: speed, distance, time, engine_run, rest, ambient_temperature, grade, battery_voltage, fuse, step, accessory or brakes
+-- depends_on: where procedures differ, the cars that this one is for
+-- text: the condition in words
+-- value, unit: its figure, as printed
+-- table, key: the row it stands in
+SELECT n.candidate, c.coach, d.kind, d.alternative_no, d.depends_on, d.text, d.value, d.unit, d.eligibility_id,
+       d.table_name AS "table", d.row_key AS key
+FROM decision_condition AS d
+JOIN candidate AS n ON n.candidate_no = d.candidate_no
+JOIN coach_name AS c ON c.coach_no = d.coach_no
+ORDER BY d.coach_no, d.candidate_no, d.eligibility_id, d.position, d.row_key

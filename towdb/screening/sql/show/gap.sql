@@ -1,0 +1,16 @@
+-- The model years of a model ($1, $2) between the first and the last on record, and the year asked for
+-- ($3), of which no page on towing with four wheels down behind another vehicle is on record.
+WITH spoken AS (
+    SELECT DISTINCT unnest(range(model_year_from, model_year_to + 1)) AS year
+    FROM towdb_data.statement
+    WHERE towdb_data.fold(make) = towdb_data.fold($1)
+      AND towdb_data.fold(model) = towdb_data.fold($2)
+      AND towing_method = 'four_wheels_down'
+      AND purpose IN ('recreational', 'any')
+),
+asked AS (
+    SELECT unnest(range(min(year), max(year) + 1)) AS year FROM spoken WHERE $3::INTEGER IS NULL
+    UNION
+    SELECT $3::INTEGER WHERE $3::INTEGER IS NOT NULL
+)
+SELECT year FROM asked WHERE year NOT IN (SELECT year FROM spoken) ORDER BY year
