@@ -126,7 +126,7 @@ def _cast(to: exp.DataType) -> str | None:
 
 
 def test_there_are_files_to_look_at() -> None:
-    assert {"permission", "applies", "verdict", "remark"} <= {file.stem for file in FILES}
+    assert {"permission", "applies", "decision", "decision_remark"} <= {file.stem for file in FILES}
 
 
 @pytest.mark.parametrize("file", FILES, ids=lambda file: file.stem)

@@ -7,6 +7,7 @@ Where taking something away removes an obstacle, not knowledge, the case is left
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
@@ -871,15 +872,18 @@ def all_said(
     names = {
         f"w{k}-{new}": f"w{k}-{key}" for k, keys in enumerate(old) for new, key in keys.items()
     }
+
+    def named(key: re.Match[str]) -> str:
+        return names.get(key[0], key[0])
+
     folder.mkdir()
     release = agreement.merged_release(worlds, folder)
     with agreement.screened(worlds, numbers, release, folder) as screening:
         return {
             output: Counter(
                 tuple(
-                    (name, names.get(str(cell), str(cell)))
+                    (name, re.sub(r"w\d+-[a-z0-9-]+", named, str(cell)))
                     for name, cell in row.items()
-                    if name != "candidate_no"
                 )
                 for row in screening.records(output)
             )

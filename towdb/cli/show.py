@@ -69,9 +69,10 @@ def _write(shown: Showing, out: TextIO) -> None:
     for model, rows in screen_rows(shown):
         report.write_lines([f"{shown.make} {model}"], out)
         report.write_table(SCREEN_COLUMNS, rows, out)
-    report.write_lines(_not_on_record(shown), out)
+    if shown.gaps:
+        report.write_lines([*_not_on_record(shown), ""], out)
     stamp = f"On {shown.on.isoformat()}, by release {shown.release_id[:12]}"
-    report.write_lines(["", stamp, *foot(shown.invented)], out)
+    report.write_lines([stamp, *foot(shown.invented)], out)
 
 
 def _not_on_record(shown: Showing) -> Iterator[str]:

@@ -40,6 +40,11 @@ def candidates_on_record(con: duckdb.DuckDBPyConnection, years: Years | None) ->
     combination of the leaves that the group's closed cells name; what they leave open stays empty.
     Its name is ``<vehicle_group_id>:<year>``, and behind another colon the words that vary.
     """
+    con.execute(_typed_sql(*(years or (0, 9999))))
+    return Typed("the reference", ["candidate", "make", "model", "model_year", *_CLOSED])
+
+
+def _typed_sql(first: int, last: int) -> str:
     joins = " ".join(
         f"LEFT JOIN leaf AS {name} ON {name}.group_no = g.group_no"
         f" AND {name}.attribute = {literal(name)}"
@@ -47,9 +52,7 @@ def candidates_on_record(con: duckdb.DuckDBPyConnection, years: Years | None) ->
     )
     words = ", ".join(f"{name}.leaf AS {name}" for name in _CLOSED)
     varying = ", ".join(f"CASE WHEN {name}.leaves > 1 THEN {name}.leaf END" for name in _CLOSED)
-    first, last = years or (0, 9999)
-    con.execute(
-        f"""
+    return f"""
         CREATE TEMP TABLE typed AS
         WITH leaf AS (
             SELECT c.group_no, a.attribute, UNNEST(STRING_SPLIT(c.meaning, '|')) AS leaf,
@@ -80,5 +83,3 @@ def candidates_on_record(con: duckdb.DuckDBPyConnection, years: Years | None) ->
         FROM version AS v
         JOIN towdb_data.vehicle_group AS g ON g.vehicle_group_id = v.vehicle_group_id
         """
-    )
-    return Typed("the reference", ["candidate", "make", "model", "model_year", *_CLOSED])

@@ -101,12 +101,12 @@ class Screening:
     @property
     def verdicts(self) -> pd.DataFrame:
         """One row a candidate and coach, in the order given."""
-        return self._frame("verdicts")
+        return self._frame("verdict")
 
     @property
     def checks(self) -> pd.DataFrame:
         """One row a candidate, coach and check: all seven, in the order of checks."""
-        return self._frame("checks")
+        return self._frame("check_outcome")
 
     @property
     def conditions(self) -> pd.DataFrame:
@@ -114,17 +114,17 @@ class Screening:
 
         Where their procedures differ, ``depends_on`` says which cars each is for.
         """
-        return self._frame("conditions")
+        return self._frame("condition")
 
     @property
     def citations(self) -> pd.DataFrame:
         """The rows that every check and condition rests on, each with its page."""
-        return self._frame("citations")
+        return self._frame("citation")
 
     @property
     def remarks(self) -> pd.DataFrame:
         """What a person should know beside the checks, one row a remark."""
-        return self._frame("remarks")
+        return self._frame("remark")
 
     def sql(self, query: str, /) -> pd.DataFrame:
         """Run one SELECT over the screening, and the release beside it.

@@ -108,12 +108,15 @@ def asked_in_short(conditions: list[Record]) -> str:
 
 
 def remark_lines(screening: Record) -> Iterator[str]:
-    """Cautions and remarks, car by car."""
+    """Cautions and remarks, car by car; what is said of several cars is said once."""
+    cars: dict[str, list[str]] = {}
     for candidate in screening["candidates"]:
-        for text in candidate["cautions"]:
-            yield f"{candidate['candidate']}: caution: {text}"
-        for text in candidate["remarks"]:
-            yield f"{candidate['candidate']}: {text}"
+        cautions = [f"caution: {text}" for text in candidate["cautions"]]
+        for text in dict.fromkeys([*cautions, *candidate["remarks"]]):
+            cars.setdefault(text, []).append(candidate["candidate"])
+    for text, names in cars.items():
+        rest = f" and {len(names) - 3:,} more" if len(names) > 3 else ""
+        yield f"{', '.join(names[:3])}{rest}: {text}"
 
 
 def explanation_lines(screening: Record, units: str) -> Iterator[str]:
