@@ -1,0 +1,116 @@
+"""The wheel, as somebody installs it: no checkout, no tools of the tests."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+import venv
+import zipfile
+from pathlib import Path
+
+import pytest
+
+import towdb
+from tests.conftest import DEMO, ROOT
+
+
+@pytest.fixture(scope="module")
+def wheel(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("wheel")
+    command = [
+        sys.executable,
+        "-m",
+        "pip",
+        "wheel",
+        "--no-deps",
+        "-q",
+        "-w",
+        str(folder),
+        str(ROOT),
+    ]
+    subprocess.run(command, check=True, capture_output=True)
+    (built,) = folder.glob("*.whl")
+    return built
+
+
+@pytest.fixture(scope="module")
+def installed(wheel: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The scripts of an environment that holds the wheel and what it asks for."""
+    folder = tmp_path_factory.mktemp("elsewhere")
+    venv.create(folder, with_pip=True)
+    scripts = folder / ("Scripts" if os.name == "nt" else "bin")
+    command = [str(scripts / "python"), "-m", "pip", "install", "-q", str(wheel)]
+    subprocess.run(command, check=True, capture_output=True)
+    return scripts
+
+
+def run(scripts: Path, folder: Path, *words: str) -> str:
+    """What a command prints, with nothing of this checkout in sight."""
+    environment = {"PATH": f"{scripts}{os.pathsep}{os.defpath}", "PYTHONIOENCODING": "utf-8"}
+    done = subprocess.run(
+        [str(scripts / words[0]), *words[1:]], cwd=folder, env=environment, check=False,
+        capture_output=True, text=True, encoding="utf-8",
+    )  # fmt: skip
+    assert (done.returncode, done.stderr) == (0, ""), words
+    return done.stdout
+
+
+def test_the_wheel_carries_contract_and_demo_and_nothing_else(wheel: Path) -> None:
+    with zipfile.ZipFile(wheel) as archive:
+        names = set(archive.namelist())
+    shipped = {"_schema": ROOT / "schema", "_data": ROOT / "data"}
+    for inside, folder in shipped.items():
+        files = {
+            path.relative_to(folder).as_posix() for path in folder.rglob("*") if path.is_file()
+        }
+        found = {
+            n.removeprefix(f"towdb/{inside}/") for n in names if n.startswith(f"towdb/{inside}/")
+        }
+        assert found == files
+    python = {
+        p.relative_to(ROOT).as_posix()
+        for p in (ROOT / "towdb").rglob("*")
+        if p.suffix in (".py", ".sql")
+    }
+    rest = {n for n in names if not n.startswith(("towdb/_schema/", "towdb/_data/", "towdb-"))}
+    assert rest == python
+
+
+def test_only_what_a_user_needs_is_installed(installed: Path, tmp_path: Path) -> None:
+    program = (
+        "from importlib.metadata import distributions as d; print(*[x.name.lower() for x in d()])"
+    )
+    listed = run(installed, tmp_path, "python", "-c", program).split()
+    assert {"towdb", "pandera"} <= set(listed)
+    tools = {"pytest", "hypothesis", "mypy", "ruff", "frictionless", "scipy", "sqlglot"}
+    assert not tools & set(listed)
+
+
+def test_the_demo_of_the_wheel_runs(installed: Path, tmp_path: Path) -> None:
+    assert run(installed, tmp_path, "towdb", "--version") == f"towdb {towdb.__version__}\n"
+    told = run(installed, tmp_path, "towdb", "demo", "try")
+    commands = [line.strip() for line in told.splitlines() if line.startswith("  towdb ")]
+    assert len(commands) >= 3
+    for command in commands:
+        words = command.split()
+        assert run(installed, tmp_path / "try", *words) != ""
+        assert run(installed, tmp_path / "try", "python", "-m", *words) != ""
+    checked = run(installed, tmp_path / "try", "towdb", "check", "reference")
+    assert "reference: 0 error(s)" in checked
+    assert (tmp_path / "try" / "shortlist.csv").read_bytes() == (
+        DEMO / "shortlist.csv"
+    ).read_bytes()
+
+
+def test_a_shell_completes_commands_of_the_wheel(installed: Path, tmp_path: Path) -> None:
+    program = (
+        "import os, sys; os.environ.update(_TOWDB_COMPLETE=sys.argv[1], COMP_WORDS='towdb sc',"
+    )
+    program += " COMP_CWORD='1'); sys.argv = ['towdb']; from towdb.cli import main; main()"
+    said = run(installed, tmp_path, "python", "-c", program, "bash_complete")
+    assert said.split() == ["plain,screen"]
+    for shell in ("bash", "zsh", "fish"):
+        assert "_TOWDB_COMPLETE" in run(
+            installed, tmp_path, "python", "-c", program, f"{shell}_source"
+        )
