@@ -13,7 +13,7 @@ from datetime import date
 from decimal import Decimal
 
 from towdb.contract.grammar import Fault, fault, fold, split_list
-from towdb.contract.model import Field, contract
+from towdb.contract.model import Field, Word, contract
 from towdb.contract.quantities import parse_quantity
 from towdb.errors import UsageError, did_you_mean
 
@@ -79,8 +79,11 @@ def typed_cell(field: Field, text: str) -> object:
     return fault(field, plain) or plain
 
 
-def typed_mass(text: str, unit: str | None, *, zero_allowed: bool) -> Decimal | Fault:
-    """A weight that a person typed, exact in kilograms; a `Fault` if it is none."""
+def typed_mass(text: str, unit: str | None, believable: Field | Word) -> Decimal | Fault:
+    """A weight that a person typed, exact in kilograms; a `Fault` if it is none.
+
+    `believable` says between which weights it may lie.
+    """
     try:
         quantity = parse_quantity(text, unit)
     except UsageError as error:
@@ -88,9 +91,15 @@ def typed_mass(text: str, unit: str | None, *, zero_allowed: bool) -> Decimal | 
     if quantity.dimension != "mass":
         return Fault("unit", f"{quantity.unit} is no unit of weight", "use lb or kg")
     mass = quantity.canonical
-    if mass < 0 or (mass == 0 and not zero_allowed):
+    least, most = (
+        parse_quantity(str(bound)).canonical for bound in (believable.minimum, believable.maximum)
+    )
+    if mass < 0 or mass == 0 < least:
         return Fault("range", "a weight is above 0", "look at the label or ticket again")
-    if mass >= MASS_LIMIT_KG:
+    if mass < least:
+        remedy = f"expected {believable.minimum} at least; write thousands as 4,400 or 4400"
+        return Fault("range", "too light to be believed", remedy)
+    if mass > most:
         return Fault("range", "not believable", "look at the label or ticket again")
     if mass != mass.quantize(_MASS_STEP):
         return Fault("range", "too many decimals", "write at most two in lb, six in kg")

@@ -15,8 +15,6 @@ from towdb.contract.typed import MASS_LIMIT_KG, typed_mass, typed_word
 from towdb.errors import UsageError, did_you_mean, nearest
 
 NOT_STATED = "not stated"
-# These may be 0; every other weight is above it.
-MAY_BE_ZERO = ("still_to_add",)
 
 
 @dataclass(frozen=True)
@@ -177,7 +175,7 @@ def _figure(word: Word, text: str, read_from: str) -> Figure:
                 f" use one of {', '.join(known)}"
             )
     if word.dimension == "mass":
-        mass = typed_mass(text, None, zero_allowed=word.name in MAY_BE_ZERO)
+        mass = typed_mass(text, None, word)
         if not isinstance(mass, Decimal):
             raise UsageError(f"{text[:40]!r}: {mass.message}; {mass.remedy}")
         return Figure(word.name, text, mass, mass, None, read_from, True)

@@ -38,6 +38,11 @@ STREAMED = ("towed", "capacity_check", "decision")
 # Made only when somebody asks for more than verdicts.
 EXPLANATIONS = ("decision_check", "decision_condition", "decision_citation", "decision_remark")
 
+# To plan the statements for a few cars takes longer than to run them as they are written.
+FEW = 100
+AS_WRITTEN = ("SET threads = 1", "PRAGMA disable_optimizer")
+PLANNED = ("RESET threads", "PRAGMA enable_optimizer")
+
 
 def relation_sql(name: str) -> str:
     """The SELECT of one relation."""

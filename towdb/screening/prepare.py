@@ -182,7 +182,7 @@ class _Preparation:
                 known = typed_word("unit", said) if said else None
                 if said and known is None:
                     continue  # told of the unit itself
-                mass = typed_mass(raw, known, zero_allowed=column == "load")
+                mass = typed_mass(raw, known, contract().candidate.field(column))
                 if isinstance(mass, Fault):
                     self.blame_weight(column, unit, raw, raw_unit, mass)
                 else:

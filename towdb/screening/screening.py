@@ -156,6 +156,7 @@ class Screening:
             sql = engine.output_sql(name, ordered=False)
             self._con.execute(f"CREATE TEMP VIEW IF NOT EXISTS {name} AS {sql}")
         if self._shelf is None:
+            _set(self._con, engine.PLANNED)
             self._shelf = tempfile.TemporaryDirectory(prefix="towdb-")
             guard(self._con, folder=self._shelf.name)
         return select(self._con, query)
@@ -263,13 +264,15 @@ def screen(
         with _release_read(path):
             on_record = dict(con.execute("SELECT coach_id, name FROM towdb_data.coach").fetchall())
             coaches = find_coaches(coach, on_record)
-            for macro in ROUNDING:
-                con.execute(macro)
+            _set(con, ROUNDING)
             typed = (
                 candidates_on_record(con, wanted)
                 if shortlist is None
                 else load_candidates(con, shortlist)
             )
+            con.execute(f"SELECT 1 FROM typed LIMIT 1 OFFSET {engine.FEW}")
+            if not con.fetchall():
+                _set(con, engine.AS_WRITTEN)
             prepare(con, typed, assumed)
             _ask(con, date, rules)
             _enter_coaches(con, coaches)
@@ -289,6 +292,11 @@ def _release_read(path: Path) -> Iterator[None]:
     except duckdb.Error as error:
         reason = str(error).splitlines()[0][:160]
         raise UsageError(f"{path}: the release cannot be read: {reason}; build it anew") from None
+
+
+def _set(con: duckdb.DuckDBPyConnection, statements: Iterable[str]) -> None:
+    for statement in statements:
+        con.execute(statement)
 
 
 def _ask(con: duckdb.DuckDBPyConnection, on: datetime.date, policy: Policy) -> None:
