@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -88,12 +88,35 @@ def load_candidates(con: duckdb.DuckDBPyConnection, source: Any) -> Typed:
         raise UsageError(f"{path}{place}: {message}; {remedy}") from None
 
 
+def load_rows(
+    con: duckdb.DuckDBPyConnection,
+    name: str,
+    columns: list[str],
+    rows: Iterable[Sequence[str | None]],
+) -> Typed:
+    """Create ``typed`` from rows of text."""
+    typed = Typed(name, columns)
+    _create(con, typed)
+    batch: list[Sequence[str | None]] = []
+    for number, row in enumerate(rows, start=1):
+        batch.append(row)
+        typed.lines.append(number + 1)
+        if len(batch) == _BATCH:
+            _insert(con, typed, batch)
+    _insert(con, typed, batch)
+    return typed
+
+
+def _create(con: duckdb.DuckDBPyConnection, typed: Typed) -> None:
+    names = ", ".join(f'"{column}" VARCHAR' for column in typed.columns)
+    con.execute(f"CREATE TEMP TABLE typed (candidate_no INTEGER, {names})")
+
+
 def _load_csv(con: duckdb.DuckDBPyConnection, path: Path) -> Typed:
     read = records(path, _delimiter(path))
     typed = Typed(path.name, _columns(path.name, next(read, (1, []))[1]))
-    names = ", ".join(f'"{column}" VARCHAR' for column in typed.columns)
-    con.execute(f"CREATE TEMP TABLE typed (candidate_no INTEGER, {names})")
-    batch: list[list[str]] = []
+    _create(con, typed)
+    batch: list[Sequence[str | None]] = []
     for line, record in read:
         if len(record) != len(typed.columns):
             wrong = f"{len(record)} cells where the header has {len(typed.columns)}"
@@ -120,7 +143,9 @@ def _delimiter(path: Path) -> str:
     return ";" if header.count(";") > header.count(",") else ","
 
 
-def _insert(con: duckdb.DuckDBPyConnection, typed: Typed, batch: list[list[str]]) -> None:
+def _insert(
+    con: duckdb.DuckDBPyConnection, typed: Typed, batch: list[Sequence[str | None]]
+) -> None:
     if batch:
         first = len(typed.lines) - len(batch) + 1
         cells = [list(column) for column in zip(*batch, strict=True)]

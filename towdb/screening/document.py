@@ -70,6 +70,7 @@ class _Candidates:
         self.remarks = defaultdict(list)
         for record in screening.records("remark"):
             self.remarks[record["candidate"]].append(record)
+        self.questions = _asked(screening.records("question"))
         self.options = _known_options(screening)
 
     def behind(self, coach: str) -> Iterator[Record]:
@@ -86,7 +87,7 @@ class _Candidates:
             **{key: verdict[key] for key in kept},
             "checks": [self.check(at, check) for check in self.checks[at]],
             "conditions": [self.condition(at, condition) for condition in self.conditions[at]],
-            "questions": [],
+            "questions": self.questions[at],
             "remarks": [self.remark(r) for r in remarks if r["kind"] in words.REMARKS],
             "cautions": [words.CAUTIONS[r["kind"]] for r in remarks if r["kind"] in words.CAUTIONS],
         }
@@ -125,6 +126,24 @@ class _Candidates:
             close = f"; did you mean {near}?" if near else ""
         text = words.REMARKS[record["kind"]].format(row_key=record["key"], said=said, close=close)
         return f"{text} ({record['title']}, {record['locator']})" if record["locator"] else text
+
+
+def _asked(rows: Iterable[Record]) -> defaultdict[tuple[str, str], list[Record]]:
+    """The questions by candidate and coach, each with its answers."""
+    asked: defaultdict[tuple[str, str], list[Record]] = defaultdict(list)
+    for row in rows:
+        questions = asked[row["candidate"], row["coach"]]
+        if row["position"] > len(questions):
+            told = {name: row[name] for name in ("about", "because", "where")}
+            questions.append({**told, "answers": []})
+        if row["answer"] is not None:
+            answer = {
+                "value": row["answer"],
+                "verdict": row["verdict"],
+                "then_ask": row["then_ask"],
+            }
+            questions[-1]["answers"].append(answer)
+    return asked
 
 
 def _grouped(records: Iterable[Record]) -> defaultdict[tuple[str, str], list[Record]]:

@@ -7,7 +7,7 @@ from pathlib import Path
 import duckdb
 
 # What people ask of: an output each, by names and in pounds.
-PUBLIC = ("verdict", "check_outcome", "condition", "citation", "remark", "capacity")
+PUBLIC = ("verdict", "check_outcome", "condition", "question", "citation", "remark", "capacity")
 # In the order in which they build on each other; each becomes a temp table of that name.
 RELATIONS = (
     "current_statement",
@@ -36,7 +36,7 @@ RELATIONS = (
 # candidates cost no memory.
 STREAMED = ("towed", "capacity_check", "decision")
 # Made only when somebody asks for more than verdicts.
-EXPLANATIONS = ("decision_check", "decision_condition", "decision_citation", "decision_remark")
+EXPLANATIONS = ("decision_condition", "decision_citation", "decision_remark")
 
 # To plan the statements for a few cars takes longer than to run them as they are written.
 FEW = 100
@@ -62,9 +62,14 @@ def run(con: duckdb.DuckDBPyConnection) -> None:
         con.execute(f"CREATE TEMP {kind} {name} AS {relation_sql(name)}")
 
 
-def explain(con: duckdb.DuckDBPyConnection) -> None:
-    """Create what explains the verdicts; ``fact_text`` and ``brake_text`` are there."""
+def check(con: duckdb.DuckDBPyConnection) -> None:
+    """Create ``decision_check``: the seven checks as rows."""
     con.execute("CREATE TEMP TABLE kept_decision AS FROM decision")
     con.execute("CREATE OR REPLACE TEMP VIEW decision AS FROM kept_decision")
+    con.execute(f"CREATE TEMP TABLE decision_check AS {relation_sql('decision_check')}")
+
+
+def explain(con: duckdb.DuckDBPyConnection) -> None:
+    """Create what explains the checks; ``fact_text`` and ``brake_text`` are there."""
     for name in EXPLANATIONS:
         con.execute(f"CREATE TEMP TABLE {name} AS {relation_sql(name)}")

@@ -40,10 +40,7 @@ _FACT_KINDS = ("VARCHAR", "VARCHAR", "INTEGER", "VARCHAR", "DECIMAL(15,6)", "VAR
 
 
 def word_facts(con: duckdb.DuckDBPyConnection) -> None:
-    """Create ``fact_text`` and ``brake_text``: conditions in words, in printed order.
-
-    And ``depends_text``: where procedures differ, which cars each is for.
-    """
+    """Create ``fact_text`` and ``brake_text``: conditions in words, in printed order."""
     columns = zip(Fact._fields, _FACT_KINDS, strict=True)
     con.execute(f"CREATE TEMP TABLE fact_text ({', '.join(map(' '.join, columns))})")
     con.execute(
@@ -59,6 +56,10 @@ def word_facts(con: duckdb.DuckDBPyConnection) -> None:
     insert(con, "fact_text", _FACT_KINDS, statement_facts(con))
     kinds = ["INTEGER", "VARCHAR", "DECIMAL(15,6)", "VARCHAR", "VARCHAR", "VARCHAR"]
     insert(con, "brake_text", kinds, _brakes(con))
+
+
+def word_differences(con: duckdb.DuckDBPyConnection) -> None:
+    """Create ``depends_text``: where procedures differ, which cars each is for."""
     con.execute(
         "CREATE TEMP TABLE depends_text (configuration_no BIGINT, statement_no INTEGER,"
         " depends_on VARCHAR)"

@@ -8,7 +8,7 @@ import os
 import re
 import shutil
 import tempfile
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -20,12 +20,13 @@ from towdb.contract.typed import read_date
 from towdb.errors import UsageError
 from towdb.reference.query import Reference, Rows, attach, guard, select
 from towdb.screening import engine
-from towdb.screening.candidates import load_candidates, read_assumptions
+from towdb.screening.candidates import Typed, load_candidates, read_assumptions
 from towdb.screening.coaches import Coach, CoachLike, find_coaches
-from towdb.screening.facts import note_unknown_names, word_facts
+from towdb.screening.facts import note_unknown_names, word_differences, word_facts
 from towdb.screening.on_record import Years, candidates_on_record, read_years
 from towdb.screening.policy import Policy, read_policy
 from towdb.screening.prepare import prepare
+from towdb.screening.questions import Load, enter_questions
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -82,11 +83,14 @@ class Screening:
         self.release_id, _, _, self.invented = stamp
         self.coaches, self.on, self.policy, self.assumed = coaches, on, policy, assumed
         self._is_explained = False
+        self._is_asked = False
         self._shelf: tempfile.TemporaryDirectory[str] | None = None
 
     def rows(self, output: str) -> tuple[list[str], list[tuple[Any, ...]]]:
         """Columns and rows of one of `OUTPUTS`."""
-        if output not in AT_ONCE:
+        if output == "question":
+            self._ask()
+        elif output not in AT_ONCE:
             self._explain()
         with _release_read(self._path):
             self._con.execute(engine.output_sql(output))
@@ -126,14 +130,38 @@ class Screening:
         """What a person should know beside the checks, one row a remark."""
         return self._frame("remark")
 
+    @property
+    def questions(self) -> pd.DataFrame:
+        """What is still to find out: one row a candidate, coach, question and answer.
+
+        The most decisive question of a car comes first; one that no answer about the car settles
+        has one row, without an answer.
+        """
+        return self._frame("question")
+
+    def _ask(self) -> None:
+        if not self._is_asked:
+            self._explain()
+            with _release_read(self._path):
+                enter_questions(self._con, self._rescreen)
+            self._is_asked = True
+
+    def _rescreen(self, load: Load) -> duckdb.DuckDBPyConnection:
+        con, _, _ = _screened(self._path, load, self.coaches, self.on, self.policy, self.assumed)
+        with _release_read(self._path):
+            engine.check(con)
+            word_differences(con)
+        return con
+
     def sql(self, query: str, /) -> pd.DataFrame:
         """Run one SELECT over the screening, and the release beside it.
 
         Parameters
         ----------
         query : str
-            One SELECT over ``verdict``, ``check_outcome``, ``condition``, ``citation``, ``remark``,
-            ``capacity`` (see `towdb.describe`), and the tables and views of the release.
+            One SELECT over ``verdict``, ``check_outcome``, ``condition``, ``question``,
+            ``citation``, ``remark``, ``capacity`` (see `towdb.describe`), and the tables and views
+            of the release.
 
         Returns
         -------
@@ -152,6 +180,8 @@ class Screening:
         # To explain a million cars takes longer than to screen them: only what is asked for.
         if asked & set(engine.PUBLIC) - set(AT_ONCE):
             self._explain()
+        if "question" in asked:
+            self._ask()
         for name in asked & set(engine.PUBLIC):
             sql = engine.output_sql(name, ordered=False)
             self._con.execute(f"CREATE TEMP VIEW IF NOT EXISTS {name} AS {sql}")
@@ -202,6 +232,8 @@ class Screening:
     def _explain(self) -> None:
         if not self._is_explained:
             with _release_read(self._path):
+                engine.check(self._con)
+                word_differences(self._con)
                 word_facts(self._con)
                 engine.explain(self._con)
             self._is_explained = True
@@ -259,17 +291,31 @@ def screen(
     if wanted and shortlist is not None:
         raise UsageError("years go without a shortlist: a shortlist says its own")
     path = reference.path if isinstance(reference, Reference) else Path(reference)
+
+    def load(con: duckdb.DuckDBPyConnection) -> Typed:
+        if shortlist is None:
+            return candidates_on_record(con, wanted)
+        return load_candidates(con, shortlist)
+
+    con, stamp, coaches = _screened(path, load, coach, date, rules, assumed)
+    return Screening(con, path, stamp, coaches, date, rules, assumed)
+
+
+def _screened(
+    path: Path,
+    load: Callable[[duckdb.DuckDBPyConnection], Typed],
+    coach: CoachLike | Iterable[CoachLike],
+    date: datetime.date,
+    rules: Policy,
+    assumed: dict[str, str],
+) -> tuple[duckdb.DuckDBPyConnection, tuple[str, str, str, bool], tuple[Coach, ...]]:
     con, stamp = attach(path)
     try:
         with _release_read(path):
             on_record = dict(con.execute("SELECT coach_id, name FROM towdb_data.coach").fetchall())
             coaches = find_coaches(coach, on_record)
             _set(con, ROUNDING)
-            typed = (
-                candidates_on_record(con, wanted)
-                if shortlist is None
-                else load_candidates(con, shortlist)
-            )
+            typed = load(con)
             con.execute(f"SELECT 1 FROM typed LIMIT 1 OFFSET {engine.FEW}")
             if not con.fetchall():
                 _set(con, engine.AS_WRITTEN)
@@ -281,7 +327,7 @@ def screen(
     except BaseException:
         con.close()
         raise
-    return Screening(con, path, stamp, coaches, date, rules, assumed)
+    return con, stamp, coaches
 
 
 @contextmanager

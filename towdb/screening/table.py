@@ -43,6 +43,20 @@ def _row(candidate: Record, units: str) -> list[str]:
     ]
 
 
+def question_in_short(question: Record) -> str:
+    """What to find out first, and what would make the car suitable."""
+    about = question["about"].replace("_", " ")
+    settling = [
+        a["value"].replace("_", " ") for a in question["answers"] if a["verdict"] == "suitable"
+    ]
+    if not settling:
+        return words.ASK_FIRST.get(question["about"]) or f"Find out: {about} ({question['where']})"
+    if question["about"] == "all_together":
+        others = len(settling) - 1
+        return f"Suitable if: {settling[0]}" + (f" (or {others} other)" if others else "")
+    return f"Suitable if: {about} {' or '.join(settling)}"
+
+
 def _to_spare(candidate: Record, units: str) -> str:
     text = words.mass(candidate, "margin", units)
     if not text:
@@ -53,6 +67,11 @@ def _to_spare(candidate: Record, units: str) -> str:
 def _why(candidate: Record, units: str) -> str:
     if candidate["verdict"] == "suitable":
         return conditions_in_short(candidate["conditions"], units)
+    asked = [question_in_short(question) for question in candidate["questions"][:1]]
+    return "\n".join([_reason(candidate, units), *asked])
+
+
+def _reason(candidate: Record, units: str) -> str:
     governing = candidate["governing_check"]
     check = next(c for c in candidate["checks"] if c["check"] == governing)
     text = words.reason_text(governing, check["reason"])

@@ -111,6 +111,85 @@ _SCOPES = {
 _STATED = {"unlimited": "stated unlimited", "posted_limit": "the posted limit"}
 
 
+# Why a question is asked, and where its answer is usually found.
+ASKED = {
+    "word": "the manual tells these cars apart",
+    "confirmed": "the page adds a condition: {condition}",
+    "procedure": "several procedures come into question; name the one that will be followed",
+    "weight": "what it weighs ready to tow decides",
+    "together": "no single answer is enough; a car that is all of this would be suitable",
+}
+ASKED_OF_THE_CAR = ("depends_on_the_car", "may_be_forbidden")
+ASKED_ELSEWHERE = {
+    ("permission", "sources_disagree"): ("documents",),
+    ("permission", "ask_the_maker"): ("maker",),
+    ("permission", "awaits_check"): ("check",),
+    ("permission", "manual_is_silent"): ("maker",),
+    ("permission", "nothing_on_record"): ("owner_manual",),
+    ("permission", "depends_on_the_car"): ("owner_manual",),
+    ("permission", "may_be_forbidden"): ("owner_manual",),
+    ("procedure", "procedures_differ"): ("procedure",),
+    ("procedure", "chosen_not_sure"): ("procedure",),
+    ("hitch_receiver", "rating_missing"): ("hitch_receiver",),
+    ("hitch_receiver", "mode_not_printed"): ("hitch_receiver",),
+    ("hitch_receiver", "depends_on_the_weight"): ("as_weighed",),
+    ("hitch_receiver", "weight_unknown"): ("as_weighed",),
+    ("combination_rating", "rating_missing"): ("gcwr",),
+    ("combination_rating", "depends_on_the_weight"): ("as_weighed", "loaded_weight"),
+    ("combination_rating", "weight_unknown"): ("as_weighed", "loaded_weight"),
+    ("towing_capacity", "rating_missing"): ("towing_capacity",),
+    ("towing_capacity", "depends_on_the_weight"): ("as_weighed",),
+    ("towing_capacity", "weight_unknown"): ("as_weighed",),
+    ("coach_gross", "gvwr_not_known"): ("coach_gvwr",),
+    ("coach_gross", "depends_on_the_weight"): ("loaded_weight",),
+    ("towed_gross", "gvwr_not_known"): ("gvwr",),
+}
+# What to do where no answer about the car settles it.
+ASK_FIRST = {
+    "maker": "Ask the maker, or a dealer, in writing",
+    "documents": "Ask the maker which of the documents holds",
+    "check": "Have a second person compare the row with its page",
+    "owner_manual": "Look into the owner's manual of this very model year",
+    "loaded_weight": "Weigh the coach with everybody and everything aboard",
+    "hitch_receiver": "Read the plate on the coach's receiver",
+    "gcwr": "Read the GCWR on the coach's chassis plate",
+    "towing_capacity": "Look for a towing capacity in the coach's manual",
+    "coach_gvwr": "Read the GVWR on the coach's chassis plate",
+    "gvwr": "Read the GVWR on the label in the car's door opening",
+}
+WHERE = {
+    "market": "the label in the door opening, or the maker's data for the VIN",
+    "powertrain": "the filler flap, the charging port, the build sheet",
+    "drivetrain": "the build sheet, the badge, the shafts under the car",
+    "transmission": "the lever and the pedals, the build sheet",
+    "transfer_case": "a second lever or a switch for low range, the build sheet",
+    "steering": "under the hood: a reservoir for fluid, or none",
+    "parking_brake": "a lever, a pedal, or a switch",
+    "shifter": "the lever: a cable under it, or only wires; the build sheet",
+    "ignition": "the dash: a key slot or a button",
+    "trim": "the badge, the build sheet",
+    "body_style": "the car itself",
+    "engine": "the label under the hood, the build sheet",
+    "model_year": "the title, the tenth character of the VIN",
+    "built_on": "the label in the door opening",
+    "options": "the build sheet",
+    "confirmed": "the page itself, and the car",
+    "procedure": "the pages themselves, and the car",
+    "as_weighed": "a scale, with everything in the car that travels",
+    "gvwr": "the label in the door opening",
+    "loaded_weight": "a scale, with everybody and everything aboard that travels",
+    "hitch_receiver": "the plate on the coach's receiver",
+    "gcwr": "the chassis plate of the coach",
+    "towing_capacity": "the coach's manual; write 'none stated' if it gives none",
+    "coach_gvwr": "the chassis plate of the coach",
+    "check": "the page itself: a second person compares the row with it",
+    "documents": "both documents; the maker says which of them holds",
+    "maker": "the maker, or a dealer, in writing",
+    "owner_manual": "the owner's manual of this very model year",
+    "all_together": "the car, its labels and papers",
+}
+
+
 def reason_text(check: str, reason: str) -> str:
     """A reason of a check in words."""
     return REASONS.get((check, reason)) or REASONS[("", reason)]

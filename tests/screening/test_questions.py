@@ -1,0 +1,204 @@
+"""Questions: what each answer would make of the verdict is what it makes of it when it is typed."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter, defaultdict
+from collections.abc import Sequence
+from datetime import date, timedelta
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+import towdb
+from tests import oracle
+from tests.conftest import DEMO
+from tests.screening import agreement
+from tests.worlds import Row
+
+Record = dict[str, Any]
+ON = "2026-01-31"
+SPECIAL = ("(another)", "(none of these)", "more")
+
+
+def typed_answer(row: Row, about: str, answer: str) -> Row | None:
+    """The car's row once a person has typed an answer; None: no text says it."""
+    match about:
+        case "options" if answer == "(none of these)":
+            return {**row, "options": row.get("options") or "none", "options_complete": "yes"}
+        case "options":
+            had = [o for o in (row.get("options") or "").split(", ") if o not in ("", "none")]
+            return {**row, "options": ", ".join([*had, answer])}
+        case "confirmed":
+            return {**row, "confirmed": ", ".join(filter(None, (row.get("confirmed"), answer)))}
+        case "built_on":
+            return {**row, "built_on": a_day(answer)}
+        case "as_weighed":
+            figure = answer.removesuffix(" or less").replace(",", "")
+            return None if answer == "more" else {**row, "as_weighed": figure}
+        case "all_together":
+            return None
+    return None if answer in SPECIAL else {**row, about: answer}
+
+
+def a_day(answer: str) -> str:
+    """A day in the span that an answer names."""
+    first, *rest = re.findall(r"\d{4}-\d{2}-\d{2}", answer)
+    if answer.startswith("before"):
+        return str(date.fromisoformat(first) - timedelta(days=1))
+    return str(rest[0] if rest else first)
+
+
+def questions_of(screening: towdb.Screening, coach: str) -> dict[str, list[Record]]:
+    found: dict[str, list[Record]] = defaultdict(list)
+    for row in screening.records("question"):
+        if row["coach"] == coach:
+            found[row["candidate"]].append(row)
+    return found
+
+
+def verdicts_of(screening: towdb.Screening, coach: str) -> dict[str, str]:
+    return {
+        v["candidate"]: v["verdict"] for v in screening.records("verdict") if v["coach"] == coach
+    }
+
+
+def assert_complete(verdicts: dict[str, str], asked: dict[str, list[Record]]) -> None:
+    """An undetermined car has a question, and no other car has one."""
+    assert set(asked) == {car for car, verdict in verdicts.items() if verdict == "undetermined"}
+    for rows in asked.values():
+        assert [r["position"] for r in rows] == sorted(r["position"] for r in rows)
+        decisive = [any(r["verdict"] == "suitable" for r in rows if r["position"] == n)
+                    for n in range(1, rows[-1]["position"] + 1)]  # fmt: skip
+        assert decisive == sorted(decisive, reverse=True)
+
+
+def assert_known_words(rows: Sequence[Record]) -> None:
+    for row in rows:
+        tree = oracle.vocabularies().get(row["about"])
+        if tree and row["answer"] and row["answer"] not in SPECIAL:
+            assert row["answer"] in tree
+
+
+@pytest.mark.parametrize("seed", [3, 4])
+def test_an_answer_typed_brings_the_verdict_promised(seed: int, tmp_path: Path) -> None:
+    worlds = agreement.drawn(seed, 300)
+    release = agreement.merged_release(worlds, tmp_path)
+    cars: dict[str, Row] = {
+        f"w{k}-{car['candidate']}": agreement.row_of_world(k, car, "candidate")
+        for k, world in enumerate(worlds)
+        for car in world.candidates
+    }
+    with screen_rows(list(cars.values()), release, tmp_path) as screening:
+        asked, verdicts = questions_of(screening, "coach"), verdicts_of(screening, "coach")
+    assert_complete(verdicts, asked)
+    edited: list[Row] = []
+    promised: dict[str, str] = {}
+    seen: Counter[str] = Counter()
+    for name, rows in asked.items():
+        assert_known_words(rows)
+        for row in rows:
+            changed = (
+                typed_answer(cars[name], row["about"], row["answer"]) if row["answer"] else None
+            )
+            if changed is not None:
+                key = f"{len(edited)}"
+                edited.append({**changed, "candidate": key})
+                promised[key] = row["verdict"]
+                seen[row["about"]] += 1
+    with screen_rows(edited, release, tmp_path) as screening:
+        again = verdicts_of(screening, "coach")
+    wrong = {key: (again[key], promised[key]) for key in promised if again[key] != promised[key]}
+    assert wrong == {}
+    assert len(seen) >= 8, seen
+    counted = Counter(promised.values())
+    assert min(counted[verdict] for verdict in ("suitable", "not_suitable", "undetermined")) > 10
+
+
+def screen_rows(
+    rows: Sequence[Row], release: Path, folder: Path, **options: Any
+) -> towdb.Screening:
+    agreement.write_rows(folder / "cars.csv", rows)
+    coach = options.pop("coach", DEMO / "coach.toml")
+    return towdb.screen(folder / "cars.csv", coach=coach, reference=release, on=ON, **options)
+
+
+def test_the_question_of_the_demo(demo_release: Path) -> None:
+    with towdb.screen(
+        DEMO / "shortlist.csv", coach=DEMO / "coach.toml", reference=demo_release, on=ON
+    ) as screening:
+        asked = questions_of(screening, "coach")
+        first = [row for row in asked["pika 22 sand"] if row["position"] == 1]
+        assert [(row["about"], row["answer"], row["verdict"]) for row in first] == [
+            ("transfer_case", "single_speed", "not_suitable"),
+            ("transfer_case", "two_speed_with_neutral", "suitable"),
+            ("transfer_case", "two_speed_without_neutral", "not_suitable"),
+            ("transfer_case", "(another)", "undetermined"),
+        ]
+        frame = screening.questions
+        assert list(frame["candidate"].unique()) == list(asked)
+        abouts = {car: rows[0]["about"] for car, rows in asked.items()}
+        assert abouts["fjell 23 grey"] == "check"
+        assert abouts["sedge 20"] == "documents"
+        assert abouts["gannet dct"] == "maker"
+        assert abouts["wicket 21 red"] == "owner_manual"
+
+
+def test_the_threshold_typed_back_is_met_and_a_tenth_more_is_not(
+    demo_release: Path, tmp_path: Path
+) -> None:
+    # A car with a permission of its own, and of unknown weight.
+    car: Row = {"candidate": "a", "make": "Quillon", "model": "Pika", "model_year": "2021",
+           "market": "xa", "powertrain": "gasoline", "transmission": "planetary_automatic",
+           "transfer_case": "two_speed_with_neutral", "gvwr": "4,900 lb"}  # fmt: skip
+    with screen_rows([car], demo_release, tmp_path) as screening:
+        (less, _) = [r for r in screening.records("question") if r["about"] == "as_weighed"]
+    figure = less["answer"].removesuffix(" lb or less").replace(",", "")
+    assert less["verdict"] == "suitable"
+    more = f"{float(figure) + 0.1:.1f}"
+    rows = [
+        {**car, "candidate": f"{n}", "as_weighed": f"{w} lb"} for n, w in enumerate((figure, more))
+    ]
+    with screen_rows(rows, demo_release, tmp_path) as screening:
+        assert verdicts_of(screening, "coach") == {"0": "suitable", "1": "not_suitable"}
+
+
+def test_where_no_single_answer_is_enough_the_whole_car_is_named(
+    demo_release: Path, tmp_path: Path
+) -> None:
+    bare: Row = {"candidate": "a", "make": "Quillon", "model": "Pika", "model_year": "2021"}
+    with screen_rows([bare], demo_release, tmp_path) as screening:
+        first = [r for r in screening.records("question") if r["position"] == 1]
+    assert {(r["about"], r["verdict"]) for r in first} == {("all_together", "suitable")}
+    # Typed as the answer reads, each of them is suitable.
+    known = ("market", "powertrain", "transfer case", "transmission")
+    rows: list[Row] = []
+    for number, row in enumerate(first):
+        cells = {}
+        for part in row["answer"].split("; "):
+            name = next(name for name in known if part.startswith(name))
+            cells[name.replace(" ", "_")] = part.removeprefix(name).strip()
+        rows.append({**bare, **cells, "candidate": f"{number}"})
+    with screen_rows(rows, demo_release, tmp_path) as screening:
+        assert set(verdicts_of(screening, "coach").values()) == {"suitable"}
+
+
+def test_a_car_of_which_nothing_is_known(demo_release: Path, tmp_path: Path) -> None:
+    with screen_rows([{"candidate": "a"}], demo_release, tmp_path) as screening:
+        abouts = [row["about"] for row in screening.records("question")]
+    assert abouts[0] == "owner_manual"
+    assert "as_weighed" in abouts
+
+
+def test_the_coach_that_was_not_weighed_is_asked_for(demo_release: Path, tmp_path: Path) -> None:
+    coach = tmp_path / "light.toml"
+    coach.write_text(
+        '[properties]\nhitch_receiver = "5000 lb"\ngcwr = "26000 lb"\ngvwr = "22500 lb"\n'
+        'towing_capacity = "none stated"\n', "utf-8",
+    )  # fmt: skip
+    car: Row = {"candidate": "a", "make": "Quillon", "model": "Pika", "model_year": "2021",
+           "market": "xa", "powertrain": "gasoline", "transmission": "planetary_automatic",
+           "transfer_case": "two_speed_with_neutral", "as_weighed": "4,400 lb"}  # fmt: skip
+    with screen_rows([car], demo_release, tmp_path, coach=coach) as screening:
+        assert [row["about"] for row in screening.records("question")] == ["loaded_weight"]

@@ -1,0 +1,16 @@
+-- What is still to find out: one row a candidate, coach, question and answer; the most decisive first.
+-- candidate: what the person calls the car
+-- coach: the stem of the coach's file, or its id on record
+-- position: place among the questions of this car, 1 for the most decisive
+-- about: what to find out: a column of the shortlist, or who or what else tells
+-- because: why it is asked
+-- where: where it is usually found
+-- answer: one answer; empty: no answer about the car settles it
+-- verdict: what the verdict would be with this answer
+-- then_ask: what would be asked next
+SELECT n.candidate, c.coach, q.position, q.about, q.because, q."where", q.answer, q.verdict,
+       q.then_ask
+FROM asked_question AS q
+JOIN candidate AS n ON n.candidate_no = q.candidate_no
+JOIN coach_name AS c ON c.coach_no = q.coach_no
+ORDER BY q.coach_no, q.candidate_no, q.position, q.answer_no
