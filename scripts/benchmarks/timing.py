@@ -24,3 +24,8 @@ def seconds(work: Callable[[], object], repeats: int = 1) -> float:
 def process(*arguments: str) -> Callable[[], object]:
     """A whole process of this interpreter, as something to measure."""
     return lambda: subprocess.run([sys.executable, *arguments], capture_output=True, check=True)
+
+
+def beyond_pass(*arguments: str) -> float:
+    """Seconds that a whole process takes beyond one that does nothing."""
+    return seconds(process(*arguments), 5) - seconds(process("-c", "pass"), 5)
