@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 from pathlib import Path
 from typing import TYPE_CHECKING, TextIO
 
@@ -30,7 +31,7 @@ def demo(folder: Path) -> None:
     print(INVENTED)
     print("What to type next:")
     for line in (
-        f"cd {made.folder}",
+        f"cd {shlex.quote(str(made.folder))}",
         f"towdb screen shortlist.csv --coach coach.toml --reference {RELEASE}",
         f"towdb screen --years 2021 --coach coach.toml --reference {RELEASE}",
         f"towdb show Quillon Pika 2021 --reference {RELEASE}",

@@ -70,7 +70,7 @@ def screen(
     from towdb.report.output import choose_format
     from towdb.screening.screening import screen as run
 
-    chosen = choose_format(format, output, FORMATS if query else (*FORMATS, "parquet"))
+    chosen = choose_format(format, output, FORMATS if query is not None else (*FORMATS, "parquet"))
     if units not in ("lb", "kg"):
         raise UsageError(f"--units {units}: choose lb or kg")
     if chosen == "parquet" and output is None:
@@ -84,7 +84,7 @@ def screen(
         assume=pairs("--assume", assume, "NAME=WORD, such as market=xa"),
         years=years,
     ) as screened:
-        if query:
+        if query is not None:
             _ask(screened, query, chosen, output)
         elif output is not None and chosen != "table":
             screened.write(output)

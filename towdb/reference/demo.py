@@ -54,15 +54,34 @@ def demo(folder: str | os.PathLike[str]) -> Demo:
         raise UsageError(f"{target}: something is there already; name a new or empty folder")
     try:
         # Whole, or not at all: filled beside its place, and moved there.
-        with tempfile.TemporaryDirectory(dir=target.absolute().parent, prefix=".demo-") as name:
-            beside = Path(name)
+        is_there = target.is_dir()
+        around = target if is_there else target.absolute().parent
+        with tempfile.TemporaryDirectory(dir=around, prefix=".demo-") as name:
+            beside = Path(name) / "demo"
+            beside.mkdir()
             shutil.copytree(demo_path() / "reference", beside / "reference")
             for file in FILES:
                 shutil.copyfile(demo_path() / file, beside / file)
             release_id = build(beside / "reference", beside / RELEASE).release_id
-            target.mkdir(exist_ok=True)
-            for each in beside.iterdir():
-                each.rename(target / each.name)
+            if is_there:
+                _move_all(beside, target)
+            else:
+                beside.rename(target)
     except OSError as error:
         raise UsageError(f"{target}: cannot be written ({error.strerror})") from None
     return Demo(target, release_id)
+
+
+def _move_all(beside: Path, target: Path) -> None:
+    moved = []
+    try:
+        for each in list(beside.iterdir()):
+            moved.append(target / each.name)
+            each.rename(moved[-1])
+    except BaseException:
+        for path in moved:
+            if path.is_dir():
+                shutil.rmtree(path)
+            else:
+                path.unlink(missing_ok=True)
+        raise

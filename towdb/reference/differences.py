@@ -96,4 +96,6 @@ def _long(con: duckdb.DuckDBPyConnection, catalog: str, table: Table) -> str:
 def _text(field: Field) -> str:
     text = f'CAST("{field.name}" AS VARCHAR)'
     # As people write it: 65, and not 65.000000.
+    if field.type == "yes_no":
+        return f"""CASE WHEN "{field.name}" THEN 'yes' WHEN NOT "{field.name}" THEN 'no' END"""
     return f"rtrim(rtrim({text}, '0'), '.')" if field.type == "number" else text

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 import re
 from collections.abc import Iterator, Mapping, Sequence
@@ -18,6 +19,10 @@ from towdb.errors import UsageError
 
 if TYPE_CHECKING:
     import pandas as pd
+
+# Functions that run a text of SQL, which nobody has looked at.
+_RUNNING_TEXT = ("query", "json_execute_serialized_sql")
+_READING_NODES = ("SELECT_NODE", "SET_OPERATION_NODE", "RECURSIVE_CTE_NODE", "CTE_NODE")
 
 
 @dataclass
@@ -61,12 +66,15 @@ class Reference:
         UsageError
             If the query cannot be run, or a table cannot be read.
         """
-        if not tables:
-            return select(self._con, query, parameters)
-        # What a connection may read is settled once and for all: other files, another connection.
-        con, _ = attach(self.path)
+        if tables:
+            # What a connection may read is settled for good: other files, another connection.
+            con, _ = attach(self.path)
+        else:
+            # Of its own, so that an answer that is still being read stays whole.
+            con = _cursor(self._con)
         try:
-            guard(con, _name_tables(con, tables))
+            if tables:
+                guard(con, _name_tables(con, tables))
             answer = select(con, query, parameters)
         except BaseException:
             con.close()
@@ -130,12 +138,18 @@ def attach(path: Path) -> tuple[duckdb.DuckDBPyConnection, tuple[str, str, str, 
         )
         found = con.fetchone()
         con.execute("SET search_path = 'reference.towdb_data'")
-    except duckdb.Error:
+    except duckdb.Error as error:
         found = None
+        if "newer version of DuckDB" in str(error):
+            con.close()
+            raise UsageError(
+                f"{path}: was written by a newer DuckDB; install it (pip install --upgrade duckdb),"
+                " or build the release anew"
+            ) from None
     if found is None:
         con.close()
         raise UsageError(f"{path}: is no release of towdb; build one with: towdb build")
-    if found[1].split(".")[0] != contract().version.split(".")[0]:
+    if str(found[1]).split(".")[0] != contract().version.split(".")[0]:
         con.close()
         raise UsageError(
             f"{path}: was built for contract {found[1]}, this towdb reads"
@@ -156,6 +170,15 @@ def guard(
     con.execute("SET lock_configuration = true")
 
 
+def _cursor(con: duckdb.DuckDBPyConnection) -> duckdb.DuckDBPyConnection:
+    try:
+        cursor = con.cursor()
+        cursor.execute("USE reference.towdb_data")
+    except duckdb.Error as error:
+        raise UsageError(_reason(error)) from None
+    return cursor
+
+
 def select(con: duckdb.DuckDBPyConnection, query: str, parameters: Sequence[Any] = ()) -> Rows:
     """Run one SELECT on a guarded connection.
 
@@ -165,14 +188,46 @@ def select(con: duckdb.DuckDBPyConnection, query: str, parameters: Sequence[Any]
         If it is anything else, or cannot be run.
     """
     try:
+        query.encode()
         statements = con.extract_statements(query)
-        if len(statements) != 1 or statements[0].type != duckdb.StatementType.SELECT:
+        if (
+            len(statements) != 1
+            or statements[0].type != duckdb.StatementType.SELECT
+            or not _only_reads(con, query)
+        ):
             raise UsageError("write one SELECT statement; nothing else is run here")
         result = con.execute(statements[0], list(parameters))
         columns = _distinct([column[0] for column in result.description or ()])
+    except UnicodeEncodeError:
+        raise UsageError("the query is no text: it holds a broken character") from None
     except duckdb.Error as error:
         raise UsageError(_reason(error)) from None
     return Rows(columns, _fetch(result))
+
+
+def _only_reads(con: duckdb.DuckDBPyConnection, query: str) -> bool:
+    # From DuckDB 2 on a SELECT may write: WITH a AS (COPY …), (DELETE …), (INSERT …), (UPDATE …).
+    con.execute("SELECT json_serialize_sql($1)", [query])
+    (text,) = con.fetchone() or ("{}",)
+    try:
+        tree = json.loads(text)
+    except RecursionError:
+        raise UsageError("the query cannot be run: it is nested too deeply") from None
+    if tree.get("error", True):
+        return False
+    parts: list[Any] = [tree]
+    while parts:
+        part = parts.pop()
+        if isinstance(part, dict):
+            kind, function = part.get("type"), part.get("function_name")
+            if isinstance(kind, str) and kind.endswith("_NODE") and kind not in _READING_NODES:
+                return False
+            if isinstance(function, str) and function.lower() in _RUNNING_TEXT:
+                return False
+            parts += part.values()
+        elif isinstance(part, list):
+            parts += part
+    return True
 
 
 def _fetch(result: duckdb.DuckDBPyConnection) -> Iterator[Sequence[Any]]:
@@ -194,22 +249,25 @@ def _then_close(
 
 def _name_tables(con: duckdb.DuckDBPyConnection, tables: Mapping[str, Any]) -> list[str]:
     """Make each table known by its name; the files that they are."""
-    taken = {name for (name,) in con.execute("SELECT table_name FROM duckdb_tables()").fetchall()}
-    taken |= {name for (name,) in con.execute("SELECT view_name FROM duckdb_views()").fetchall()}
-    paths = []
+    con.execute(
+        "SELECT table_name FROM duckdb_tables() WHERE database_name = 'reference'"
+        " UNION ALL SELECT view_name FROM duckdb_views() WHERE database_name = 'reference'"
+    )
+    taken = {name for (name,) in con.fetchall()}
+    paths: list[str] = []
     for name, table in tables.items():
         if not re.fullmatch("[a-z_][a-z0-9_]*", name):
             raise UsageError(f"table {name}: write the name in small letters, digits and _")
         if name in taken:
             raise UsageError(f"table {name}: the release has one of this name; choose another")
         if isinstance(table, (str, os.PathLike)):
-            paths.append(_name_file(con, name, Path(table)))
+            paths += _name_file(con, name, Path(table))
         else:
             _name_frame(con, name, table)
     return paths
 
 
-def _name_file(con: duckdb.DuckDBPyConnection, name: str, path: Path) -> str:
+def _name_file(con: duckdb.DuckDBPyConnection, name: str, path: Path) -> tuple[str, ...]:
     readers = {".csv": "read_csv", ".parquet": "read_parquet"}
     reader = readers.get(path.suffix.lower())
     if reader is None:
@@ -219,18 +277,19 @@ def _name_file(con: duckdb.DuckDBPyConnection, name: str, path: Path) -> str:
         raise UsageError(f"table {name}: {path}: {what}")
     # Absolute: that is how DuckDB compares it with what is allowed.
     said = str(path.resolve())
+    read = f"{reader}({literal(as_name(said))}, hive_partitioning = false)"
     try:
-        con.execute(f"CREATE TEMP VIEW {name} AS FROM {reader}({literal(as_name(said))})")
+        con.execute(f'CREATE TEMP VIEW "{name}" AS FROM {read}')
     except duckdb.Error as error:
         reason = str(error).splitlines()[0][:160]
         raise UsageError(f"table {name}: {path}: cannot be read: {reason}") from None
-    return said
+    return said, as_name(said)
 
 
 def _name_frame(con: duckdb.DuckDBPyConnection, name: str, table: Any) -> None:
     try:
         con.register(name, table)
-    except duckdb.Error:
+    except (duckdb.Error, TypeError):
         raise UsageError(
             f"table {name}: a {type(table).__name__} is no table; give a path, a DataFrame or an"
             " Arrow table"

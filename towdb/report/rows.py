@@ -14,7 +14,7 @@ from typing import Any, TextIO
 _FORMULA = ("=", "+", "-", "@", "\t", "\r")
 # Everything that moves a cursor, changes a colour, or turns the reading direction around.
 _UNPRINTABLE = re.compile(
-    "[\x00-\x09\x0b-\x1f\x7f-\x9f\u200b\u200e\u200f\u2028\u2029\u202a-\u202e\u2066-\u2069\ufeff]"
+    "[\x00-\x09\x0b-\x1f\x7f-\x9f\u061c\u200b\u200e\u200f\u2028\u2029\u202a-\u202e\u2066-\u2069\ufeff]"
 )
 
 
@@ -61,9 +61,18 @@ def json_text(value: Any) -> str:
 
 def write_csv(columns: Sequence[str], rows: Iterable[Sequence[Any]], stream: TextIO) -> None:
     """CSV for people: text that a spreadsheet would run gets ``'`` before it."""
-    writer = csv.writer(stream, lineterminator="\n")
+    writer = csv.writer(_Lines(stream), lineterminator="\r\n")
     writer.writerow([_harmless(name) for name in columns])
     writer.writerows([_csv_cell(cell) for cell in row] for row in rows)
+
+
+class _Lines:
+    # The csv module quotes a return inside a cell only if it ends its lines with one.
+    def __init__(self, stream: TextIO) -> None:
+        self._stream = stream
+
+    def write(self, line: str) -> None:
+        self._stream.write(line.removesuffix("\r\n") + "\n")
 
 
 def write_table(

@@ -98,7 +98,10 @@ def _everything() -> Iterator[Description]:
             yield _query(name, "derived table", view_sql(name))
     yield from _columns()
     for vocabulary in contract().vocabularies.values():
-        if vocabulary.name != "unit":
+        if vocabulary.name == "unit":
+            # Its words follow as units.
+            yield next(_vocabulary(vocabulary))
+        else:
             yield from _vocabulary(vocabulary)
     yield from _units()
 

@@ -10,12 +10,14 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from towdb.contract.model import contract
 from towdb.contract.typed import read_date
 from towdb.errors import UsageError
 from towdb.reference.differences import COLUMNS, differences
 from towdb.reference.query import open
 from towdb.screening import words
 from towdb.screening.coaches import Coach, CoachLike
+from towdb.screening.engine import relation_sql
 from towdb.screening.screening import Screening, screen
 
 if TYPE_CHECKING:
@@ -23,6 +25,7 @@ if TYPE_CHECKING:
 
 Record = dict[str, Any]
 At = tuple[str, str]
+_TAKEN = ("towing_limit", "procedure_step", "fuse_pull")
 VERDICT_COLUMNS = ("candidate", "coach", "before", "after", "why", "rows")
 
 
@@ -111,6 +114,9 @@ def diff(
 def _verdicts(old: Screening, new: Screening, records: list[Record]) -> Iterator[Record]:
     touched = {(record["table"], record["key"]) for record in records}
     told = [_Told(old), _Told(new)]
+    # What these have in common says on which page they stand, and who entered and checked them.
+    page = set.intersection(*(set(contract().tables[name].columns) for name in _TAKEN))
+    reworded = {(r["table"], r["key"]) for r in records if r["column"] not in page}
     for at, verdict in told[0].verdicts.items():
         why = [
             f"{words.CHECKS[check]}: {words.reason_text(check, one)},"
@@ -118,7 +124,8 @@ def _verdicts(old: Screening, new: Screening, records: list[Record]) -> Iterator
             for check, one in told[0].reasons[at].items()
             if (other := told[1].reasons[at][check]) != one
         ]
-        if told[0].conditions[at] != told[1].conditions[at]:
+        takes = told[0].takes[at] | told[1].takes[at]
+        if told[0].conditions[at] != told[1].conditions[at] or takes & reworded:
             why.append("what it takes has changed")
         if why or verdict != told[1].verdicts[at]:
             rows = sorted((told[0].cited[at] | told[1].cited[at]) & touched)
@@ -141,10 +148,24 @@ class _Told:
         self.reasons: defaultdict[At, dict[str, str]] = defaultdict(dict)
         for check in screening.records("check_outcome"):
             self.reasons[check["candidate"], check["coach"]][check["check"]] = check["reason"]
-        self.conditions: defaultdict[At, set[tuple[Any, ...]]] = defaultdict(set)
+        self.conditions: defaultdict[At, list[tuple[Any, ...]]] = defaultdict(list)
+        self.takes: defaultdict[At, set[tuple[str, str]]] = defaultdict(set)
         for c in screening.records("condition"):
             said = (c["kind"], c["alternative_no"], c["depends_on"], c["text"])
-            self.conditions[c["candidate"], c["coach"]].add(said)
+            self.conditions[c["candidate"], c["coach"]].append(said)
+            if c["table"] in _TAKEN:
+                self.takes[c["candidate"], c["coach"]].add((c["table"], c["key"]))
         self.cited: defaultdict[At, set[tuple[str, str]]] = defaultdict(set)
         for cited in screening.records("citation"):
             self.cited[cited["candidate"], cited["coach"]].add((cited["table"], cited["key"]))
+        behind = _behind(screening)
+        for at, rows in self.cited.items():
+            self.cited[at] = rows.union(*(behind.get(row, ()) for row in rows))
+
+
+def _behind(screening: Screening) -> dict[tuple[str, str], set[tuple[str, str]]]:
+    answer = screening.ask(relation_sql("show/behind"))
+    found: defaultdict[tuple[str, str], set[tuple[str, str]]] = defaultdict(set)
+    for table, key, other, other_key in answer.rows:
+        found[table, key].add((other, other_key))
+    return found

@@ -17,7 +17,7 @@ _CLOSED = tuple(
 )
 
 
-def read_years(years: str | Years | None) -> Years | None:
+def read_years(years: str | int | Years | None) -> Years | None:
     """Model years as two numbers, from a text such as ``2018-2021`` or ``2020``.
 
     Raises
@@ -25,8 +25,11 @@ def read_years(years: str | Years | None) -> Years | None:
     UsageError
         If it is neither, or runs backward.
     """
-    if years is None or isinstance(years, tuple):
-        return years
+    if years is None:
+        return None
+    if not isinstance(years, str):
+        first, last = (years, years) if isinstance(years, int) else years
+        years = f"{first:04}-{last:04}"
     match = re.fullmatch(r"([0-9]{4})(?:-([0-9]{4}))?", years.strip())
     if match is None or match[1] > (match[2] or match[1]):
         raise UsageError(f"years {years}: write them as 2018-2021, or one year as 2020")
@@ -68,6 +71,10 @@ def _typed_sql(first: int, last: int) -> str:
             WHERE g.group_no IN (
                 SELECT group_no FROM towdb_data.statement_fact
                 WHERE towing_method = 'four_wheels_down' AND purpose IN ('recreational', 'any')
+            )
+              -- A cell of which no leaf is left speaks of no car.
+              AND g.group_no NOT IN (
+                SELECT group_no FROM towdb_data.group_cell WHERE meaning = 'nothing'
             )
         ),
         version AS (

@@ -8,7 +8,7 @@ import os
 import re
 import shutil
 import tempfile
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -84,10 +84,12 @@ class Screening:
         self.coaches, self.on, self.policy, self.assumed = coaches, on, policy, assumed
         self._is_explained = False
         self._is_asked = False
+        self._turn = 0
         self._shelf: tempfile.TemporaryDirectory[str] | None = None
 
     def rows(self, output: str) -> tuple[list[str], list[tuple[Any, ...]]]:
         """Columns and rows of one of `OUTPUTS`."""
+        self._turn += 1
         if output == "question":
             self._ask()
         elif output not in AT_ONCE:
@@ -175,7 +177,12 @@ class Screening:
         return self.ask(query).frame()
 
     def ask(self, query: str) -> Rows:
-        """As `sql`, with the rows fetched one by one."""
+        """As `sql`, with the rows fetched one by one, until the screening is asked again."""
+        self._turn += 1
+        try:
+            self._con.execute("SELECT 1")
+        except duckdb.ConnectionException:
+            raise UsageError("the screening is closed; screen again") from None
         asked = {word.lower() for word in re.findall("[A-Za-z_]+", query)}
         # To explain a million cars takes longer than to screen them: only what is asked for.
         if asked & set(engine.PUBLIC) - set(AT_ONCE):
@@ -189,7 +196,16 @@ class Screening:
             _set(self._con, engine.PLANNED)
             self._shelf = tempfile.TemporaryDirectory(prefix="towdb-")
             guard(self._con, folder=self._shelf.name)
-        return select(self._con, query)
+        answer = select(self._con, query)
+        return Rows(answer.columns, self._of_this_turn(answer.rows))
+
+    def _of_this_turn(self, rows: Iterator[Sequence[Any]]) -> Iterator[Sequence[Any]]:
+        # There is one connection: what is asked next would take this answer's place.
+        turn = self._turn
+        for row in rows:
+            yield row
+            if self._turn != turn:
+                raise UsageError("the screening was asked again; read an answer to its end first")
 
     def write(self, path: str | os.PathLike[str]) -> None:
         """Write the verdict table to a CSV or Parquet file, or everything to a JSON file.
@@ -253,7 +269,7 @@ def screen(
     on: datetime.date | str | None = None,
     policy: str | Path | Policy | None = None,
     assume: Mapping[str, str] | None = None,
-    years: str | Years | None = None,
+    years: str | int | Years | None = None,
 ) -> Screening:
     """Screen candidates against coaches.
 
@@ -272,7 +288,7 @@ def screen(
         A policy file (TOML).
     assume : mapping, optional
         Attribute to word, for every car that does not say otherwise.
-    years : str or (int, int), optional
+    years : str, int or (int, int), optional
         Without a shortlist: only these model years, as ``2018-2021``.
 
     Returns

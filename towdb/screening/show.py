@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 from towdb.contract.grammar import fold
 from towdb.contract.typed import read_date
 from towdb.errors import UsageError, did_you_mean
-from towdb.reference.group_text import CELLS, YEARS, group_text, years_text
+from towdb.reference.group_text import CELLS, WORDS, YEARS, group_text, years_text
 from towdb.reference.query import Reference, attach
 from towdb.screening import words
 from towdb.screening.engine import relation_sql
@@ -98,6 +98,8 @@ def show(
         If there is no such make or model on record; the nearest is named.
     """
     date = read_date(on)
+    if year is not None and not 1 <= year <= 9999:
+        raise UsageError(f"year {year}: write a model year, as 2021")
     path = reference.path if isinstance(reference, Reference) else Path(reference)
     con, (release_id, _, _, invented) = attach(path)
     try:
@@ -147,13 +149,20 @@ def _records(
     facts: dict[str, list[Record]] = {}
     for fact in statement_facts(con):
         facts.setdefault(fact.eligibility_id, []).append(fact._asdict())
-    con.execute(relation_sql("show/listed"))
+    con.execute(relation_sql("show/listed"), [on])
     names = [column[0] for column in con.description or ()]
     for row in con.fetchall():
         record = dict(zip(names, row, strict=True))
         # What the page leaves open to any car goes without saying.
         said = [name for name in CELLS if name not in YEARS and record[name] != "any"]
-        record["cars"] = group_text(record, said)
+        unclear = [
+            name.replace("_", " ")
+            for name in WORDS
+            if record[name] is None and record["otherwise"] is None
+        ]
+        parts = [group_text(record, said)]
+        parts += [f"not clear for which {', '.join(unclear)}"] if unclear else []
+        record["cars"] = "; ".join(filter(None, parts))
         asked = facts.get(record["eligibility_id"], [])
         record["in_short"] = asked_in_short(asked) if record["permission"] == "permitted" else ""
         if record["withdrawn_on"] and record["withdrawn_on"] > on:

@@ -9,7 +9,11 @@ WITH spoken AS (
       AND purpose IN ('recreational', 'any')
 ),
 asked AS (
-    SELECT unnest(range(min(year), max(year) + 1)) AS year FROM spoken WHERE $3::INTEGER IS NULL
+    SELECT unnest(range(min(model_year_from), max(model_year_to) + 1)) AS year
+    FROM towdb_data.vehicle_group
+    WHERE towdb_data.fold(make) = towdb_data.fold($1)
+      AND towdb_data.fold(model) = towdb_data.fold($2)
+      AND $3::INTEGER IS NULL
     UNION
     SELECT $3::INTEGER WHERE $3::INTEGER IS NOT NULL
 )

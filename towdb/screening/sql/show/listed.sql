@@ -8,6 +8,8 @@ WITH named AS (
            ) AS replaced_by
     FROM towdb_data.override AS o
     JOIN towdb_data.statement_fact AS f ON f.statement_no = o.statement_no
+    -- A withdrawal that nobody has checked cannot loosen.
+    WHERE (f.withdrawn_on <= $1::DATE AND f.withdrawal_checked = 1) IS NOT TRUE
     GROUP BY o.target_no
 )
 SELECT s.*, n.replaced_by
