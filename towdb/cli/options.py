@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Generator, Iterable, Sequence
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -96,6 +96,8 @@ def deliver_rows(
         deliver(lambda out: report.write_csv(columns, rows, out), output)
     else:
         shown = list(itertools.islice(rows, SCREEN_ROWS + 1))
+        if isinstance(rows, Generator):
+            rows.close()
         below = list(foot)
         if len(shown) > SCREEN_ROWS:
             below.insert(0, f"First {SCREEN_ROWS:,} rows; all of them with -o FILE.csv")

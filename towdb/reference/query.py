@@ -244,6 +244,8 @@ def _then_close(
     try:
         yield from rows
     finally:
+        # A query without end would otherwise be run to its end before it is let go.
+        con.interrupt()
         con.close()
 
 
