@@ -33,7 +33,9 @@ def _measure_check(folder: Path, count: int) -> list[Result]:
     assert found[0] == 0, "the synthetic reference is not clean"
     built = seconds(lambda: towdb.build(folder, folder.parent / "bench.duckdb"), 2)
     size = f"{count:,} rows"
-    point = "select permission, locator from statement where eligibility_id = 'g-1000-four-wheels-down'"
+    point = (
+        "select permission, locator from statement where eligibility_id = 'g-1000-four-wheels-down'"
+    )
     release = str(folder.parent / "bench.duckdb")
     asked = beyond_pass("-m", "towdb", "sql", point, "--reference", release)
     return [

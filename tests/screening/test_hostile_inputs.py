@@ -889,7 +889,7 @@ def was_interrupted(process: Process, folder: Path) -> None:
     process.send_signal(signal.SIGINT)
     out, err = process.communicate(timeout=120)
     assert (process.returncode, out) == (130, ""), err
-    tell(err.splitlines(), "towdb: interrupted; nothing was written")
+    tell(err.splitlines(), "towdb: interrupted; no file was left half written")
     assert list(folder.iterdir()) == []
 
 

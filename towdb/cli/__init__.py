@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import os
 import sys
 from collections.abc import Callable
@@ -59,12 +60,30 @@ def main() -> None:
 
 
 def _status(run: Callable[..., object]) -> int:
+    # A name that is no text, of a file or from a page, is shown as its bytes.
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="backslashreplace")
+    if sys.stdout is None:
+        _complain("there is no standard output to write to; open it")
+        return 2
     try:
-        return _run(run)
+        status = _run(run)
+        sys.stdout.flush()
+        return status
     except (SystemExit, BrokenPipeError):
-        # Whoever read the output has seen enough; nothing more may be flushed there.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        # Whoever read the output has seen enough.
+        _send_nothing_more()
         return 0
+    except OSError as error:
+        _send_nothing_more()
+        _complain(f"standard output cannot be written ({error.strerror})")
+        return 2
+
+
+def _send_nothing_more() -> None:
+    # What is still to be flushed at the end must not fail again.
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def _run(run: Callable[..., object]) -> int:
@@ -82,6 +101,11 @@ def _run(run: Callable[..., object]) -> int:
     except click.ClickException as error:
         _complain(f"{error.format_message()} Try: towdb --help")
         return 2
+    except OSError as error:
+        if error.filename is None:
+            raise
+        _complain(f"{error.filename}: {error.strerror}; look at the path and the disk")
+        return 2
     except (_InterruptedError, click.Abort, KeyboardInterrupt):
         return _interrupted()
     except RuntimeError as error:
@@ -93,12 +117,14 @@ def _run(run: Callable[..., object]) -> int:
 
 
 def _interrupted() -> int:
-    _complain("interrupted; nothing was written")
+    _complain("interrupted; no file was left half written")
     return INTERRUPTED
 
 
 def _complain(text: str) -> None:
     from towdb.report.rows import printable
 
+    if sys.stderr is None:
+        return
     for line in text.splitlines():
         print(f"towdb: {printable(line)}", file=sys.stderr)

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 @click.argument("name", required=False)
 @output_options
 def describe(name: str | None, format: str | None, output: Path | None) -> None:
-    r"""Say what a table, view, column, word or unit means; without NAME, list tables and views.
+    """Say what a table, view, column, word or unit means; without NAME, list tables and views.
 
     \b
     Example: towdb describe transfer_case

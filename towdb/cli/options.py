@@ -102,3 +102,10 @@ def deliver_rows(
         if len(shown) > SCREEN_ROWS:
             below.insert(0, f"First {SCREEN_ROWS:,} rows; all of them with -o FILE.csv")
         deliver(lambda out: report.write_table(columns, shown[:SCREEN_ROWS], out, below), output)
+
+
+def one_line(path: Path) -> str:
+    """A path for a line on the screen, whatever characters it holds."""
+    from towdb.report.rows import printable
+
+    return printable(str(path)).replace("\n", "<U+000A>")

@@ -12,6 +12,7 @@ from towdb.cli.options import (
     FILE,
     FORMATS,
     deliver_rows,
+    one_line,
     output_options,
     pairs,
     reference_option,
@@ -26,7 +27,7 @@ if TYPE_CHECKING:
 @click.argument("folder", type=FILE)
 @output_options
 def check(folder: Path, format: str | None, output: Path | None) -> None:
-    r"""Check a reference folder against the contract.
+    """Check a reference folder against the contract.
 
     Exit status 1 if there are errors; warnings alone are no failure.
 
@@ -69,7 +70,7 @@ def _write_findings(result: CheckResult, chosen: str, output: Path | None) -> No
 @click.argument("folder", type=FILE)
 @click.option("-o", "--output", type=FILE, required=True, help="The release to write, .duckdb.")
 def build(folder: Path, output: Path) -> None:
-    r"""Check a reference folder and build a release of it.
+    """Check a reference folder and build a release of it.
 
     A folder with errors builds nothing; warnings are kept in the release, in table finding.
 
@@ -83,7 +84,9 @@ def build(folder: Path, output: Path) -> None:
         built = run(folder, output, progress=progress)
     count = sum(built.rows.values())
     warnings = built.check.warnings
-    print(f"{built.path}: {count:,} rows of {len(built.rows)} tables, {warnings} warning(s)")
+    print(
+        f"{one_line(built.path)}: {count:,} rows of {len(built.rows)} tables, {warnings} warning(s)"
+    )
     print(f"release {built.release_id}")
 
 
@@ -105,7 +108,7 @@ def sql(
     format: str | None,
     output: Path | None,
 ) -> None:
-    r"""Ask a release in SQL: one SELECT.
+    """Ask a release in SQL: one SELECT.
 
     Views for people: statement, instruction, weight, rating. Tables: those of the contract.
     What they hold: towdb describe.

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, TextIO
 
 import click
 
-from towdb.cli.options import FILE, FORMATS, on_option, output_options
+from towdb.cli.options import FILE, FORMATS, on_option, one_line, output_options
 
 if TYPE_CHECKING:
     from towdb.screening.diff import Diff
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 @click.command()
 @click.argument("folder", type=FILE)
 def demo(folder: Path) -> None:
-    r"""Write a folder with everything that it takes to try towdb; all of it invented.
+    """Write a folder with everything that it takes to try towdb; all of it invented.
 
     \b
     Example: towdb demo try-towdb
@@ -27,7 +27,7 @@ def demo(folder: Path) -> None:
     from towdb.report.caution import INVENTED
 
     made = run(folder)
-    print(f"{made.folder}: reference/ {RELEASE} {' '.join(FILES)}")
+    print(f"{one_line(made.folder)}: reference/ {RELEASE} {' '.join(FILES)}")
     print(INVENTED)
     print("What to type next:")
     for line in (
@@ -58,7 +58,7 @@ def diff(
     format: str | None,
     output: Path | None,
 ) -> None:
-    r"""Compare two releases: rows added, removed and changed, and verdicts that change with them.
+    """Compare two releases: rows added, removed and changed, and verdicts that change with them.
 
     \b
     Example: towdb diff demo.duckdb demo.duckdb --shortlist shortlist.csv --coach coach.toml

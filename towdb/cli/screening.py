@@ -60,7 +60,7 @@ def screen(
     format: str | None,
     output: Path | None,
 ) -> None:
-    r"""Say which cars a coach may pull flat, on which page that stands, and why.
+    """Say which cars a coach may pull flat, on which page that stands, and why.
 
     SHORTLIST is a CSV or Parquet file of cars. Without one, every car of the reference is screened.
 

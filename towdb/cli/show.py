@@ -30,7 +30,7 @@ def show(
     format: str | None,
     output: Path | None,
 ) -> None:
-    r"""Show what is on record of a make, a model or a model year, with pages, and what is not.
+    """Show what is on record of a make, a model or a model year, with pages, and what is not.
 
     \b
     Example: towdb show Quillon Pika 2021 --reference demo.duckdb

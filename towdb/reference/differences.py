@@ -11,6 +11,7 @@ import duckdb
 
 from towdb.contract.ddl import literal
 from towdb.contract.model import Field, Table, contract
+from towdb.errors import UsageError
 from towdb.reference.query import attach
 
 COLUMNS = ("table", "key", "change", "column", "before", "after")
@@ -43,6 +44,9 @@ def differences(before: str | os.PathLike[str], after: str | os.PathLike[str]) -
             return []
         con.execute(f"ATTACH {literal(str(after))} AS other (READ_ONLY)")
         return list(_records(con))
+    except duckdb.Error as error:
+        reason = str(error).splitlines()[0][:160]
+        raise UsageError(f"a release cannot be read: {reason}; build it anew") from None
     finally:
         con.close()
 

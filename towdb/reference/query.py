@@ -6,6 +6,7 @@ import json
 import os
 import re
 from collections.abc import Iterator, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 from types import TracebackType
@@ -16,6 +17,7 @@ import duckdb
 from towdb.contract.ddl import literal
 from towdb.contract.model import contract
 from towdb.errors import UsageError
+from towdb.reference.interruptible import interruptibly
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -105,7 +107,7 @@ class Reference:
 
     def close(self) -> None:
         """Close the release."""
-        self._con.close()
+        let_go(self._con)
 
     def __enter__(self) -> Reference:
         return self
@@ -162,12 +164,15 @@ def guard(
     con: duckdb.DuckDBPyConnection, paths: Sequence[str] = (), folder: str | None = None
 ) -> None:
     """Let queries see what the connection holds, these files and this folder; for good."""
-    if folder:
-        con.execute(f"SET allowed_directories = [{literal(folder)}]")
-    if paths:
-        con.execute(f"SET allowed_paths = [{', '.join(map(literal, paths))}]")
-    con.execute("SET enable_external_access = false")
-    con.execute("SET lock_configuration = true")
+    try:
+        if folder:
+            con.execute(f"SET allowed_directories = [{literal(folder)}]")
+        if paths:
+            con.execute(f"SET allowed_paths = [{', '.join(map(literal, paths))}]")
+        con.execute("SET enable_external_access = false")
+        con.execute("SET lock_configuration = true")
+    except duckdb.Error as error:
+        raise UsageError(_reason(error)) from None
 
 
 def _cursor(con: duckdb.DuckDBPyConnection) -> duckdb.DuckDBPyConnection:
@@ -196,7 +201,7 @@ def select(con: duckdb.DuckDBPyConnection, query: str, parameters: Sequence[Any]
             or not _only_reads(con, query)
         ):
             raise UsageError("write one SELECT statement; nothing else is run here")
-        result = con.execute(statements[0], list(parameters))
+        result = interruptibly(con, lambda: con.execute(statements[0], list(parameters)))
         columns = _distinct([column[0] for column in result.description or ()])
     except UnicodeEncodeError:
         raise UsageError("the query is no text: it holds a broken character") from None
@@ -232,7 +237,7 @@ def _only_reads(con: duckdb.DuckDBPyConnection, query: str) -> bool:
 
 def _fetch(result: duckdb.DuckDBPyConnection) -> Iterator[Sequence[Any]]:
     try:
-        while batch := result.fetchmany(10_000):
+        while batch := interruptibly(result, lambda: result.fetchmany(10_000)):
             yield from batch
     except duckdb.Error as error:
         raise UsageError(_reason(error)) from None
@@ -244,7 +249,12 @@ def _then_close(
     try:
         yield from rows
     finally:
-        # A query without end would otherwise be run to its end before it is let go.
+        let_go(con)
+
+
+def let_go(con: duckdb.DuckDBPyConnection) -> None:
+    """Close a connection; a query without end would otherwise be run to its end first."""
+    with suppress(duckdb.Error):
         con.interrupt()
         con.close()
 

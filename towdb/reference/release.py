@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import glob
 import os
 import re
 import secrets
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -104,48 +105,68 @@ def build(
 
 
 def _usable_target(path: Path) -> Path:
+    if not str(path).isprintable():
+        raise UsageError(f"{path}: the name holds a character that cannot be shown; choose another")
     if path.suffix != ".duckdb":
         raise UsageError(f"{path}: a release is written to a file whose name ends in .duckdb")
     if path.stem in ("towdb_data", "reference", "memory", "system", "temp"):
         # DuckDB names the catalog after the file: towdb_data.eligibility would be ambiguous.
         raise UsageError(f"{path}: this name is taken by a schema or catalog; choose another")
-    if path.is_dir():
-        raise UsageError(f"{path}: is a folder; name a file in it")
-    if not path.parent.is_dir():
-        raise UsageError(f"{path}: there is no folder {path.parent}; create it first")
-    if path.exists() and not _is_release(path):
-        raise UsageError(f"{path}: exists and is no release of towdb; it is left as it is")
+    try:
+        if path.is_dir():
+            raise UsageError(f"{path}: is a folder; name a file in it")
+        if not path.parent.is_dir():
+            raise UsageError(f"{path}: there is no folder {path.parent}; create it first")
+        if path.exists():
+            _require_release(path)
+        log = path.with_name(f"{path.name}.wal")
+        if log.exists():
+            # DuckDB would play it back into the new file, find it a stranger, and open neither.
+            raise UsageError(f"{path}: another program wrote to it; remove it and {log.name} first")
+    except OSError as error:
+        raise UsageError(f"{path}: cannot be written ({error.strerror})") from None
     return path
 
 
-def _is_release(path: Path) -> bool:
-    try:
-        with duckdb.connect() as con:
-            con.execute(f"ATTACH {literal(str(path))} AS reference (READ_ONLY)")
-            con.execute("SELECT release_id FROM reference.towdb_data.release")
-            return con.fetchone() is not None
-    except duckdb.Error:
-        return False
+def _require_release(path: Path) -> None:
+    found = None
+    # DuckDB would wait for ever for what comes out of a pipe.
+    if path.is_file():
+        try:
+            with duckdb.connect() as con:
+                con.execute(f"ATTACH {literal(str(path))} AS reference (READ_ONLY)")
+                con.execute("SELECT release_id FROM reference.towdb_data.release")
+                found = con.fetchone()
+        except duckdb.Error as error:
+            if "Could not set lock" in str(error):
+                raise UsageError(f"{path}: is open in another program; close it there") from None
+    if found is None:
+        raise UsageError(f"{path}: exists and is no release of towdb; it is left as it is")
 
 
 @contextmanager
 def _written_beside(path: Path) -> Iterator[Path]:
-    _remove_stale(path)
     building = path.with_name(f".{path.name}.{os.getpid()}-{secrets.token_hex(4)}.building")
+    outcome = "cannot be written"
     try:
+        _remove_stale(path)
         yield building
         with building.open("rb+") as stream:
             os.fsync(stream.fileno())
         building.replace(path)
+        outcome = "is the new release, but a power cut may still undo that"
         _sync_folder(path.parent)
     except OSError as error:
-        raise UsageError(f"{path}: cannot be written ({error.strerror})") from None
-    except duckdb.IOException as error:
-        reason = str(error).splitlines()[0][:160]
-        raise UsageError(f"{path}: cannot be written ({reason})") from None
+        raise UsageError(f"{path}: {outcome} ({error.strerror})") from None
+    except (duckdb.OperationalError, duckdb.FatalException) as error:
+        # Of the first line, the end says what went wrong, and the middle which hidden file it was.
+        reason = str(error).splitlines()[0].rpartition(": ")[2][:160]
+        raise UsageError(f"{path}: {outcome} ({reason})") from None
     finally:
-        building.unlink(missing_ok=True)
-        Path(f"{building}.wal").unlink(missing_ok=True)
+        for left in (building, Path(f"{building}.wal")):
+            # What stays is removed by the next build.
+            with suppress(OSError):
+                left.unlink(missing_ok=True)
 
 
 def _sync_folder(folder: Path) -> None:
@@ -159,10 +180,12 @@ def _sync_folder(folder: Path) -> None:
 
 
 def _remove_stale(path: Path) -> None:
-    for left in path.parent.glob(f".{path.name}.*.building*"):
-        match = re.search(r"\.(\d+)-[0-9a-f]+\.building(\.wal)?$", left.name)
+    own = re.compile(re.escape(f".{path.name}.") + r"(\d{1,9})-[0-9a-f]{8}\.building(\.wal)?")
+    for left in path.parent.glob(f".{glob.escape(path.name)}.*.building*"):
+        match = own.fullmatch(left.name)
         if match and not _is_running(int(match[1])):
-            left.unlink(missing_ok=True)
+            with suppress(OSError):
+                left.unlink(missing_ok=True)
 
 
 def _is_running(process: int) -> bool:

@@ -6,6 +6,7 @@ import os
 import secrets
 import sys
 from collections.abc import Callable, Sequence
+from contextlib import suppress
 from pathlib import Path
 from typing import TextIO
 
@@ -51,7 +52,7 @@ def deliver(write: Callable[[TextIO], None], output: Path | None) -> None:
         return
 
     def fill(path: Path) -> None:
-        with path.open("w", encoding="utf-8", newline="") as stream:
+        with path.open("w", encoding="utf-8", errors="backslashreplace", newline="") as stream:
             write(stream)
 
     replace(output, fill)
@@ -65,10 +66,11 @@ def replace(output: Path, fill: Callable[[Path], None]) -> None:
     UsageError
         If the file cannot be written; what was there stays.
     """
-    if output.is_dir():
-        raise UsageError(f"{output}: is a folder; name a file in it")
-    beside = output.with_name(f".{output.name}.{os.getpid()}-{secrets.token_hex(4)}.writing")
+    # Short: a name as long as names may be has no room for more.
+    beside = output.with_name(f".towdb-{os.getpid()}-{secrets.token_hex(4)}.writing")
     try:
+        if output.is_dir():
+            raise UsageError(f"{output}: is a folder; name a file in it")
         # An existing file that may not be written to is not ours to replace.
         if output.exists() and not os.access(output, os.W_OK):
             raise UsageError(f"{output}: cannot be written (it is read-only)")
@@ -79,4 +81,5 @@ def replace(output: Path, fill: Callable[[Path], None]) -> None:
     except OSError as error:
         raise UsageError(f"{output}: cannot be written ({error.strerror})") from None
     finally:
-        beside.unlink(missing_ok=True)
+        with suppress(OSError):
+            beside.unlink(missing_ok=True)

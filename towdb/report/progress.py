@@ -10,7 +10,7 @@ from contextlib import contextmanager
 @contextmanager
 def progress_bar() -> Iterator[Callable[[str, int, int], None] | None]:
     """Yield a callable that shows a step, or None where nobody watches."""
-    if not sys.stderr.isatty():
+    if sys.stderr is None or not sys.stderr.isatty():
         yield None
         return
     from rich.console import Console

@@ -14,7 +14,7 @@ from typing import Any, TextIO
 _FORMULA = ("=", "+", "-", "@", "\t", "\r")
 # Everything that moves a cursor, changes a colour, or turns the reading direction around.
 _UNPRINTABLE = re.compile(
-    "[\x00-\x09\x0b-\x1f\x7f-\x9f\u061c\u200b\u200e\u200f\u2028\u2029\u202a-\u202e\u2066-\u2069\ufeff]"
+    "[\x00-\x09\x0b-\x1f\x7f-\x9f\u061c\u200b\u200e\u200f\u2028\u2029\u202a-\u202e\u2066-\u2069\ud800-\udfff\ufeff]"
 )
 
 
@@ -141,6 +141,8 @@ def console_on(stream: TextIO) -> Any:
     # Without a terminal rich takes 80 columns; a file can be read at 100.
     console = Console(file=stream, highlight=False, soft_wrap=False)
     if not console.is_terminal and "COLUMNS" not in os.environ:
+        console.width = 100
+    if console.width < 1:
         console.width = 100
     return console
 

@@ -18,7 +18,7 @@ import duckdb
 from towdb.contract.ddl import literal
 from towdb.contract.typed import read_date
 from towdb.errors import UsageError
-from towdb.reference.query import Reference, Rows, attach, guard, select
+from towdb.reference.query import Reference, Rows, attach, guard, let_go, select
 from towdb.screening import engine
 from towdb.screening.candidates import Typed, load_candidates, read_assumptions
 from towdb.screening.coaches import Coach, CoachLike, find_coaches
@@ -230,12 +230,12 @@ class Screening:
             self._con.execute(f"COPY ({query}) TO {literal(str(target))} (FORMAT parquet)")
             if target != path:
                 shutil.move(target, path)
-        except duckdb.IOException as error:
+        except duckdb.Error as error:
             raise OSError(errno.EIO, str(error).splitlines()[0][:160]) from None
 
     def close(self) -> None:
         """Let go of the release."""
-        self._con.close()
+        let_go(self._con)
         if self._shelf is not None:
             self._shelf.cleanup()
 

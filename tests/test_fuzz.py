@@ -1,0 +1,71 @@
+"""The command line under drawn calls and files: exit status, refusals, whole answers, no traceback.
+
+``python3 scripts/fuzz.py`` runs more of the same.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from hypothesis import Phase, given, settings
+from hypothesis import strategies as st
+
+from tests.fuzz_run import Desk, faults
+from tests.fuzz_texts import Damaged
+from tests.fuzzing import KINDS, SHARES, Case, Files
+
+APART = 6
+ODD_TEXT = "select 'a' || chr(13) || 'b' as x, 1 as y"
+BY_DEMO = ("--reference", "../demo.duckdb")
+SCREEN = ("screen", "--years", "2021", "--coach", "../coach.toml")
+CUT: Files = {"hurt.duckdb": Damaged(0.78)}
+STRANGE: Files = {"ref/\udcff.csv": b"a\n1\n"}
+FOUND = {
+    "query that is no UTF-8": Case("sql", ("sql", "select '\udcff'", *BY_DEMO)),
+    "carriage return in CSV": Case("sql", ("sql", ODD_TEXT, *BY_DEMO, "-o", "new.csv")),
+    "Arabic letter mark": Case("sql", ("sql", "select chr(1564)", *BY_DEMO)),
+    "long name of an answer": Case("sql", ("sql", "select 1", *BY_DEMO, "-o", "x" * 252 + ".csv")),
+    "long name of a release": Case("sql", ("sql", "select 1", "--reference", "x" * 300)),
+    "long name of a shortlist": Case("screen", ("screen", "x" * 300, *SCREEN[3:], *BY_DEMO)),
+    "long name of a coach": Case("screen", (*SCREEN[:3], "--coach", "x" * 300, *BY_DEMO)),
+    "Parquet of a name that is no UTF-8": Case(
+        "screen", (*SCREEN, *BY_DEMO, "-o", "\udcff.parquet")
+    ),
+    "release cut short": Case("diff", ("diff", "../other.duckdb", "hurt.duckdb"), CUT),
+    "year too large": Case("show", ("show", "Quillon", "Pika", "99999999999", *BY_DEMO)),
+    "year of many digits": Case("show", ("show", "Quillon", "Pika", "9" * 45, *BY_DEMO)),
+    "line end in the name of a release": Case("build", ("build", "ref", "-o", "a\n.duckdb")),
+    "escape in the name of a release": Case("build", ("build", "ref", "-o", "\x1b[2J.duckdb")),
+    "release of a name that is no UTF-8": Case("build", ("build", "ref", "-o", "\udcff.duckdb")),
+    "long name for a release": Case("build", ("build", "ref", "-o", "x" * 240 + ".duckdb")),
+    "table of a name that is no UTF-8": Case("check", ("check", "ref"), STRANGE),
+    "findings as CSV": Case("check", ("check", "ref", "-o", "new.csv"), STRANGE),
+    "findings as JSON": Case("check", ("check", "ref", "--format", "json"), STRANGE),
+}
+
+
+@pytest.fixture(scope="module")
+def desk(tmp_path_factory: pytest.TempPathFactory, demo_release: Path) -> Desk:
+    return Desk(tmp_path_factory.mktemp("desk"), demo_release)
+
+
+@pytest.mark.parametrize("case", FOUND.values(), ids=FOUND)
+def test_what_a_fuzz_has_found(desk: Desk, case: Case) -> None:
+    assert faults(case, desk.run(case)) == []
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_a_call_of_any_kind(desk: Desk, kind: str) -> None:
+    @settings(max_examples=SHARES[kind] - (APART if kind == "sql" else 0), derandomize=True)
+    @given(KINDS[kind]())
+    def holds(case: Case) -> None:
+        assert faults(case, desk.run(case)) == []
+
+    holds()
+
+
+@settings(max_examples=APART, derandomize=True, phases=[Phase.generate])
+@given(st.sampled_from(sorted(KINDS)).flatmap(lambda kind: KINDS[kind]()))
+def test_a_call_as_a_process_of_its_own(desk: Desk, case: Case) -> None:
+    assert faults(case, desk.run(case, apart=True)) == []
