@@ -656,7 +656,7 @@ def without_knowledge(world: World) -> Iterator[tuple[str, World]]:
     silent = with_statement(light, "not_addressed", sure=False, checked=True)
     other = all_rows(silent, "vehicle_property", vehicle_group_id="added")
     yield "a gross rating of perhaps another car", other
-    light = with_car(world, car, as_weighed=None, curb_weight="20 lb", load="9000 lb")
+    light = with_car(world, car, as_weighed=None, curb_weight="200 lb", load="9000 lb")
     yield "weights that contradict", light
 
 

@@ -10,6 +10,7 @@ from towdb.contract.ddl import literal
 from towdb.contract.model import contract
 from towdb.errors import UsageError
 from towdb.screening.candidates import ATTRIBUTES, Typed
+from towdb.screening.engine import relation_sql
 
 Years = tuple[int, int]
 _CLOSED = tuple(
@@ -43,13 +44,14 @@ def candidates_on_record(con: duckdb.DuckDBPyConnection, years: Years | None) ->
     combination of the leaves that the group's closed cells name; what they leave open stays empty.
     Its name is ``<vehicle_group_id>:<year>``, and behind another colon the words that vary.
     """
+    con.execute(f"CREATE TEMP TABLE version_leaf AS {relation_sql('prepare/version_leaf')}")
     con.execute(_typed_sql(*(years or (0, 9999))))
     return Typed("the reference", ["candidate", "make", "model", "model_year", *_CLOSED])
 
 
 def _typed_sql(first: int, last: int) -> str:
     joins = " ".join(
-        f"LEFT JOIN leaf AS {name} ON {name}.group_no = g.group_no"
+        f"LEFT JOIN version_leaf AS {name} ON {name}.group_no = g.group_no"
         f" AND {name}.attribute = {literal(name)}"
         for name in _CLOSED
     )
@@ -57,14 +59,7 @@ def _typed_sql(first: int, last: int) -> str:
     varying = ", ".join(f"CASE WHEN {name}.leaves > 1 THEN {name}.leaf END" for name in _CLOSED)
     return f"""
         CREATE TEMP TABLE typed AS
-        WITH leaf AS (
-            SELECT c.group_no, a.attribute, UNNEST(STRING_SPLIT(c.meaning, '|')) AS leaf,
-                   LEN(STRING_SPLIT(c.meaning, '|')) AS leaves
-            FROM towdb_data.group_cell AS c
-            JOIN towdb_data.attribute AS a ON a.attribute_no = c.attribute_no AND NOT a.is_text
-            WHERE c.meaning NOT IN ('empty', 'nothing')
-        ),
-        stated AS (
+        WITH stated AS (
             SELECT g.*, UNNEST(RANGE(GREATEST(g.model_year_from, {first}),
                                      LEAST(g.model_year_to, {last}) + 1)) AS model_year
             FROM towdb_data.group_fact AS g
