@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import os
 import re
+import threading
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
@@ -253,10 +254,18 @@ def _then_close(
 
 
 def let_go(con: duckdb.DuckDBPyConnection) -> None:
-    """Close a connection; a query without end would otherwise be run to its end first."""
-    with suppress(duckdb.Error):
-        con.interrupt()
-        con.close()
+    """Close a connection, and wait no longer than a second for a query without end."""
+    closed = threading.Event()
+
+    def close() -> None:
+        with suppress(duckdb.Error):
+            con.interrupt()
+            con.close()
+        closed.set()
+
+    # Interrupted or not, such a query was seen to keep the connection busy for half a minute.
+    threading.Thread(target=close, daemon=True).start()
+    closed.wait(1)
 
 
 def _name_tables(con: duckdb.DuckDBPyConnection, tables: Mapping[str, Any]) -> list[str]:
