@@ -71,9 +71,10 @@ def describe(name: str | None = None) -> list[Description]:
     if name is None:
         return [_contents()]
     wanted = _plain(name)
-    found = [d for d in _everything() if _plain(d.name) == wanted]
+    everything = list(_everything())
+    found = [d for d in everything if _plain(d.name) == wanted]
     if not found:
-        known = {d.name for d in _everything()}
+        known = {d.name for d in everything}
         raise UsageError(
             f"{name}: nothing has this name{did_you_mean(wanted, known)};"
             " list what there is with: towdb describe"

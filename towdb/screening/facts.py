@@ -185,12 +185,12 @@ def _brakes(con: duckdb.DuckDBPyConnection) -> list[tuple[Any, ...]]:
             row["key"] or row["property"],
         )
         for row in found
-        for pounds in [_pounds_down(row["low_kg"])]
+        for pounds in [pounds_down(row["low_kg"])]
     ]
 
 
-def _pounds_down(kilograms: Decimal) -> Decimal:
-    # To 0.1 lb, down: a limit; the tolerance keeps an exact figure what it was.
+def pounds_down(kilograms: Decimal) -> Decimal:
+    """A limit in pounds, down to 0.1; the tolerance keeps an exact figure what it was."""
     tenths = (kilograms / Decimal("0.45359237") + Decimal("0.000001")) * 10
     return Decimal(int(tenths)) / 10
 

@@ -13,6 +13,7 @@ import duckdb
 from towdb.contract.model import contract
 from towdb.screening import words
 from towdb.screening.engine import relation_sql
+from towdb.screening.facts import pounds_down
 
 ANOTHER, TOGETHER = "(another)", "all_together"
 # Numbers of checks, in the order in which they govern.
@@ -221,8 +222,8 @@ def _span(first: datetime.date | None, following: datetime.date | None) -> Reply
 
 def _threshold(most_kg: Decimal) -> tuple[Reply, ...]:
     # Down to 0.1 lb: typed back it is met, and 0.1 lb more is not.
-    tenths = int((most_kg / Decimal("0.45359237") + Decimal("0.000001")) * 10)
-    most, more = Decimal(tenths) / 10, Decimal(tenths + 1) / 10
+    most = pounds_down(most_kg)
+    more = most + Decimal("0.1")
     return (
         Reply(f"{words.number(most)} lb or less", {"as_weighed": f"{most} lb"}),
         Reply("more", {"as_weighed": f"{more} lb"}),
