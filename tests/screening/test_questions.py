@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import json
 import re
 from collections import Counter, defaultdict
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
@@ -19,7 +20,7 @@ from tests.worlds import Row
 
 Record = dict[str, Any]
 ON = "2026-01-31"
-SPECIAL = ("(another)", "(none of these)", "more")
+SPECIAL = ("(another)", "(none of these)", "more", "less")
 
 
 def typed_answer(row: Row, about: str, answer: str) -> Row | None:
@@ -34,10 +35,12 @@ def typed_answer(row: Row, about: str, answer: str) -> Row | None:
             return {**row, "confirmed": ", ".join(filter(None, (row.get("confirmed"), answer)))}
         case "built_on":
             return {**row, "built_on": a_day(answer)}
-        case "as_weighed":
-            figure = answer.removesuffix(" or less").replace(",", "")
-            return None if answer == "more" else {**row, "as_weighed": figure}
-        case "all_together":
+        case "as_weighed" | "gvwr":
+            figure = re.sub(" or (less|more)$", "", answer).replace(",", "")
+            return None if answer in SPECIAL else {**row, about: figure}
+        case "all_together" | "hitch_receiver" | "gcwr" | "towing_capacity":
+            return None
+        case "coach_gvwr" | "loaded_weight":
             return None
     return None if answer in SPECIAL else {**row, about: answer}
 
@@ -191,6 +194,118 @@ def test_a_car_of_which_nothing_is_known(demo_release: Path, tmp_path: Path) -> 
     assert "as_weighed" in abouts
 
 
+# A coach of which everything is known, and what is left out of it in turn.
+WHOLE_COACH = {
+    "hitch_receiver": "5000 lb", "gcwr": "26000 lb", "gvwr": "22500 lb",
+    "towing_capacity": "none stated", "loaded_weight": "21,300.5 lb",
+}  # fmt: skip
+PERMITTED: Row = {
+    "make": "Quillon", "model": "Pika", "model_year": "2021", "market": "xa",
+    "powertrain": "gasoline", "transmission": "planetary_automatic",
+    "transfer_case": "two_speed_with_neutral",
+}  # fmt: skip
+
+
+def write_coach(path: Path, properties: Mapping[str, str | list[str]]) -> Path:
+    lines = [
+        f"{name} = {json.dumps(value, ensure_ascii=False)}" for name, value in properties.items()
+    ]
+    path.write_text("\n".join(["[properties]", *lines]), "utf-8")
+    return path
+
+
+@pytest.mark.parametrize("weight", ["4,400 lb", "1,995.806428 kg", "3,907.3 lb"])
+@pytest.mark.parametrize(
+    "missing",
+    [
+        ("hitch_receiver",), ("gcwr",), ("towing_capacity",), ("loaded_weight",),
+        ("loaded_weight", "gvwr"), ("gvwr",), ("gcwr", "hitch_receiver"),
+    ],
+)  # fmt: skip
+def test_a_figure_typed_into_the_coach_file_brings_the_verdict_promised(
+    missing: tuple[str, ...], weight: str, demo_release: Path, tmp_path: Path
+) -> None:
+    known = {name: value for name, value in WHOLE_COACH.items() if name not in missing}
+    coach = write_coach(tmp_path / "known.toml", known)
+    car: Row = {**PERMITTED, "candidate": "a", "as_weighed": weight}
+    with screen_rows([car], demo_release, tmp_path, coach=coach) as screening:
+        asked = screening.records("question")
+    of_the_coach = {"coach_gvwr": "gvwr"}
+    promised = {}
+    for number, row in enumerate(asked):
+        name = of_the_coach.get(row["about"], row["about"])
+        assert name in missing
+        if row["answer"] is None:
+            continue
+        if row["answer"] in ("more", "less"):
+            # A tenth beyond the figure of the answer before.
+            step = 0.1 if row["answer"] == "more" else -0.1
+            typed = f"{asked[number - 1]['figure_lb'] + step:.1f} lb"
+        else:
+            typed = re.sub(" or (less|more)$", "", row["answer"])
+        path = write_coach(tmp_path / f"answer-{number}.toml", {**known, name: typed})
+        promised[path.stem] = (path, row["verdict"], row["then_ask"])
+    if missing != ("gvwr",):
+        assert promised
+    if len(missing) == 1 and promised:
+        assert {verdict for _, verdict, _ in promised.values()} >= {"suitable"}
+    coaches = [path for path, _, _ in promised.values()]
+    if coaches:
+        with screen_rows([car], demo_release, tmp_path, coach=coaches) as screening:
+            again = {row["coach"]: row["verdict"] for row in screening.records("verdict")}
+            next_asked = {
+                row["coach"]: row["about"] for row in reversed(screening.records("question"))
+            }
+        assert again == {stem: verdict for stem, (_, verdict, _) in promised.items()}
+        for stem, (_, verdict, then_ask) in promised.items():
+            assert (then_ask is None) == (verdict != "undetermined")
+            if then_ask is not None:
+                assert stem in next_asked
+
+
+def test_what_is_asked_of_several_cars_is_told_once_what_settles_most_first(
+    demo_release: Path, tmp_path: Path
+) -> None:
+    bare: Row = {"make": "Quillon", "model": "Pika", "model_year": "2021"}
+    known: Row = {**PERMITTED, "transfer_case": None}
+    rows: list[Row] = [
+        {**bare, "candidate": "a"}, {**known, "candidate": "b"}, {**known, "candidate": "c"},
+        {**PERMITTED, "candidate": "d"}, {"candidate": "e"},
+    ]  # fmt: skip
+    with screen_rows(rows, demo_release, tmp_path) as screening:
+        asked = screening.records("question")
+        told = screening.records("to_find_out")
+    by_hand: dict[str, list[set[str]]] = defaultdict(lambda: [set(), set(), set()])
+    for row in asked:
+        if row["about"] != "all_together":
+            cars, settled, made_suitable = by_hand[row["about"]]
+            cars.add(row["candidate"])
+            if row["verdict"] in ("suitable", "not_suitable"):
+                settled.add(row["candidate"])
+            if row["verdict"] == "suitable":
+                made_suitable.add(row["candidate"])
+    counts = {about: tuple(map(len, sets)) for about, sets in by_hand.items()}
+    found = {row["about"]: (row["cars"], row["settled"], row["made_suitable"]) for row in told}
+    assert found == counts
+    order = [(-row["settled"], -row["made_suitable"], -row["cars"]) for row in told]
+    assert order == sorted(order)
+    assert found["transfer_case"][0] >= 2
+
+
+def test_of_more_than_a_hundred_thousand_cars_one_of_each_configuration_is_asked_about(
+    demo_release: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from towdb.screening import screening as module
+
+    monkeypatch.setattr(module, "SORTED_UP_TO", 3)
+    known: Row = {**PERMITTED, "transfer_case": None}
+    rows: list[Row] = [{**known, "candidate": str(number)} for number in range(5)]
+    with screen_rows(rows, demo_release, tmp_path) as screening:
+        assert {row["candidate"] for row in screening.records("question")} == {"0"}
+        (told,) = [r for r in screening.records("to_find_out") if r["about"] == "transfer_case"]
+    assert (told["cars"], told["settled"], told["made_suitable"]) == (5, 5, 5)
+
+
 def test_the_coach_that_was_not_weighed_is_asked_for(demo_release: Path, tmp_path: Path) -> None:
     coach = tmp_path / "light.toml"
     coach.write_text(
@@ -201,4 +316,9 @@ def test_the_coach_that_was_not_weighed_is_asked_for(demo_release: Path, tmp_pat
            "market": "xa", "powertrain": "gasoline", "transmission": "planetary_automatic",
            "transfer_case": "two_speed_with_neutral", "as_weighed": "4,400 lb"}  # fmt: skip
     with screen_rows([car], demo_release, tmp_path, coach=coach) as screening:
-        assert [row["about"] for row in screening.records("question")] == ["loaded_weight"]
+        asked = screening.records("question")
+    # 26,000 lb for both together; 4,400 lb are the car's.
+    assert [(row["about"], row["answer"], row["verdict"]) for row in asked] == [
+        ("loaded_weight", "21,600.0 lb or less", "suitable"),
+        ("loaded_weight", "more", "not_suitable"),
+    ]

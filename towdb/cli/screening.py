@@ -119,6 +119,7 @@ def _show(screened: Screening, chosen: str, output: Path | None, units: str, exp
         for screening in told["screenings"]:
             report.write_lines(table.coach_lines(screening, units), out)
             report.write_table(table.COLUMNS, table.table_rows(screening, units), out)
+            report.write_lines(table.find_out_lines(screening), out)
             report.write_lines(table.remark_lines(screening), out)
             if explain:
                 report.write_lines(table.explanation_lines(screening, units), out)

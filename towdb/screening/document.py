@@ -15,6 +15,8 @@ if TYPE_CHECKING:
     from towdb.screening.screening import Screening
 
 Record = dict[str, Any]
+_ANSWER = ("bound", "figure_lb", "figure_kg", "verdict", "then_ask")
+_FIND_OUT = ("about", "where", "cars", "settled", "made_suitable")
 _CITED = ("table", "key", "source_id", "locator", "title", "quote")
 
 
@@ -31,6 +33,11 @@ def document(screening: Screening) -> Record:
             {
                 "coach": _coach(screening, coach),
                 "candidates": list(candidates.behind(coach["coach"])),
+                "to_find_out": [
+                    {key: row[key] for key in _FIND_OUT}
+                    for row in candidates.to_find_out
+                    if row["coach"] == coach["coach"]
+                ],
             }
             for coach in screening.records("capacity")
         ],
@@ -71,6 +78,7 @@ class _Candidates:
         for record in screening.records("remark"):
             self.remarks[record["candidate"]].append(record)
         self.questions = _asked(screening.records("question"))
+        self.to_find_out = screening.records("to_find_out")
         self.options = _known_options(screening)
 
     def behind(self, coach: str) -> Iterator[Record]:
@@ -137,12 +145,8 @@ def _asked(rows: Iterable[Record]) -> defaultdict[tuple[str, str], list[Record]]
             told = {name: row[name] for name in ("about", "because", "where")}
             questions.append({**told, "answers": []})
         if row["answer"] is not None:
-            answer = {
-                "value": row["answer"],
-                "verdict": row["verdict"],
-                "then_ask": row["then_ask"],
-            }
-            questions[-1]["answers"].append(answer)
+            told = {name: row[name] for name in _ANSWER}
+            questions[-1]["answers"].append({"value": row["answer"], **told})
     return asked
 
 

@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from functools import cache
 from pathlib import Path
 
 import duckdb
 
 # What people ask of: an output each, by names and in pounds.
-PUBLIC = ("verdict", "check_outcome", "condition", "question", "citation", "remark", "capacity")
+PUBLIC = (
+    *("verdict", "check_outcome", "condition", "question", "to_find_out"),
+    *("citation", "remark", "capacity"),
+)
+ASKED = ("question", "to_find_out")
 # In the order in which they build on each other; each becomes a temp table of that name.
 RELATIONS = (
     "current_statement",
@@ -28,13 +34,14 @@ RELATIONS = (
     "coach_gross",
     "coach_capacity",
     "towed",
+    "facing",
     "capacity_check",
     "decision",
 )
 
-# One row a candidate, and only projections: streamed through rather than kept, so that ten million
-# candidates cost no memory.
-STREAMED = ("towed", "capacity_check", "decision")
+# One row a candidate, and only projections: of many candidates streamed through rather than kept,
+# so that ten million cost no memory.
+STREAMED = ("towed", "facing", "capacity_check", "decision")
 # Made only when somebody asks for more than verdicts.
 EXPLANATIONS = ("decision_condition", "decision_citation", "decision_remark")
 
@@ -44,9 +51,13 @@ AS_WRITTEN = ("SET threads = 1", "PRAGMA disable_optimizer")
 PLANNED = ("RESET threads", "PRAGMA enable_optimizer")
 
 
+_SQL = Path(__file__).parent / "sql"
+
+
+@cache
 def relation_sql(name: str) -> str:
     """The SELECT of one relation."""
-    return (Path(__file__).parent / "sql" / f"{name}.sql").read_text("utf-8")
+    return (_SQL / f"{name}.sql").read_text("utf-8")
 
 
 def output_sql(name: str, *, ordered: bool = True) -> str:
@@ -55,17 +66,36 @@ def output_sql(name: str, *, ordered: bool = True) -> str:
     return sql if ordered else sql.rpartition("ORDER BY")[0]
 
 
-def run(con: duckdb.DuckDBPyConnection) -> None:
-    """Create all relations from the prepared inputs and the release."""
+def run(con: duckdb.DuckDBPyConnection, *, facing: str = "facing") -> None:
+    """Create all relations from the prepared inputs and the release.
+
+    `facing` names the relation that says who stands behind which coach.
+    """
+    are_few = has_few(con)
     for name in RELATIONS:
-        kind = "VIEW" if name in STREAMED else "TABLE"
-        con.execute(f"CREATE TEMP {kind} {name} AS {relation_sql(name)}")
+        kind = "VIEW" if name in STREAMED and not are_few else "TABLE"
+        sql = relation_sql(facing if name == "facing" else name)
+        con.execute(f"CREATE TEMP {kind} {name} AS {sql}")
+
+
+def has_few(con: duckdb.DuckDBPyConnection) -> bool:
+    """Whether the candidates are so few that planning costs more than it saves."""
+    con.execute("SELECT current_setting('enable_optimizer')")
+    return con.fetchone() == (False,)
+
+
+def create(con: duckdb.DuckDBPyConnection, folder: str, names: Iterable[str]) -> None:
+    """Create relations of a folder below ``sql/``, in order."""
+    for name in names:
+        con.execute(f"CREATE TEMP TABLE {name} AS {relation_sql(f'{folder}/{name}')}")
 
 
 def check(con: duckdb.DuckDBPyConnection) -> None:
     """Create ``decision_check``: the seven checks as rows."""
-    con.execute("CREATE TEMP TABLE kept_decision AS FROM decision")
-    con.execute("CREATE OR REPLACE TEMP VIEW decision AS FROM kept_decision")
+    con.execute("SELECT 1 FROM duckdb_views() WHERE view_name = 'decision' AND temporary")
+    if con.fetchone():
+        con.execute("CREATE TEMP TABLE kept_decision AS FROM decision")
+        con.execute("CREATE OR REPLACE TEMP VIEW decision AS FROM kept_decision")
     con.execute(f"CREATE TEMP TABLE decision_check AS {relation_sql('decision_check')}")
 
 

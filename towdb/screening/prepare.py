@@ -16,7 +16,7 @@ from towdb.contract.model import contract
 from towdb.contract.typed import typed_cell, typed_mass, typed_word
 from towdb.errors import did_you_mean
 from towdb.screening.candidates import ATTRIBUTES, Typed
-from towdb.screening.engine import relation_sql
+from towdb.screening.engine import create
 
 WEIGHTS = {
     "as_weighed": "as_weighed_kg",
@@ -77,7 +77,7 @@ class _Preparation:
         self.read("listed_on", {"value": "DATE"}, lambda value: [value])
         self.typed.raise_faults()
         self.code()
-        self.configure()
+        configure(self.con, self.said_attributes())
 
     # ------------------------------------------------------------ reading distinct texts
 
@@ -220,11 +220,7 @@ class _Preparation:
 
     def code(self) -> None:
         """Create ``coded``: one row a candidate, all numbers."""
-        self.con.execute(
-            "CREATE TEMP TABLE numbered AS SELECT a.attribute, w.word, w.word_no,"
-            " COALESCE(w.make_model_no, 0) AS make_model_no FROM towdb_data.word_number AS w"
-            " JOIN towdb_data.attribute AS a ON a.attribute_no = w.attribute_no"
-        )
+        create(self.con, "prepare", ["numbered"])
         select = [
             "t.candidate_no",
             f"{self.name()} AS candidate",
@@ -296,18 +292,19 @@ class _Preparation:
             f" AND k_{column}.unit IS NOT DISTINCT FROM {unit}"
         ]
 
-    # ------------------------------------------------------------ configurations
 
-    def configure(self) -> None:
-        for name in BEFORE_KEYS:
-            self.relation(name, relation_sql(f"prepare/{name}"))
-        for name, sql in _keys(self.said_attributes()):
-            self.relation(name, sql)
-        for name in AFTER_KEYS:
-            self.relation(name, relation_sql(f"prepare/{name}"))
+# ------------------------------------------------------------ configurations
 
-    def relation(self, name: str, sql: str) -> None:
-        self.con.execute(f"CREATE TEMP TABLE {name} AS {sql}")
+
+def configure(con: duckdb.DuckDBPyConnection, said: Sequence[str]) -> None:
+    """Create ``candidate`` and the configurations from ``coded``.
+
+    `said` names the attributes that are columns of it.
+    """
+    create(con, "prepare", BEFORE_KEYS)
+    for name, sql in _keys(said):
+        con.execute(f"CREATE TEMP TABLE {name} AS {sql}")
+    create(con, "prepare", AFTER_KEYS)
 
 
 def _text(text: str) -> str:

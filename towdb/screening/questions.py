@@ -1,170 +1,175 @@
 """What is still to find out: questions, and what each answer would make of the verdict.
 
-There is no second logic: every answer is typed into a copy of the car's row, and the copies are
-screened like any other car.
+There is no second logic: every answer is written into a copy of the car, or of the coach, and the
+copies are screened like any other car.
 """
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, replace
-from typing import Any
+from collections.abc import Sequence
 
 import duckdb
 
-from towdb.screening import words
-from towdb.screening.candidates import Typed, load_rows
+from towdb.screening import engine, words
+from towdb.screening.candidates import ATTRIBUTES
 from towdb.screening.facts import insert
-from towdb.screening.openings import TOGETHER, Opening, Reply, openings
+from towdb.screening.prepare import configure
 
-Load = Callable[[duckdb.DuckDBPyConnection], Typed]
-Rescreen = Callable[[Load], duckdb.DuckDBPyConnection]
+# What is open, in the order in which the relations build on each other.
+OPENINGS = (
+    "asked_car",
+    "possible",
+    "fitting_word",
+    "open_year",
+    "open_build",
+    "open_option",
+    "open_condition",
+    "open_procedure",
+    "open_check",
+    "opening",
+)
+# What could be typed, and the copies in which it is.
+REPLIES = (
+    "open_word",
+    "open_figure",
+    "permitting",
+    "possible_cell",
+    "whole_car",
+    "reply",
+    "copied_list",
+)
+# What the copies are screened with lies in memory, where two connections see it: each has temp
+# tables of its own.
+SEEN_BY_BOTH = "SET search_path = 'reference.towdb_data,memory.ask'"
+SEEN_BY_ONE = "SET search_path = 'reference.towdb_data'"
+COPIES = {
+    "copied_coach": engine.relation_sql("ask/copied_coach"),
+    "coach_figure": engine.relation_sql("ask/copied_figure"),
+    "asked": "SELECT * FROM asked",
+    "read_options": "SELECT DISTINCT array_to_string(options, ', ') AS raw, options AS items"
+    " FROM copied_list WHERE options <> []",
+    "read_confirmed": "SELECT DISTINCT array_to_string(confirmed, ', ') AS raw, confirmed AS items"
+    " FROM copied_list WHERE confirmed <> []",
+}
 
 
-@dataclass(frozen=True)
-class Answer:
-    """An answer, the verdict that it would bring, and what would be asked next."""
-
-    value: str | None
-    verdict: str | None
-    then_ask: str | None
-
-
-@dataclass(frozen=True)
-class Question:
-    """One question about a car behind a coach, the most decisive first."""
-
-    candidate_no: int
-    coach_no: int
-    about: str
-    because: str
-    where: str
-    answers: tuple[Answer, ...]
-
-    @property
-    def is_decisive(self) -> bool:
-        """Whether one of the answers would make the car suitable."""
-        return any(answer.verdict == "suitable" for answer in self.answers)
-
-
-def questions(con: duckdb.DuckDBPyConnection, rescreen: Rescreen) -> list[Question]:
-    """The questions of every undetermined car of a screening.
+def enter_questions(con: duckdb.DuckDBPyConnection, *, each_car: bool = True) -> None:
+    """Create ``asked_question``: the questions of a screening, one row an answer.
 
     Parameters
     ----------
     con : DuckDBPyConnection
         The screening's.
-    rescreen : callable
-        Screens other candidates against the same coaches, by the same release, date and policy.
-
-    Returns
-    -------
-    list of Question
-        By candidate and coach; the most decisive first.
+    each_car : bool
+        Whether to ask about every undetermined car, or one of each configuration.
     """
-    open_ones = openings(con)
-    copies = [(opening, reply) for opening in open_ones for reply in opening.replies]
-    verdicts, next_asked = _answered(con, copies, rescreen)
-    con.execute("SELECT candidate_no, coach_no FROM decision WHERE verdict = 'undetermined'")
-    asked = set(con.fetchall())
-    coaches = sorted({coach for _, coach in asked})
-    numbers = {id(copy[1]): number for number, copy in enumerate(copies, start=1)}
-    found: list[Question] = []
-    for opening in open_ones:
-        for coach in coaches if opening.coach_no is None else [opening.coach_no]:
-            if (opening.candidate_no, coach) in asked:
-                answers = tuple(
-                    Answer(reply.value, verdicts[at], next_asked.get(at))
-                    for reply in opening.replies
-                    for at in [(numbers[id(reply)], coach)]
-                )
-                where = words.WHERE.get(opening.about, "")
-                found.append(
-                    Question(opening.candidate_no, coach, opening.about, opening.because, where,
-                             answers)
-                )  # fmt: skip
-    return list(_ranked(found))
-
-
-def enter_questions(con: duckdb.DuckDBPyConnection, rescreen: Rescreen) -> None:
-    """Create ``asked_question``: the questions of a screening, one row an answer."""
-    columns = {
-        "candidate_no": "INTEGER", "coach_no": "INTEGER", "position": "INTEGER",
-        "about": "VARCHAR", "because": "VARCHAR", "where": "VARCHAR", "answer_no": "INTEGER",
-        "answer": "VARCHAR", "verdict": "VARCHAR", "then_ask": "VARCHAR",
-    }  # fmt: skip
-    body = ", ".join(f'"{name}" {kind}' for name, kind in columns.items())
-    con.execute(f"CREATE TEMP TABLE asked_question ({body})")
-    positions: Counter[At] = Counter()
-    rows = []
-    for q in questions(con, rescreen):
-        positions[q.candidate_no, q.coach_no] += 1
-        position = positions[q.candidate_no, q.coach_no]
-        for number, answer in enumerate(q.answers or (Answer(None, None, None),), start=1):
-            rows.append(
-                (q.candidate_no, q.coach_no, position, q.about, q.because, q.where, number,
-                 answer.value, answer.verdict, answer.then_ask)
-            )  # fmt: skip
-    insert(con, "asked_question", list(columns.values()), rows)
-
-
-def _ranked(found: Sequence[Question]) -> Iterator[Question]:
-    """The most decisive first; all conditions together only where no single answer is enough."""
-    settled = {(q.candidate_no, q.coach_no) for q in found if q.is_decisive and q.about != TOGETHER}
-    kept = []
-    for q in found:
-        if q.about != TOGETHER:
-            kept.append(q)
-        elif q.is_decisive and (q.candidate_no, q.coach_no) not in settled:
-            suitable = tuple(answer for answer in q.answers if answer.verdict == "suitable")
-            kept.append(replace(q, answers=suitable))
-    # Sorting keeps the order of what is alike: that in which openings are looked for.
-    yield from sorted(kept, key=lambda q: (q.coach_no, q.candidate_no, not q.is_decisive))
-
-
-At = tuple[int, int]
-
-
-def _answered(
-    con: duckdb.DuckDBPyConnection, copies: Sequence[tuple[Opening, Reply]], rescreen: Rescreen
-) -> tuple[dict[At, str], dict[At, str]]:
-    """For each copy (numbered from 1) and coach: its verdict, and what would be asked next."""
-    if not copies:
-        return {}, {}
-    columns, rows = _edited(con, copies)
-    other = rescreen(lambda fresh: load_rows(fresh, "answers", columns, rows))
+    con.execute("CREATE SCHEMA memory.ask")
+    con.execute(SEEN_BY_BOTH)
     try:
-        other.execute("SELECT candidate_no, coach_no, verdict FROM decision")
-        verdicts = {(car, coach): verdict for car, coach, verdict in other.fetchall()}
-        next_asked: dict[At, str] = {}
-        coaches = {coach for _, coach in verdicts}
-        for opening in openings(other):
-            for coach in coaches if opening.coach_no is None else [opening.coach_no]:
-                at = (opening.candidate_no, coach)
-                if verdicts[at] == "undetermined":
-                    next_asked.setdefault(at, opening.about)
-        return verdicts, next_asked
+        _enter_words(con)
+        _open(con, "asked_decision" if each_car else "asked_configuration")
+        engine.create(con, "ask", REPLIES)
+        said = _copied_attributes(con)
+        for name, sql in {**COPIES, "coded": _copied(con, said)}.items():
+            _share(con, name, sql)
+        _screen_copies(con, said)
+        engine.create(con, "ask", ["asked_question"])
+    finally:
+        con.execute(SEEN_BY_ONE)
+        con.execute("DROP SCHEMA memory.ask CASCADE")
+
+
+def _share(con: duckdb.DuckDBPyConnection, name: str, sql: str) -> None:
+    con.execute(f"CREATE TABLE memory.ask.{name} AS {sql}")
+
+
+def _enter_words(con: duckdb.DuckDBPyConnection) -> None:
+    tables = {
+        "asked_why": ("kind", "because"),
+        "asked_elsewhere": ("check_name", "reason", "about", "because", "is_of_the_car"),
+        "asked_where": ("about", "where"),
+    }
+    elsewhere = [
+        (check, reason, about, words.reason_text(check, reason),
+         str(check == "permission" and reason in words.ASKED_OF_THE_CAR).lower())
+        for (check, reason), abouts in words.ASKED_ELSEWHERE.items()
+        for about in abouts
+    ]  # fmt: skip
+    rows: dict[str, Sequence[Sequence[str]]] = {
+        "asked_why": list(words.ASKED.items()),
+        "asked_elsewhere": elsewhere,
+        "asked_where": list(words.WHERE.items()),
+    }
+    for name, columns in tables.items():
+        kinds = ["BOOLEAN" if column.startswith("is_") else "VARCHAR" for column in columns]
+        body = ", ".join(f'"{c}" {kind}' for c, kind in zip(columns, kinds, strict=True))
+        con.execute(f"CREATE TABLE memory.ask.{name} ({body})")
+        insert(con, f"memory.ask.{name}", kinds, rows[name])
+
+
+def _open(con: duckdb.DuckDBPyConnection, decisions: str) -> None:
+    sql = engine.relation_sql(f"ask/{decisions}")
+    con.execute(f"CREATE TEMP TABLE asked_decision AS {sql}")
+    engine.create(con, "ask", OPENINGS)
+
+
+def _screen_copies(con: duckdb.DuckDBPyConnection, said: Sequence[str]) -> None:
+    """Create ``answered``: the verdicts of the copies, from a connection of their own."""
+    other = con.cursor()
+    try:
+        other.execute(SEEN_BY_BOTH)
+        if engine.has_few(con):
+            other.execute("PRAGMA disable_optimizer")
+        engine.create(other, "prepare", ["numbered"])
+        configure(other, said)
+        engine.run(other, facing="ask/facing")
+        _open(other, "asked_decision")
+        _share(other, "answered", engine.relation_sql("ask/answered"))
     finally:
         other.close()
 
 
-def _edited(
-    con: duckdb.DuckDBPyConnection, copies: Sequence[tuple[Opening, Reply]]
-) -> tuple[list[str], list[list[str | None]]]:
-    """Copies of the cars' rows with the answers typed in."""
-    con.execute("SELECT * FROM typed")
-    there = [column[0] for column in con.description or ()][1:]
-    wanted = {opening.candidate_no for opening, _ in copies}
-    typed: dict[int, dict[str, Any]] = {}
-    while batch := con.fetchmany(10_000):
-        for number, *cells in batch:
-            if number in wanted:
-                typed[number] = dict(zip(there, cells, strict=True))
-    edits = (name for _, reply in copies for name in reply.cells)
-    columns = list(dict.fromkeys(["candidate", *there, *edits]))
-    rows = []
-    for number, (opening, reply) in enumerate(copies, start=1):
-        edited = typed[opening.candidate_no] | reply.cells | {"candidate": str(number)}
-        rows.append([edited.get(column) for column in columns])
-    return columns, rows
+def _copied_attributes(con: duckdb.DuckDBPyConnection) -> list[str]:
+    """The attributes that are said of any car, or that an answer says."""
+    con.execute("DESCRIBE coded")
+    said = {name for name, *_ in con.fetchall()}
+    con.execute("SELECT attribute FROM open_word UNION SELECT attribute FROM possible_cell")
+    said |= {name for (name,) in con.fetchall()}
+    return [attribute for attribute in ATTRIBUTES if attribute in said]
+
+
+def _copied(con: duckdb.DuckDBPyConnection, said: Sequence[str]) -> str:
+    """The SELECT of the copies: the car's row in numbers, with an answer written into it."""
+    con.execute("DESCRIBE coded")
+    there = {name for name, *_ in con.fetchall()}
+    words = "".join(
+        f', COALESCE(w."{name}", {f"c.{name}" if name in there else "NULL"}) AS "{name}"'
+        for name in said
+    )
+    written = "".join(
+        f", MAX(word_no) FILTER (WHERE attribute = '{name}') AS \"{name}\"" for name in said
+    )
+    return f"""
+        WITH word AS (
+            SELECT reply_no, attribute, word_no FROM reply WHERE attribute IS NOT NULL
+            UNION ALL
+            SELECT r.reply_no, p.attribute, p.word_no
+            FROM reply AS r
+            JOIN possible_cell AS p
+              ON p.candidate_no = r.candidate_no AND p.group_no = r.group_no
+        ),
+        written AS (SELECT reply_no{written} FROM word GROUP BY reply_no)
+        SELECT r.reply_no AS candidate_no, '' AS candidate, c.make_model_no,
+               COALESCE(r.model_year, c.model_year) AS model_year,
+               COALESCE(r.built_on, c.built_low) AS built_low,
+               COALESCE(r.built_on, c.built_high) AS built_high,
+               COALESCE(r.options_complete, c.options_complete) AS options_complete,
+               COALESCE(r.procedure, c.procedure) AS procedure,
+               nullif(array_to_string(l.options, ', '), '') AS options,
+               nullif(array_to_string(l.confirmed, ', '), '') AS confirmed,
+               COALESCE(r.as_weighed_kg, c.as_weighed_kg) AS as_weighed_kg,
+               COALESCE(r.gvwr_kg, c.gvwr_kg) AS gvwr_kg, c.curb_kg, c.load_kg{words}
+        FROM reply AS r
+        JOIN coded AS c ON c.candidate_no = r.candidate_no
+        JOIN copied_list AS l ON l.reply_no = r.reply_no
+        LEFT JOIN written AS w ON w.reply_no = r.reply_no"""

@@ -26,7 +26,7 @@ from towdb.screening.facts import note_unknown_names, word_differences, word_fac
 from towdb.screening.on_record import Years, candidates_on_record, read_years
 from towdb.screening.policy import Policy, read_policy
 from towdb.screening.prepare import prepare
-from towdb.screening.questions import Load, enter_questions
+from towdb.screening.questions import enter_questions
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -90,7 +90,7 @@ class Screening:
     def rows(self, output: str) -> tuple[list[str], list[tuple[Any, ...]]]:
         """Columns and rows of one of `OUTPUTS`."""
         self._turn += 1
-        if output == "question":
+        if output in engine.ASKED:
             self._ask()
         elif output not in AT_ONCE:
             self._explain()
@@ -137,23 +137,21 @@ class Screening:
         """What is still to find out: one row a candidate, coach, question and answer.
 
         The most decisive question of a car comes first; one that no answer about the car settles
-        has one row, without an answer.
+        has one row, without an answer. Of more than 100,000 cars one of each configuration is
+        asked about.
         """
         return self._frame("question")
 
+    @property
+    def to_find_out(self) -> pd.DataFrame:
+        """What is still to find out of all cars together, what settles most of them first."""
+        return self._frame("to_find_out")
+
     def _ask(self) -> None:
         if not self._is_asked:
-            self._explain()
             with _release_read(self._path):
-                enter_questions(self._con, self._rescreen)
+                enter_questions(self._con, each_car=self._has_at_most(SORTED_UP_TO))
             self._is_asked = True
-
-    def _rescreen(self, load: Load) -> duckdb.DuckDBPyConnection:
-        con, _, _ = _screened(self._path, load, self.coaches, self.on, self.policy, self.assumed)
-        with _release_read(self._path):
-            engine.check(con)
-            word_differences(con)
-        return con
 
     def sql(self, query: str, /) -> pd.DataFrame:
         """Run one SELECT over the screening, and the release beside it.
@@ -162,8 +160,8 @@ class Screening:
         ----------
         query : str
             One SELECT over ``verdict``, ``check_outcome``, ``condition``, ``question``,
-            ``citation``, ``remark``, ``capacity`` (see `towdb.describe`), and the tables and views
-            of the release.
+            ``to_find_out``, ``citation``, ``remark``, ``capacity`` (see `towdb.describe`), and the
+            tables and views of the release.
 
         Returns
         -------
@@ -185,9 +183,9 @@ class Screening:
             raise UsageError("the screening is closed; screen again") from None
         asked = {word.lower() for word in re.findall("[A-Za-z_]+", query)}
         # To explain a million cars takes longer than to screen them: only what is asked for.
-        if asked & set(engine.PUBLIC) - set(AT_ONCE):
+        if asked & set(engine.PUBLIC) - {*AT_ONCE, *engine.ASKED}:
             self._explain()
-        if "question" in asked:
+        if asked & set(engine.ASKED):
             self._ask()
         for name in asked & set(engine.PUBLIC):
             sql = engine.output_sql(name, ordered=False)
@@ -221,9 +219,7 @@ class Screening:
 
     def copy_verdicts(self, path: Path) -> None:
         """Write the verdict table as Parquet, without a detour through Python."""
-        self._con.execute("SELECT COUNT(*) FROM candidate")
-        is_small = (self._con.fetchone() or (0,))[0] <= SORTED_UP_TO
-        query = engine.output_sql("verdict", ordered=is_small)
+        query = engine.output_sql("verdict", ordered=self._has_at_most(SORTED_UP_TO))
         # A guarded connection writes to one folder only.
         target = Path(self._shelf.name) / "verdict.parquet" if self._shelf else path
         try:
@@ -232,6 +228,10 @@ class Screening:
                 shutil.move(target, path)
         except duckdb.Error as error:
             raise OSError(errno.EIO, str(error).splitlines()[0][:160]) from None
+
+    def _has_at_most(self, candidates: int) -> bool:
+        self._con.execute("SELECT COUNT(*) FROM candidate")
+        return bool((self._con.fetchone() or (0,))[0] <= candidates)
 
     def close(self) -> None:
         """Let go of the release."""

@@ -9,6 +9,8 @@ from typing import Any
 from towdb.screening import words
 
 Record = dict[str, Any]
+# Shown of each list; the rest is counted.
+FIND_OUT_SHOWN, QUESTIONS_SHOWN, ANSWERS_SHOWN = 5, 5, 6
 COLUMNS = ("car", "verdict", "weighs", "decided by", "what it takes, or why")
 
 
@@ -43,11 +45,11 @@ def _row(candidate: Record, units: str) -> list[str]:
     ]
 
 
-def question_in_short(question: Record) -> str:
+def question_in_short(question: Record, units: str) -> str:
     """What to find out first, and what would make the car suitable."""
-    about = question["about"].replace("_", " ")
+    about = words.about_text(question["about"])
     settling = [
-        a["value"].replace("_", " ") for a in question["answers"] if a["verdict"] == "suitable"
+        words.answer_text(a, units) for a in question["answers"] if a["verdict"] == "suitable"
     ]
     if not settling:
         return words.ASK_FIRST.get(question["about"]) or f"Find out: {about} ({question['where']})"
@@ -55,6 +57,21 @@ def question_in_short(question: Record) -> str:
         others = len(settling) - 1
         return f"Suitable if: {settling[0]}" + (f" (or {others} other)" if others else "")
     return f"Suitable if: {about} {' or '.join(settling)}"
+
+
+def find_out_lines(screening: Record) -> Iterator[str]:
+    """What is asked of several cars, what settles most of them first."""
+    shared = [row for row in screening["to_find_out"] if row["cars"] > 1]
+    if shared:
+        yield "What is still to find out of several cars:"
+    for row in shared[:FIND_OUT_SHOWN]:
+        asked = words.ASK_FIRST.get(row["about"]) if not row["settled"] else None
+        asked = asked or f"{words.about_text(row['about'])} ({row['where']})"
+        told = f", may settle {row['settled']:,}" if row["settled"] else ""
+        made = f" and make {row['made_suitable']:,} suitable" if row["made_suitable"] else ""
+        yield f"  {asked}: {row['cars']:,} cars{told}{made}"
+    if len(shared) > FIND_OUT_SHOWN:
+        yield f"  {_not_shown(len(shared) - FIND_OUT_SHOWN)}"
 
 
 def _to_spare(candidate: Record, units: str) -> str:
@@ -67,7 +84,7 @@ def _to_spare(candidate: Record, units: str) -> str:
 def _why(candidate: Record, units: str) -> str:
     if candidate["verdict"] == "suitable":
         return conditions_in_short(candidate["conditions"], units)
-    asked = [question_in_short(question) for question in candidate["questions"][:1]]
+    asked = [question_in_short(question, units) for question in candidate["questions"][:1]]
     return "\n".join([_reason(candidate, units), *asked])
 
 
@@ -155,6 +172,7 @@ def explanation_lines(screening: Record, units: str) -> Iterator[str]:
             pages = ", ".join(_page(citation) for citation in condition["citations"])
             text = words.condition_text(condition, units)
             yield f"    {condition['kind']}: {text}{alternative} [{pages}]"
+        yield from _question_lines(candidate["questions"], units)
 
 
 def _check_lines(check: Record, units: str) -> Iterator[str]:
@@ -168,6 +186,28 @@ def _check_lines(check: Record, units: str) -> Iterator[str]:
     for citation in check["citations"]:
         quote = f': "{citation["quote"]}"' if citation["quote"] else ""
         yield f"      {_page(citation)}{quote}"
+
+
+def _question_lines(questions: list[Record], units: str) -> Iterator[str]:
+    if questions:
+        yield "  to find out, the most decisive first:"
+    for question in questions[:QUESTIONS_SHOWN]:
+        about = words.about_text(question["about"])
+        yield f"    {about}: {question['because']} ({question['where']})"
+        answers = question["answers"]
+        for answer in answers[:ANSWERS_SHOWN]:
+            then = answer["then_ask"]
+            told = f"; then ask: {words.about_text(then)}" if then else ""
+            text = words.answer_text(answer, units)
+            yield f"      {text}: {words.VERDICTS[answer['verdict']]}{told}"
+        if len(answers) > ANSWERS_SHOWN:
+            yield f"      {_not_shown(len(answers) - ANSWERS_SHOWN)}"
+    if len(questions) > QUESTIONS_SHOWN:
+        yield f"    {_not_shown(len(questions) - QUESTIONS_SHOWN)}"
+
+
+def _not_shown(count: int) -> str:
+    return f"{count:,} more, not shown here (--format json lists all)"
 
 
 def _page(citation: Record) -> str:

@@ -144,6 +144,17 @@ ASKED_ELSEWHERE = {
     ("coach_gross", "depends_on_the_weight"): ("loaded_weight",),
     ("towed_gross", "gvwr_not_known"): ("gvwr",),
 }
+# What is asked, where its name alone does not say whose it is.
+ABOUT = {
+    "as_weighed": "the car's weight ready to tow",
+    "gvwr": "the car's GVWR",
+    "confirmed": "the page's further condition, confirmed for",
+    "loaded_weight": "the coach's loaded weight",
+    "hitch_receiver": "the receiver's weight-carrying figure",
+    "gcwr": "the coach's GCWR",
+    "towing_capacity": "the coach's towing capacity",
+    "coach_gvwr": "the coach's GVWR",
+}
 # What to do where no answer about the car settles it.
 ASK_FIRST = {
     "maker": "Ask the maker, or a dealer, in writing",
@@ -193,6 +204,20 @@ WHERE = {
 def reason_text(check: str, reason: str) -> str:
     """A reason of a check in words."""
     return REASONS.get((check, reason)) or REASONS[("", reason)]
+
+
+def about_text(about: str) -> str:
+    """What a question is about, in words."""
+    return ABOUT.get(about) or about.replace("_", " ")
+
+
+def answer_text(answer: Mapping[str, Any], units: str) -> str:
+    """An answer for reading; a weight in it to 0.1, to the safe side."""
+    text = str(answer["value"]).replace("_", " ")
+    if units == "kg" and answer["bound"]:
+        figure = tenths(answer["figure_kg"], up=answer["bound"] == "at_least")
+        text = text.replace(f"{number(answer['figure_lb'])} lb", f"{number(figure)} kg")
+    return text
 
 
 def number(value: Decimal | float | None, places: int = 1) -> str:

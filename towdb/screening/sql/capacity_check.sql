@@ -1,15 +1,12 @@
--- Each candidate behind each coach: the three checks against the coach's capacity.
+-- The three checks against the coach's capacity.
 -- Met if the worst case passes, not met if the best case fails, else unknown. Equal is met.
 WITH compared AS (
-    SELECT t.*, r.coach_no, r.loaded_low_kg, r.loaded_high_kg,
-           CASE WHEN r.receiver_no_mode_kg < r.receiver_kg OR r.receiver_kg IS NULL
-                THEN r.receiver_no_mode_kg ELSE r.receiver_kg END AS receiver_limit_kg,
-           r.receiver_kg, r.receiver_allows, r.gcwr_kg, r.gcwr_allows,
-           r.towing_capacity_kg, r.towing_capacity_allows, r.capacity_is_none_stated,
-           COALESCE(t.low_kg, 0) + COALESCE(r.loaded_low_kg, 0) AS sum_low_kg,
-           t.high_kg + r.loaded_high_kg AS sum_high_kg
-    FROM towed AS t
-    CROSS JOIN coach_rating AS r
+    SELECT f.*,
+           CASE WHEN f.receiver_no_mode_kg < f.receiver_kg OR f.receiver_kg IS NULL
+                THEN f.receiver_no_mode_kg ELSE f.receiver_kg END AS receiver_limit_kg,
+           COALESCE(f.low_kg, 0) + COALESCE(f.loaded_low_kg, 0) AS sum_low_kg,
+           f.high_kg + f.loaded_high_kg AS sum_high_kg
+    FROM facing AS f
 ),
 decided AS (
     SELECT c.*,

@@ -1,5 +1,8 @@
--- The procedures that differ, of which one may be chosen, and the cars that each is for.
-SELECT d.configuration_no, f.eligibility_id AS answer, d.depends_on AS said
-FROM depends_text AS d
-JOIN towdb_data.statement_fact AS f ON f.statement_no = d.statement_no
-ORDER BY d.configuration_no, f.eligibility_id
+-- The procedures that differ, of which one may be chosen.
+SELECT q.candidate_no, f.eligibility_id
+FROM asked_car AS q
+JOIN procedure_check AS p
+  ON p.configuration_no = q.configuration_no
+ AND p.reason IN ('procedures_differ', 'chosen_not_sure')
+JOIN considered AS c ON c.configuration_no = q.configuration_no
+JOIN towdb_data.statement_fact AS f ON f.statement_no = c.statement_no

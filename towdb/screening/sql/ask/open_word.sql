@@ -1,35 +1,40 @@
--- The attributes that keep a group with a current statement from applying surely or not at all, and the
--- words that such groups name: those that a car of the configuration may still be.
-WITH possible AS (
-    SELECT DISTINCT configuration_no, group_no
-    FROM applies
-    WHERE sure = 0 AND group_no IN (SELECT group_no FROM current_statement)
+-- The answers to what is asked of an attribute: the words that are named, and one other, if there is any:
+-- (another).
+WITH counted AS (
+    SELECT candidate_no, attribute, is_text, said, COUNT(*) AS named
+    FROM fitting_word
+    GROUP BY ALL
 ),
-open_cell AS (
-    SELECT p.configuration_no, p.group_no, c.attribute_no, k.word_no
-    FROM possible AS p
-    JOIN towdb_data.group_cell AS c ON c.group_no = p.group_no AND c.meaning <> 'empty'
-    LEFT JOIN configuration_word AS k
-      ON k.configuration_no = p.configuration_no AND k.attribute_no = c.attribute_no
-    LEFT JOIN towdb_data.cell_word AS w ON w.cell_no = c.cell_no AND w.word_no = k.word_no
-    WHERE w.inside IS NULL
+-- Of k leaves at most k - 1 are named among the first k: further on there is no need to look.
+place AS (
+    SELECT vocabulary, word, leaf,
+           row_number() OVER (PARTITION BY vocabulary, word ORDER BY leaf) AS place
+    FROM (
+        SELECT vocabulary, word, leaf FROM towdb_data.leaf
+        UNION
+        SELECT vocabulary, NULL, leaf FROM towdb_data.leaf
+    ) AS s
 ),
-named AS (
-    SELECT DISTINCT o.configuration_no, a.attribute, COALESCE(l.leaf, x.word) AS answer, n.word AS said
-    FROM open_cell AS o
-    JOIN towdb_data.attribute AS a ON a.attribute_no = o.attribute_no
-    JOIN towdb_data.group_fact AS g ON g.group_no = o.group_no
-    JOIN towdb_data.cell AS x
-      ON x.table_name = 'vehicle_group' AND x.row_key = g.vehicle_group_id
-     AND x.column_name = a.attribute AND x.word IS NOT NULL
-    LEFT JOIN towdb_data.leaf AS l ON l.vocabulary = a.attribute AND l.word = x.word
-    LEFT JOIN towdb_data.word_number AS n ON n.word_no = o.word_no
+other AS (
+    SELECT c.candidate_no, c.attribute, MIN(p.leaf) AS word
+    FROM counted AS c
+    JOIN place AS p
+      ON p.vocabulary = c.attribute AND p.word IS NOT DISTINCT FROM c.said
+     AND p.place <= c.named + 1
+    LEFT JOIN fitting_word AS f
+      ON f.candidate_no = c.candidate_no AND f.attribute = c.attribute AND f.answer = p.leaf
+    WHERE f.answer IS NULL
+    GROUP BY ALL
+    UNION ALL
+    SELECT candidate_no, attribute, NULL FROM counted WHERE is_text
+),
+reply AS (
+    SELECT candidate_no, make_model_no, attribute, answer, answer AS word, 0 AS is_other
+    FROM fitting_word
+    UNION ALL
+    SELECT candidate_no, 0, attribute, '(another)', word, 1 FROM other
 )
-SELECT n.configuration_no, n.attribute, n.answer, n.said
-FROM named AS n
-WHERE n.said IS NULL
-   OR n.answer IN (
-       SELECT l.leaf FROM towdb_data.leaf AS l
-       WHERE l.vocabulary = n.attribute AND l.word = n.said
-   )
-ORDER BY n.configuration_no, n.attribute, n.answer
+SELECT r.candidate_no, r.attribute, r.answer, r.is_other, n.word_no
+FROM reply AS r
+LEFT JOIN numbered AS n
+  ON n.attribute = r.attribute AND n.word = r.word AND n.make_model_no IN (0, r.make_model_no)

@@ -1,0 +1,57 @@
+-- The questions, one row an answer. First those of which an answer makes the car suitable; all in one
+-- answer only where no single one does.
+WITH answer AS (
+    SELECT r.*, a.coach_no AS behind_no, a.verdict, a.then_ask
+    FROM reply AS r
+    JOIN answered AS a ON a.reply_no = r.reply_no
+),
+decisive AS (
+    SELECT DISTINCT candidate_no, behind_no
+    FROM answer
+    WHERE verdict = 'suitable' AND about <> 'all_together'
+),
+whole AS (
+    SELECT DISTINCT a.candidate_no, a.behind_no
+    FROM answer AS a
+    LEFT JOIN decisive AS d ON d.candidate_no = a.candidate_no AND d.behind_no = a.behind_no
+    WHERE a.about = 'all_together' AND a.verdict = 'suitable' AND d.candidate_no IS NULL
+),
+-- Of these the weight does not matter.
+plain AS (
+    SELECT candidate_no, behind_no, group_no
+    FROM answer
+    WHERE about = 'all_together' AND verdict = 'suitable' AND bound IS NULL
+),
+asked AS (
+    SELECT o.candidate_no, d.coach_no, d.cars, o.check_no, o.place, o.about, o.detail, o.because
+    FROM opening AS o
+    JOIN asked_decision AS d
+      ON d.candidate_no = o.candidate_no AND (o.coach_no = d.coach_no OR o.coach_no IS NULL)
+    UNION ALL
+    SELECT w.candidate_no, w.behind_no, 1, 0, 0, 'all_together', NULL, y.because
+    FROM whole AS w
+    JOIN asked_why AS y ON y.kind = 'together'
+),
+told AS (
+    SELECT q.*, a.reply_no, a.answer, a.bound, a.figure_lb, a.figure_kg, a.verdict, a.then_ask,
+           MAX(CASE WHEN a.verdict = 'suitable' THEN 1 ELSE 0 END) OVER (
+               PARTITION BY q.candidate_no, q.coach_no, q.about, q.detail
+           ) AS is_decisive
+    FROM asked AS q
+    LEFT JOIN answer AS a
+      ON a.candidate_no = q.candidate_no AND a.behind_no = q.coach_no AND a.about = q.about
+     AND a.detail IS NOT DISTINCT FROM q.detail
+    LEFT JOIN plain AS p
+      ON p.candidate_no = q.candidate_no AND p.behind_no = q.coach_no AND p.group_no = a.group_no
+    WHERE q.about <> 'all_together'
+       OR (a.verdict = 'suitable' AND (a.bound IS NULL OR p.group_no IS NULL))
+)
+SELECT t.candidate_no, t.coach_no, t.cars,
+       dense_rank() OVER (
+           PARTITION BY t.candidate_no, t.coach_no
+           ORDER BY t.is_decisive DESC, t.check_no, t.place, t.about, t.detail
+       ) AS position,
+       t.about, t.because, w."where", t.answer, t.bound, t.figure_lb, t.figure_kg, t.verdict,
+       t.then_ask, t.reply_no
+FROM told AS t
+LEFT JOIN asked_where AS w ON w.about = t.about
