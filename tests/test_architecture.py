@@ -16,12 +16,22 @@ MAY_IMPORT = {
     "contract": {"errors", "resources"},
     "reference": {"contract", "errors", "resources", "__init__"},
     "screening": {"contract", "reference", "report", "errors", "resources", "__init__"},
+    "record": {"contract", "reference", "screening", "report", "errors", "resources", "__init__"},
     "report": {"errors"},
     "errors": set(),
     "resources": set(),
     "__init__": {"contract", "reference", "screening", "errors"},
     "__main__": {"cli"},
-    "cli": {"contract", "reference", "screening", "report", "errors", "resources", "__init__"},
+    "cli": {
+        "contract",
+        "reference",
+        "screening",
+        "record",
+        "report",
+        "errors",
+        "resources",
+        "__init__",
+    },
 }
 FILES = sorted((ROOT / "towdb").rglob("*.py"))
 

@@ -11,6 +11,7 @@ import click
 
 from towdb import __version__
 from towdb.cli.describe import describe
+from towdb.cli.record import record
 from towdb.cli.reference import build, check, sql
 from towdb.cli.release import demo, diff
 from towdb.cli.screening import screen
@@ -18,7 +19,7 @@ from towdb.cli.show import show
 from towdb.errors import DataError, TowdbError
 
 INTERRUPTED = 130
-COMMANDS = (demo, check, build, screen, show, sql, describe, diff)
+COMMANDS = (demo, check, build, screen, show, sql, describe, diff, record)
 
 
 class _InterruptedError(Exception):

@@ -17,6 +17,7 @@ from towdb.cli.options import (
     reference_option,
     required,
 )
+from towdb.cli.record.options import as_option, opened, person, record_option
 from towdb.errors import UsageError
 
 if TYPE_CHECKING:
@@ -45,6 +46,9 @@ if TYPE_CHECKING:
 @click.option("--units", default="lb", show_default=True, help="lb or kg, on the screen.")
 @click.option("--sql", "query", metavar="SELECT", help="Ask the screening itself: one SELECT.")
 @click.option("--explain", is_flag=True, help="Every check with value, limit, margin and page.")
+@click.option("--issue-to", metavar="NAME", help="Keep the answer as told to NAME; with --record.")
+@record_option
+@as_option
 @output_options
 def screen(
     shortlist: Path | None,
@@ -57,6 +61,9 @@ def screen(
     units: str,
     query: str | None,
     explain: bool,
+    issue_to: str | None,
+    url: str | None,
+    who: str | None,
     format: str | None,
     output: Path | None,
 ) -> None:
@@ -90,6 +97,16 @@ def screen(
             screened.write(output)
         else:
             _show(screened, chosen, output, units, explain)
+        if issue_to is not None:
+            _issue(screened, url, person(who), issue_to)
+
+
+def _issue(screened: Screening, url: str | None, who: str, issue_to: str) -> None:
+    from towdb.record.issued import issue
+
+    with opened(url) as record:
+        issued = issue(record, screened, who=who, issued_to=issue_to)
+    click.echo(f"Kept as answer {issued.number}, told to {issued.issued_to}", err=True)
 
 
 def _ask(screened: Screening, query: str, chosen: str, output: Path | None) -> None:

@@ -7,6 +7,7 @@ import os
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
+from pathlib import Path
 
 import duckdb
 import pandas as pd
@@ -116,6 +117,22 @@ def judged(path: str | os.PathLike[str], progress: Progress | None = None) -> It
     """Read and judge a folder; the relations made of it live as long as the context."""
     step = _Steps(progress)
     folder = read_folder(path, lambda name: step(f"reading {name}"))
+    with _judged(folder, step) as outcome:
+        yield outcome
+
+
+@contextmanager
+def judged_tables(
+    tables: dict[str, TextTable], name: str, progress: Progress | None = None
+) -> Iterator[Judged]:
+    """Judge tables that were read already."""
+    folder = Folder(Path(name), tables)
+    with _judged(folder, _Steps(progress, read=False)) as outcome:
+        yield outcome
+
+
+@contextmanager
+def _judged(folder: Folder, step: _Steps) -> Iterator[Judged]:
     found = list(folder.findings)
     with duckdb.connect(config={"python_enable_replacements": False}) as con:
         for text in folder.tables.values():
@@ -133,15 +150,15 @@ def judged(path: str | os.PathLike[str], progress: Progress | None = None) -> It
                     if (finding.file, finding.line, finding.column) not in faulty
                 )
         found.sort(key=_place)
-        result = CheckResult(str(path), tuple(found), tuple(folder.ignored))
+        result = CheckResult(str(folder.path), tuple(found), tuple(folder.ignored))
         yield Judged(folder, result, con)
 
 
 class _Steps:
-    def __init__(self, progress: Progress | None) -> None:
+    def __init__(self, progress: Progress | None, *, read: bool = True) -> None:
         self.progress = progress
         self.done = 0
-        self.total = 2 * len(contract().tables) + 1 + len(rules())
+        self.total = (1 + read) * len(contract().tables) + 1 + len(rules())
 
     def __call__(self, name: str) -> None:
         if self.progress:

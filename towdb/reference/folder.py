@@ -44,7 +44,9 @@ class Folder:
     ignored: list[str] = field(default_factory=list)
 
 
-def read_folder(path: str | os.PathLike[str], advance: Callable[[str], None]) -> Folder:
+def read_folder(
+    path: str | os.PathLike[str], advance: Callable[[str], None], *, is_whole: bool = True
+) -> Folder:
     """Read every table of a reference folder as text.
 
     Parameters
@@ -53,6 +55,9 @@ def read_folder(path: str | os.PathLike[str], advance: Callable[[str], None]) ->
         The folder.
     advance : callable
         Called with the name of each table before it is read.
+    is_whole : bool
+        Whether the tables that every reference has must be there; a folder of new rows may lack
+        them.
 
     Raises
     ------
@@ -70,7 +75,8 @@ def read_folder(path: str | os.PathLike[str], advance: Callable[[str], None]) ->
     for table, file in _files(folder, names):
         advance(table.name)
         _read_table(folder, table, file)
-    _require_tables(folder, names)
+    if is_whole:
+        _require_tables(folder, names)
     return folder
 
 

@@ -18,7 +18,8 @@ from towdb.contract import ddl
 from towdb.contract.ddl import literal
 from towdb.contract.model import contract
 from towdb.errors import DataError, UsageError
-from towdb.reference.check import CheckResult, Judged, Progress, judged
+from towdb.reference.check import CheckResult, Judged, Progress, judged, judged_tables
+from towdb.reference.folder import TextTable
 from towdb.reference.identity import release_id
 from towdb.reference.relations import DERIVED, STAMPS, VIEWS, column_note, view_notes, view_sql
 
@@ -95,13 +96,30 @@ def build(
     """
     path = _usable_target(Path(target))
     with judged(folder, progress) as outcome:
-        if not outcome.result.ok:
-            raise CheckFailedError(outcome.result)
-        identity = release_id(outcome.folder.tables)
-        with _written_beside(path) as building:
-            _write(outcome, building, identity)
-        rows = {name: len(text.frame) for name, text in outcome.folder.tables.items()}
-        return BuildResult(path, identity, outcome.result, rows)
+        return _built(outcome, path)
+
+
+def build_tables(
+    tables: dict[str, TextTable],
+    name: str,
+    target: str | os.PathLike[str],
+    *,
+    progress: Progress | None = None,
+) -> BuildResult:
+    """As `build`, of tables that were read already; `name` says in messages whose they are."""
+    path = _usable_target(Path(target))
+    with judged_tables(tables, name, progress) as outcome:
+        return _built(outcome, path)
+
+
+def _built(outcome: Judged, path: Path) -> BuildResult:
+    if not outcome.result.ok:
+        raise CheckFailedError(outcome.result)
+    identity = release_id(outcome.folder.tables)
+    with _written_beside(path) as building:
+        _write(outcome, building, identity)
+    rows = {name: len(text.frame) for name, text in outcome.folder.tables.items()}
+    return BuildResult(path, identity, outcome.result, rows)
 
 
 def _usable_target(path: Path) -> Path:

@@ -9,6 +9,8 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
+import duckdb
+
 from towdb.contract.model import Word, contract
 from towdb.contract.quantities import parse_quantity
 from towdb.contract.typed import MASS_LIMIT_KG, typed_mass, typed_word
@@ -122,6 +124,57 @@ def read_coach(path: Path) -> Coach:
         raise UsageError("\n".join(faults))
     name = entry.get("name", path.stem)
     return Coach(path.stem, name, tuple(figures), outfit=entry.get("outfit", {}))
+
+
+def enter_coaches(con: duckdb.DuckDBPyConnection, coaches: Iterable[Coach]) -> None:
+    """Create ``coach_name`` and ``coach_figure``; figures on record as they hold on ``asked``."""
+    con.execute("CREATE TEMP TABLE coach_name (coach_no INTEGER, coach VARCHAR, name VARCHAR)")
+    con.execute(
+        "CREATE TEMP TABLE coach_figure (coach_no INTEGER, property VARCHAR,"
+        " low_kg DECIMAL(18,10), high_kg DECIMAL(18,10), is_none_stated INTEGER,"
+        " checked INTEGER, key VARCHAR, read_from VARCHAR)"
+    )
+    for number, coach in enumerate(coaches, start=1):
+        con.execute("INSERT INTO coach_name VALUES ($1, $2, $3)", [number, coach.coach, coach.name])
+        for figure in coach.figures:
+            con.execute(
+                "INSERT INTO coach_figure VALUES ($1, $2, $3, $4, $5, $6, $7, $8)",
+                [number, figure.property, figure.low_kg, figure.high_kg,
+                 int(figure.word == "none_stated"), int(figure.checked), figure.key,
+                 figure.read_from],
+            )  # fmt: skip
+        if not coach.from_file:
+            con.execute(
+                "INSERT INTO coach_figure SELECT $1, f.property, f.low_kg, f.high_kg,"
+                " f.is_none_stated, f.checked, f.coach_property_id, NULL"
+                " FROM towdb_data.coach_fact AS f CROSS JOIN asked AS a WHERE f.coach_id = $2"
+                " AND (f.withdrawn_on <= a.on_date AND f.withdrawal_checked = 1) IS NOT TRUE",
+                [number, coach.coach],
+            )
+        # Every coach has a row, or one without figures would vanish from the answer.
+        con.execute("INSERT INTO coach_figure (coach_no, checked) VALUES ($1, 0)", [number])
+
+
+def coach_of(told: Mapping[str, Any]) -> Coach:
+    """A coach from what `coach_told` kept of it.
+
+    Raises
+    ------
+    UsageError
+        If a figure can no longer be read.
+    """
+    words = contract().vocabularies["property"].words
+    figures = [_figure(words[f["property"]], f["text"], f["read_from"]) for f in told["figures"]]
+    return Coach(told["coach"], told["name"], tuple(figures), from_file=told["from_file"])
+
+
+def coach_told(coach: Coach) -> dict[str, Any]:
+    """A coach as plain text, so that it can be kept and screened again."""
+    figures = [
+        {"property": f.property, "text": f.text, "read_from": f.read_from} for f in coach.figures
+    ]
+    return {"coach": coach.coach, "name": coach.name, "from_file": coach.from_file,
+            "figures": figures}  # fmt: skip
 
 
 def read_toml(path: Path, what: str) -> dict[str, Any]:

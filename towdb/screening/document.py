@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from pathlib import Path
@@ -10,6 +11,8 @@ from typing import TYPE_CHECKING, Any
 import towdb
 from towdb.errors import UsageError, nearest
 from towdb.screening import words
+from towdb.screening.coaches import coach_of, coach_told
+from towdb.screening.policy import Policy
 
 if TYPE_CHECKING:
     from towdb.screening.screening import Screening
@@ -42,6 +45,44 @@ def document(screening: Screening) -> Record:
             for coach in screening.records("capacity")
         ],
     }
+
+
+def inputs(screening: Screening) -> Record:
+    """What was screened, as plain text: enough to screen it again by another release."""
+    columns, rows = screening.typed()
+    return {
+        "candidates": [
+            {column: cell for column, cell in zip(columns, row, strict=True) if cell is not None}
+            for row in rows
+        ],
+        "coaches": [coach_told(coach) for coach in screening.coaches],
+        "on": screening.on.isoformat(),
+        "policy": screening.policy.values,
+        "assumed": screening.assumed,
+    }
+
+
+def screen_again(told: Record, reference: str | os.PathLike[str]) -> Screening:
+    """Screen what `inputs` kept.
+
+    Raises
+    ------
+    UsageError
+        If the release cannot be read, or the inputs mean nothing to it.
+    """
+    import pandas as pd
+
+    from towdb.screening.screening import screen
+
+    frame = pd.DataFrame(told["candidates"], dtype="str")
+    return screen(
+        frame,
+        coach=[coach_of(coach) for coach in told["coaches"]],
+        reference=reference,
+        on=told["on"],
+        policy=Policy(told["policy"]),
+        assume=told["assumed"],
+    )
 
 
 def _coach(screening: Screening, coach: Record) -> Record:

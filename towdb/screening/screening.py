@@ -21,7 +21,7 @@ from towdb.errors import UsageError
 from towdb.reference.query import Reference, Rows, attach, guard, let_go, select
 from towdb.screening import engine
 from towdb.screening.candidates import Typed, load_candidates, read_assumptions
-from towdb.screening.coaches import Coach, CoachLike, find_coaches
+from towdb.screening.coaches import Coach, CoachLike, enter_coaches, find_coaches
 from towdb.screening.facts import note_unknown_names, word_differences, word_facts
 from towdb.screening.on_record import Years, candidates_on_record, read_years
 from towdb.screening.policy import Policy, read_policy
@@ -98,6 +98,13 @@ class Screening:
             self._con.execute(engine.output_sql(output))
             columns = [column[0] for column in self._con.description or ()]
             return columns, self._con.fetchall()
+
+    def typed(self) -> tuple[list[str], list[tuple[Any, ...]]]:
+        """The candidates as they were typed."""
+        self._turn += 1
+        self._con.execute("SELECT * EXCLUDE (candidate_no) FROM typed ORDER BY candidate_no")
+        columns = [column[0] for column in self._con.description or ()]
+        return columns, self._con.fetchall()
 
     def records(self, output: str) -> list[dict[str, Any]]:
         """The rows of one of `OUTPUTS` as dictionaries."""
@@ -337,7 +344,7 @@ def _screened(
                 _set(con, engine.AS_WRITTEN)
             prepare(con, typed, assumed)
             _ask(con, date, rules)
-            _enter_coaches(con, coaches)
+            enter_coaches(con, coaches)
             engine.run(con)
             note_unknown_names(con)
     except BaseException:
@@ -367,31 +374,3 @@ def _ask(con: duckdb.DuckDBPyConnection, on: datetime.date, policy: Policy) -> N
         " CAST($2 AS VARCHAR) AS weigh_by",
         [on, policy.weigh_by],
     )
-
-
-def _enter_coaches(con: duckdb.DuckDBPyConnection, coaches: tuple[Coach, ...]) -> None:
-    con.execute("CREATE TEMP TABLE coach_name (coach_no INTEGER, coach VARCHAR, name VARCHAR)")
-    con.execute(
-        "CREATE TEMP TABLE coach_figure (coach_no INTEGER, property VARCHAR,"
-        " low_kg DECIMAL(18,10), high_kg DECIMAL(18,10), is_none_stated INTEGER,"
-        " checked INTEGER, key VARCHAR, read_from VARCHAR)"
-    )
-    for number, coach in enumerate(coaches, start=1):
-        con.execute("INSERT INTO coach_name VALUES ($1, $2, $3)", [number, coach.coach, coach.name])
-        for figure in coach.figures:
-            con.execute(
-                "INSERT INTO coach_figure VALUES ($1, $2, $3, $4, $5, $6, $7, $8)",
-                [number, figure.property, figure.low_kg, figure.high_kg,
-                 int(figure.word == "none_stated"), int(figure.checked), figure.key,
-                 figure.read_from],
-            )  # fmt: skip
-        if not coach.from_file:
-            con.execute(
-                "INSERT INTO coach_figure SELECT $1, f.property, f.low_kg, f.high_kg,"
-                " f.is_none_stated, f.checked, f.coach_property_id, NULL"
-                " FROM towdb_data.coach_fact AS f CROSS JOIN asked AS a WHERE f.coach_id = $2"
-                " AND (f.withdrawn_on <= a.on_date AND f.withdrawal_checked = 1) IS NOT TRUE",
-                [number, coach.coach],
-            )
-        # Every coach has a row, or one without figures would vanish from the answer.
-        con.execute("INSERT INTO coach_figure (coach_no, checked) VALUES ($1, 0)", [number])

@@ -1,0 +1,29 @@
+"""Commands on the shop's record: who entered what from which page, and what was told of it."""
+
+from __future__ import annotations
+
+import click
+
+from towdb.cli.record.answers import affected, replay
+from towdb.cli.record.care import carry_forward, conflicts, history, withdraw
+from towdb.cli.record.checking import attach, evidence, review
+from towdb.cli.record.entry import add, import_, init, template
+from towdb.cli.record.out import export, release
+
+COMMANDS = (
+    *(init, template, import_, add, attach, review, evidence, conflicts),
+    *(withdraw, carry_forward, history, replay, affected, export, release),
+)
+
+
+@click.group()
+def record() -> None:
+    """Keep a record: rows entered from owner's manuals, checked, with their history.
+
+    A record is a SQLite file, or a PostgreSQL database for several seats. Name it with --record,
+    and yourself with --as; or once, in TOWDB_RECORD and TOWDB_USER.
+    """
+
+
+for _command in COMMANDS:
+    record.add_command(_command)

@@ -1,0 +1,224 @@
+"""Commands that hold rows against their pages: by a second person, and by the document itself."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from towdb.cli.options import FILE, FORMATS, deliver_rows, one_line, output_options
+from towdb.cli.record.options import as_of_option, as_option, counted, opened, person, record_option
+from towdb.errors import UsageError
+
+if TYPE_CHECKING:
+    from towdb.record.review import Counts, Unit
+
+
+@click.command()
+@click.argument("document", type=FILE)
+@click.argument("source_id")
+@record_option
+@as_option
+def attach(document: Path, source_id: str, url: str | None, who: str | None) -> None:
+    """Keep a document (PDF, text or picture) beside the source that it is.
+
+    \b
+    Example: towdb record attach manual.pdf quillon-om-pika-2021 --record shop.sqlite --as Imre
+    """
+    from towdb.record.documents import attach as run
+
+    with opened(url) as record:
+        found, is_changed = run(record, document, source_id, who=person(who))
+    print(f"{one_line(document)}: kept beside {source_id}, SHA-256 {found}")
+    if is_changed:
+        print("The source's row names the file now, and awaits a check.")
+
+
+@click.command()
+@record_option
+@as_of_option
+@output_options
+def evidence(url: str | None, as_of: str | None, format: str | None, output: Path | None) -> int:
+    """Look every quote up in its document, on the page that the row cites.
+
+    Exit status 1 if a quote is not on its page.
+
+    \b
+    Example: towdb record evidence --record shop.sqlite
+    """
+    import dataclasses
+
+    from towdb.record.documents import evidence as run
+    from towdb.record.evidence import Evidence, findings, summary
+    from towdb.report.output import choose_format
+
+    chosen = choose_format(format, output, FORMATS)
+    with opened(url) as record:
+        found = run(record, record.change_at(as_of))
+    columns = [field.name for field in dataclasses.fields(Evidence)]
+    rows = [tuple(getattr(each, name) for name in columns) for each in found]
+    told = summary(found)
+    share = "none" if told.share is None else f"{told.share:.1%}"
+    counts = ", ".join(
+        f"{n:,} {status.replace('_', ' ')}" for status, n in told.counts.items() if n
+    )
+    foot = [f"{told.rows:,} rows cite a page: {counts or 'none'}. Confirmed: {share}"]
+    if chosen == "table":
+        # What is confirmed needs no reading.
+        rows = [row for row, each in zip(rows, found, strict=True)
+                if each.status != "confirmed" or each.value_in_quote == "no"]  # fmt: skip
+    deliver_rows(columns, rows, chosen, output, foot)
+    return int(any(finding.severity == "error" for finding in findings(found)))
+
+
+def _read_counts(text: str | None) -> Counts | None:
+    from towdb.record.review import Counts
+
+    if text is None:
+        return None
+    parts = [part.strip() for part in text.split(",")]
+    if len(parts) != 3 or not all(part.isdigit() and len(part) < 5 for part in parts):
+        raise UsageError(f"--counts {text[:40]}: write three numbers, STEPS,FUSES,LIMITS, as 4,0,2")
+    return Counts(*map(int, parts))
+
+
+@click.command()
+@click.argument("table", required=False)
+@click.argument("key", required=False)
+@click.option("--counts", metavar="STEPS,FUSES,LIMITS", help="What the page prints, as you count.")
+@click.option("--accept", is_flag=True, help="The rows stand on their page.")
+@click.option("--return", "remark", metavar="TEXT", help="They do not; say what is wrong.")
+@record_option
+@as_option
+@output_options
+def review(
+    table: str | None,
+    key: str | None,
+    counts: str | None,
+    accept: bool,
+    remark: str | None,
+    url: str | None,
+    who: str | None,
+    format: str | None,
+    output: Path | None,
+) -> None:
+    """List what awaits a check; or compare one statement or row with its page.
+
+    Of a statement you first count on the page; then its rows are shown. Nobody checks what they
+    entered on the same day.
+
+    \b
+    Example: towdb record review --record shop.sqlite
+    Example: towdb record review eligibility fjell-lever --counts 14,4,4 --record shop.sqlite
+    """
+    from towdb.record import review as run
+    from towdb.report.output import choose_format, deliver
+    from towdb.report.rows import write_lines
+
+    chosen = choose_format(format, output, FORMATS)
+    if accept and remark is not None:
+        raise UsageError("--accept and --return contradict each other; keep one of them")
+    with opened(url) as record:
+        if table is None or key is None:
+            if table or accept or remark is not None:
+                raise UsageError("name a table and a key: towdb record review eligibility KEY")
+            units = run.awaiting(record)
+            if chosen == "table":
+                deliver(lambda out: write_lines(_waiting(units), out), output)
+            else:
+                deliver_rows(_LISTED, [_listed(unit) for unit in units], chosen, output)
+            return
+        unit = run.find_unit(record, key, table)
+        said = _read_counts(counts)
+        if remark is not None:
+            run.give_back(record, unit, who=person(who), remark=remark)
+            print(f"{table} {key}: returned to {unit.row['entered_by']}")
+        elif accept:
+            checked = run.accept(record, unit, who=person(who), counts=said)
+            print(f"{table} {key}: {counted(len(checked), 'row')} checked by {person(who)}")
+        else:
+            _show(unit, said)
+
+
+_LISTED = ("table", "key", "source", "locator", "entered_by", "entered_on", "awaits", "returned")
+
+
+def _listed(unit: Unit) -> tuple[object, ...]:
+    row = unit.row
+    remark = f"{unit.remarks[-1].who}: {unit.remarks[-1].remark}" if unit.remarks else None
+    return (unit.table, unit.key, row.get("source_id"), row.get("locator"), row["entered_by"],
+            row["entered_on"], len(unit.unchecked), remark)  # fmt: skip
+
+
+def _waiting(units: Sequence[Unit]) -> Iterator[str]:
+    source = None
+    for unit in units:
+        title = (unit.beside.get("source") or {}).get("title")
+        if title != source:
+            source = title
+            yield source or "without a source"
+        row = unit.row
+        rows = f", {counted(len(unit.unchecked), 'row')}" if len(unit.unchecked) > 1 else ""
+        yield (
+            f"  {row.get('locator') or 'no page'}: {unit.table} {unit.key}"
+            f" ({row['entered_by']}, {row['entered_on']}{rows})"
+        )
+        if unit.remarks:
+            yield f"      returned by {unit.remarks[-1].who}: {unit.remarks[-1].remark}"
+    yield f"{counted(len(units), 'check')} to be made"
+
+
+def _show(unit: Unit, said: Counts | None) -> None:
+    import sys
+
+    from towdb.report.rows import write_lines
+
+    write_lines(_page(unit), sys.stdout)
+    if unit.table == "eligibility" and said is None:
+        lines = [
+            "",
+            "Count the steps, fuses and limits on the page, then see the rows:",
+            f"  towdb record review eligibility {unit.key} --counts STEPS,FUSES,LIMITS",
+        ]
+    else:
+        lines = [*_rows(unit), "", "Compare each with the page, then: --accept, or --return TEXT"]
+        if said is not None and said != unit.counts:
+            there = unit.counts
+            lines[-1] = (
+                f"You counted {said.steps} steps, {said.fuses} fuses and {said.limits} limits; on"
+                f" record are {there.steps}, {there.fuses} and {there.limits}. Compare again, or"
+                " --return TEXT"
+            )
+    write_lines(lines, sys.stdout)
+
+
+def _page(unit: Unit) -> Iterator[str]:
+    row = unit.row
+    source = unit.beside.get("source")
+    yield f"{unit.table} {unit.key}"
+    if source is not None:
+        yield f"  {source['title']}, {row['locator']}"
+    if row.get("quote"):
+        yield f'  "{row["quote"]}"'
+    yield f"  entered by {row['entered_by']} on {row['entered_on']}"
+    for remark in unit.remarks:
+        yield f"  returned by {remark.who} on {remark.at[:10]}: {remark.remark}"
+
+
+def _rows(unit: Unit) -> Iterator[str]:
+    from towdb.record.tables import ENTRY
+
+    hidden = {*ENTRY, "source_id", "locator", "file_page", "quote", "basis"}
+    group = unit.beside.get("vehicle_group")
+    if group is not None:
+        said = (f"{name} {cell}" for name, cell in group.items() if cell and name not in hidden)
+        yield f"  of: {', '.join(said)}"
+    for table, rows in unit.rows.items():
+        for row in rows:
+            said = (f"{name} {cell}" for name, cell in row.items() if cell and name not in hidden)
+            mark = "checked" if row["checked_by"] else "awaits a check"
+            yield f"  {table}, {row.get('locator') or 'no page'} ({mark}): {', '.join(said)}"
+            if row.get("quote"):
+                yield f'      "{row["quote"]}"'

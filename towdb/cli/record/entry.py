@@ -1,0 +1,199 @@
+"""Commands that begin a record and bring rows into it."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, TextIO
+
+import click
+
+from towdb.cli.options import FILE, FORMATS, one_line, output_options, pairs
+from towdb.cli.record.options import as_option, counted, opened, person, record_option
+from towdb.errors import UsageError
+
+if TYPE_CHECKING:
+    from towdb.record.entry import ImportResult
+
+
+@click.command()
+@record_option
+def init(url: str | None) -> None:
+    """Begin a record.
+
+    \b
+    Example: towdb record init --record shop.sqlite
+    """
+    with opened(url, create=True) as record:
+        print(f"{record.name}: an empty record; fill it with: towdb record import")
+
+
+@click.command()
+@click.option("-o", "--output", type=FILE, required=True, help="The workbook to write (.xlsx).")
+@click.option("--every-table", is_flag=True, help="Show the sheets that a manual does not need.")
+@record_option
+def template(url: str | None, output: Path, every_table: bool) -> None:
+    """Write a workbook in which a page of a manual is typed.
+
+    With a record, its drop-downs name what is on record already.
+
+    \b
+    Example: towdb record template -o pages.xlsx
+    """
+    from towdb.contract.model import contract
+    from towdb.record.workbook_template import write_template
+
+    known: dict[str, list[str]] = {}
+    if url:
+        with opened(url) as record:
+            known = {
+                name: [str(row[contract().tables[name].key]) for row in rows]
+                for name, rows in record.rows().items()
+            }
+    write_template(output, known=known, every_table=every_table)
+    print(f"{one_line(output)}: type a page, then: towdb record import {one_line(output)}")
+
+
+def _import_options(command: click.Command) -> click.Command:
+    for option in (
+        click.option("--why", default="", metavar="TEXT", help="Why, kept with the change."),
+        click.option("--change", is_flag=True, help="Rows on record may be changed."),
+        click.option(
+            "--seen", type=int, metavar="CHANGE", help="The last change that you have seen."
+        ),
+        click.option("--dry-run", is_flag=True, help="Only say what would be done."),
+        output_options,
+        record_option,
+        as_option,
+    ):
+        command = option(command)
+    return command
+
+
+@click.command("import")
+@click.argument("path", type=FILE)
+@_import_options  # type: ignore[arg-type]
+def import_(
+    path: Path,
+    url: str | None,
+    who: str | None,
+    why: str,
+    change: bool,
+    seen: int | None,
+    dry_run: bool,
+    format: str | None,
+    output: Path | None,
+) -> int:
+    """Bring in the rows of a folder (CSV or Parquet) or a workbook: all of them, or none.
+
+    Exit status 1: rows have errors, and nothing was brought in.
+
+    \b
+    Example: towdb record import pages.xlsx --record shop.sqlite --as "Imre Solvang"
+    """
+    from towdb.record.entry import import_path
+    from towdb.report.progress import progress_bar
+
+    with opened(url) as record, progress_bar() as progress:
+        result = import_path(record, path, who=person(who), why=why, change=change, seen=seen,
+                             dry_run=dry_run, progress=progress)  # fmt: skip
+    return _tell(result, dry_run, format, output)
+
+
+@click.command()
+@click.argument("words", nargs=-1, required=True, metavar="TABLE NAME=VALUE... [+ TABLE ...]")
+@_import_options  # type: ignore[arg-type]
+def add(
+    words: tuple[str, ...],
+    url: str | None,
+    who: str | None,
+    why: str,
+    change: bool,
+    seen: int | None,
+    dry_run: bool,
+    format: str | None,
+    output: Path | None,
+) -> int:
+    """Type rows: a table and its cells; + begins another row.
+
+    Exit status 1: rows have errors, and nothing was brought in.
+
+    \b
+    Example: towdb record add source source_id=w-1 kind=owner_manual --record shop.sqlite --as Imre
+    """
+    from towdb.record.entry import import_rows
+
+    rows = list(_typed(words))
+    with opened(url) as record:
+        result = import_rows(record, rows, who=person(who), why=why, change=change, seen=seen,
+                             dry_run=dry_run)  # fmt: skip
+    return _tell(result, dry_run, format, output)
+
+
+def _typed(words: Sequence[str]) -> Iterator[tuple[str, dict[str, str | None]]]:
+    from towdb.record.entry import require_table, typed_cells
+
+    rows: list[list[str]] = [[]]
+    for word in words:
+        if word == "+":
+            rows.append([])
+        else:
+            rows[-1].append(word)
+    for row in rows:
+        if not row or "=" in row[0]:
+            raise UsageError("name the table first: towdb record add TABLE NAME=VALUE ...")
+        table = require_table(row[0])
+        yield table, typed_cells(table, pairs(table, row[1:], "locator=p. 214"))
+
+
+def _tell(result: ImportResult, dry_run: bool, format: str | None, output: Path | None) -> int:
+    from towdb.errors import FINDING_COLUMNS
+    from towdb.report import findings as report
+    from towdb.report import rows
+    from towdb.report.output import choose_format, deliver
+
+    chosen = choose_format(format, output, FORMATS)
+    found = [dataclasses.astuple(finding) for finding in result.findings]
+    # That new rows await a check is said below, once.
+    told = [row for row in found if row[FINDING_COLUMNS.index("rule")] != "rows_are_checked"]
+
+    def write(out: TextIO) -> None:
+        if chosen == "json":
+            rows.write_document(_document(result), out)
+        elif chosen == "csv":
+            report.write_findings_csv(FINDING_COLUMNS, found, out)
+        else:
+            report.write_findings_table(FINDING_COLUMNS, told, out, list(_lines(result, dry_run)))
+
+    deliver(write, output)
+    return 0 if result.ok else 1
+
+
+def _document(result: ImportResult) -> dict[str, object]:
+    return {
+        "ok": result.ok,
+        "change": result.change and result.change.number,
+        "added": [{"table": table, "key": key} for table, key in result.added],
+        "changed": [difference._asdict() for difference in result.changed],
+        "left": result.left,
+        "findings": [dataclasses.asdict(finding) for finding in result.findings],
+    }
+
+
+def _lines(result: ImportResult, dry_run: bool) -> Iterator[str]:
+    would = "would be " if dry_run or not result.ok else ""
+    for difference in result.changed[:20]:
+        was, becomes = (cell or "empty" for cell in (difference.was, difference.becomes))
+        yield f"  {difference.table} {difference.key}: {difference.column}: {was} -> {becomes}"
+    if len(result.changed) > 20:
+        yield f"  … and {len(result.changed) - 20:,} more cells"
+    changed = len({(d.table, d.key) for d in result.changed})
+    yield (
+        f"{counted(len(result.added), 'row')} {would}added, {changed:,} {would}changed,"
+        f" {result.left:,} left as they are"
+    )
+    if not result.ok:
+        yield "Nothing was brought in; mend what is listed, then import again."
+    elif result.change:
+        yield f"Change {result.change.number}. What awaits a check: towdb record review"

@@ -1,0 +1,78 @@
+"""Options that the commands on a record share, and what they come to."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from typing import TYPE_CHECKING, Any, TypeVar
+
+import click
+
+from towdb.errors import UsageError
+
+if TYPE_CHECKING:
+    from towdb.record.store import Record
+
+Command = TypeVar("Command", bound=Callable[..., Any])
+
+
+def record_option(command: Command) -> Command:
+    """``--record``, or the environment variable ``TOWDB_RECORD``."""
+    return click.option(
+        "--record",
+        "url",
+        envvar="TOWDB_RECORD",
+        metavar="FILE|URL",
+        help="A SQLite file, or postgresql://USER@HOST/DATABASE; else TOWDB_RECORD.",
+    )(command)
+
+
+def as_option(command: Command) -> Command:
+    """``--as``, or the environment variable ``TOWDB_USER``."""
+    return click.option(
+        "--as", "who", envvar="TOWDB_USER", metavar="NAME", help="Who you are; else TOWDB_USER."
+    )(command)
+
+
+def as_of_option(command: Command) -> Command:
+    """``--as-of``: a change or a time."""
+    return click.option(
+        "--as-of", metavar="CHANGE|TIME", help="As it stood after a change, or at a time (UTC)."
+    )(command)
+
+
+@contextmanager
+def opened(url: str | None, *, create: bool = False) -> Iterator[Record]:
+    """The record that was named.
+
+    Raises
+    ------
+    UsageError
+        If none was, or it cannot be opened.
+    """
+    if not url:
+        raise UsageError("name a record with --record FILE.sqlite or in TOWDB_RECORD")
+    try:
+        from towdb.record.store import Record
+    except ModuleNotFoundError as error:
+        raise UsageError(f"a record needs {error.name}; install towdb anew") from None
+    with Record(url, create=create) as record:
+        yield record
+
+
+def person(who: str | None) -> str:
+    """The person who was named.
+
+    Raises
+    ------
+    UsageError
+        If none was.
+    """
+    if not who or not who.strip():
+        raise UsageError("say who you are: --as NAME, or TOWDB_USER=NAME")
+    return who
+
+
+def counted(count: int, what: str) -> str:
+    """A number of things in words: 1 row, 2 rows."""
+    return f"{count:,} {what}" if count == 1 else f"{count:,} {what}s"

@@ -1,0 +1,48 @@
+"""Commands that make folders and releases of a record."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from towdb.cli.options import FILE, one_line
+from towdb.cli.record.options import as_of_option, as_option, opened, person, record_option
+
+
+@click.command()
+@click.argument("folder", type=FILE)
+@record_option
+@as_of_option
+def export(folder: Path, url: str | None, as_of: str | None) -> None:
+    """Write a reference folder: sorted, so that a changed row is one changed line.
+
+    \b
+    Example: towdb record export reference --record shop.sqlite
+    """
+    from towdb.record.export import export as run
+
+    with opened(url) as record:
+        count = run(record, folder, record.change_at(as_of))
+    print(f"{one_line(folder)}: {count:,} rows")
+
+
+@click.command()
+@click.option("-o", "--output", type=FILE, required=True, help="The release to write, .duckdb.")
+@record_option
+@as_option
+@as_of_option
+def release(output: Path, url: str | None, who: str | None, as_of: str | None) -> None:
+    """Build a release of the record, as it stands or stood.
+
+    \b
+    Example: towdb record release -o shop.duckdb --record shop.sqlite --as Imre
+    """
+    from towdb.record.export import release as run
+    from towdb.report.progress import progress_bar
+
+    with opened(url) as record, progress_bar() as progress:
+        number = record.change_at(as_of)
+        built = run(record, output, who=person(who), as_of=number, progress=progress)
+    print(f"{one_line(output)}: release {built.release_id[:12]}, as of change {number},"
+          f" {sum(built.rows.values()):,} rows, {built.check.warnings:,} warnings")  # fmt: skip

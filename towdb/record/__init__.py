@@ -1,0 +1,9 @@
+"""The shop's record: rows entered from owner's manuals, checked by a second person, never lost.
+
+In come folders, workbooks, typed rows, documents and what a second person says of them; out go
+reference folders, releases, histories, and what was told to whom. `store` keeps rows and changes
+(`tables`: the contract rendered to SQLAlchemy), `entry` brings rows in (`workbook*`: the sheets in
+which pages are typed), `review`, `evidence` (`documents`, `pages`, `quotes`) and `conflicts` hold
+them against their pages and each other, `care` withdraws and drafts, `export` and `issued` give
+out.
+"""

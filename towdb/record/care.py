@@ -1,0 +1,298 @@
+"""Looking after a record: histories, withdrawals, next year's drafts."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from sqlalchemy import select
+
+from towdb.contract.model import contract
+from towdb.contract.typed import read_date
+from towdb.errors import DataError, UsageError
+from towdb.record.entry import Difference, require_table
+from towdb.record.store import Change, Record, Row, Rows, text_tables, today
+from towdb.record.tables import ENTRY, current, history, metadata
+from towdb.reference.check import judged_tables
+from towdb.reference.release import build_tables
+from towdb.screening.diff import diff
+
+# Cells that say where a row was read; next year's are another page's.
+CITATION = ("source_id", "locator", "file_page", "quote", "basis")
+_DRAFTED = ("vehicle_group", "eligibility", "towing_limit", "procedure_step", "fuse_pull",
+            "vehicle_property")  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Version:
+    """One version of a row: from which change, until which, and what it said."""
+
+    table: str
+    key: str
+    change: Change
+    until: int | None
+    row: Row
+
+
+def versions(record: Record, table: str, key: str) -> list[Version]:
+    """Every version of a row, and of a statement's steps, fuses and limits, in order of changes.
+
+    Raises
+    ------
+    UsageError
+        If there never was such a row.
+    """
+    require_table(table)
+    found = _versions(record, table, contract().tables[table].key, [key])
+    if not found:
+        raise UsageError(f"{table} {key[:80]}: is not and never was on record")
+    if table == "eligibility":
+        steps = _versions(record, "procedure_step", "eligibility_id", [key])
+        found += steps
+        found += _versions(record, "towing_limit", "eligibility_id", [key])
+        found += _versions(
+            record, "fuse_pull", "procedure_step_id", sorted({step.key for step in steps})
+        )
+    return sorted(found, key=lambda version: version.change.number)
+
+
+def _versions(record: Record, table: str, column: str, values: Sequence[str]) -> list[Version]:
+    change = metadata().tables["change"]
+    columns = contract().tables[table].columns
+    found = []
+    with record.reading() as con:
+        for rendered in (history(table), current(table)):
+            statement = select(rendered, change).join(
+                change, rendered.c.from_change == change.c.number
+            )
+            for row in con.execute(statement.where(rendered.c[column].in_(values))).mappings():
+                cells = {name: row[rendered.c[name]] for name in columns}
+                said = Change(*(row[change.c[name]] for name in ("number", "at", "who", "why")))
+                until = row[rendered.c.to_change] if "to_change" in rendered.c else None
+                key = str(cells[contract().tables[table].key])
+                found.append(Version(table, key, said, until, cells))
+    return found
+
+
+def steps_between(found: Sequence[Version]) -> Iterator[tuple[Version, list[Difference]]]:
+    """Each version with what it changed against the one before; of a first one, nothing."""
+    before: dict[tuple[str, str], Row] = {}
+    for version in found:
+        was = before.get((version.table, version.key))
+        yield (
+            version,
+            [
+                Difference(version.table, version.key, column, was[column], cell)
+                for column, cell in version.row.items()
+                if was is not None and was[column] != cell
+            ],
+        )
+        before[version.table, version.key] = version.row
+
+
+# ---------------------------------------------------------------- withdrawals
+
+
+@dataclass(frozen=True)
+class Withdrawal:
+    """What a withdrawal takes out of what stands, or marks, and what comes of it."""
+
+    rows: tuple[tuple[str, str], ...]
+    verdicts: tuple[dict[str, Any], ...] = ()
+    change: Change | None = None
+
+
+def withdraw(
+    record: Record,
+    table: str,
+    key: str,
+    *,
+    who: str,
+    why: str,
+    on: str | None = None,
+    shortlist: Any = None,
+    coach: Any = None,
+    folder: str | os.PathLike[str] | None = None,
+    dry_run: bool = False,
+) -> Withdrawal:
+    """Withdraw a row; a source only says from which day on it no longer holds.
+
+    Parameters
+    ----------
+    record : Record
+        The record.
+    table, key : str
+        The row. A statement takes its steps, fuses and limits with it.
+    who, why : str
+        Who withdraws it, and for what reason.
+    on : str, optional
+        Of a source: the day, ISO 8601; today by default.
+    shortlist, coach : optional
+        Cars and coaches whose verdicts are compared, before and after.
+    folder : path, optional
+        Where the two releases that are compared may lie; needed with a shortlist.
+    dry_run : bool
+        Only say what would come of it.
+
+    Raises
+    ------
+    UsageError
+        If there is no such row, or no reason is given.
+    DataError
+        If the rows that would stay break a rule, such as one that points at this row.
+    """
+    require_table(table)
+    if not why.strip():
+        raise UsageError("say why it is withdrawn: --why TEXT")
+    stands = record.rows()
+    after, rows = _without(stands, table, key, on, who)
+    with judged_tables(text_tables(after, record.name), record.name) as outcome:
+        if not outcome.result.ok:
+            raise DataError(
+                "\n".join(
+                    f"{f.table} {f.key}: {f.message}; {f.remedy}"
+                    for f in outcome.result.found
+                    if f.severity == "error"
+                )
+            )
+    verdicts: Sequence[dict[str, Any]] = ()
+    if shortlist is not None and folder is not None:
+        paths = [Path(folder) / name for name in ("before.duckdb", "after.duckdb")]
+        for path, of in zip(paths, (stands, after), strict=True):
+            build_tables(text_tables(of, record.name), record.name, path)
+        verdicts = diff(*paths, shortlist=shortlist, coach=coach).verdict_records
+    if dry_run:
+        return Withdrawal(tuple(rows), tuple(verdicts))
+    with record.changing(who, why) as changing:
+        if table == "source":
+            changed = next(row for row in after["source"] if row["source_id"] == key)
+            now = changing.change
+            entry = {"entered_by": now.who, "entered_on": now.day}
+            changing.replace("source", [changed | entry])
+        else:
+            for name in reversed([*contract().tables]):
+                changing.withdraw(name, [k for t, k in rows if t == name])
+    return Withdrawal(tuple(rows), tuple(verdicts), changing.change)
+
+
+def _without(
+    stands: Rows, table: str, key: str, on: str | None, who: str
+) -> tuple[Rows, list[tuple[str, str]]]:
+    by_key = contract().tables[table].key
+    row = next((row for row in stands[table] if row[by_key] == key), None)
+    if row is None:
+        raise UsageError(f"{table} {key[:80]}: is not on record")
+    after = {name: list(rows) for name, rows in stands.items()}
+    if table == "source":
+        # A row that changes loses its check; until somebody checks it, it cannot loosen anything.
+        entry = dict(zip(ENTRY, (who, today(), None, None), strict=True))
+        changed = {**row, "withdrawn_on": read_date(on).isoformat(), **entry}
+        after["source"] = [changed if one is row else one for one in stands["source"]]
+        return after, [(table, key)]
+    gone = [(table, key), *_below(stands, table, key)]
+    for name, taken in gone:
+        column = contract().tables[name].key
+        after[name] = [one for one in after[name] if one[column] != taken]
+    return after, gone
+
+
+def _below(stands: Rows, table: str, key: str) -> Iterator[tuple[str, str]]:
+    parents = {"eligibility": ("procedure_step", "towing_limit"), "procedure_step": ("fuse_pull",)}
+    for name in parents.get(table, ()):
+        for row in stands[name]:
+            if row[f"{table}_id"] == key:
+                child = str(row[contract().tables[name].key])
+                yield name, child
+                yield from _below(stands, name, child)
+
+
+# ---------------------------------------------------------------- next year's drafts
+
+
+def carry_forward(
+    record: Record, make: str, model: str, year: int, path: str | os.PathLike[str]
+) -> dict[str, int]:
+    """Draft the next model year's rows from this year's, in a workbook.
+
+    What says where a row was read stays empty: nothing of it enters the record before the new
+    manual's page does.
+
+    Parameters
+    ----------
+    record : Record
+        The record.
+    make, model : str
+        The car.
+    year : int
+        The model year that is on record; the drafts are of the one after it.
+    path : path
+        The workbook to write.
+
+    Returns
+    -------
+    dict
+        Number of rows drafted, by table.
+
+    Raises
+    ------
+    UsageError
+        If nothing of it is on record, or the workbook cannot be written.
+    """
+    from towdb.contract.grammar import fold
+    from towdb.record.workbook_template import write_template
+
+    stands = record.rows()
+    groups = [
+        row
+        for row in stands["vehicle_group"]
+        if (fold(row["make"] or ""), fold(row["model"] or "")) == (fold(make), fold(model))
+        and int(row["model_year_from"] or 0) <= year <= int(row["model_year_to"] or 0)
+    ]
+    if not groups:
+        raise UsageError(f"{make} {model} {year}: no group of it is on record")
+    drafts = _drafts(stands, groups, year + 1)
+    known = {
+        name: [str(row[table.key]) for row in stands[name]]
+        for name, table in contract().tables.items()
+    }
+    write_template(path, known=known, rows=drafts)
+    return {name: len(rows) for name, rows in drafts.items()}
+
+
+def _drafts(stands: Rows, groups: Sequence[Row], year: int) -> Rows:
+    kept: dict[str, set[str]] = {"vehicle_group": {str(g["vehicle_group_id"]) for g in groups}}
+    drafts: Rows = {}
+    for name in _DRAFTED:
+        table = contract().tables[name]
+        parent = {
+            "vehicle_group": "vehicle_group_id", "eligibility": "vehicle_group_id",
+            "vehicle_property": "vehicle_group_id", "fuse_pull": "procedure_step_id",
+        }.get(name, "eligibility_id")  # fmt: skip
+        of = kept[parent.removesuffix("_id")]
+        rows = [row for row in stands[name] if row[parent] in of]
+        kept[name] = {str(row[table.key]) for row in rows}
+        drafts[name] = [_draft(name, row, kept, year) for row in rows]
+    return drafts
+
+
+def _draft(name: str, row: Row, kept: Mapping[str, set[str]], year: int) -> Row:
+    table = contract().tables[name]
+    draft: Row = {}
+    for field in table.fields:
+        cell = row[field.name]
+        own = {*CITATION, *ENTRY}
+        if field.name in own:
+            cell = None
+        elif field.name in ("model_year_from", "model_year_to"):
+            cell = str(year)
+        elif field.type in ("id", "ids") and cell is not None:
+            # Rows of the same draft point at each other; others stay as they are.
+            cell = ", ".join(
+                f"{one}-{year}" if any(one in keys for keys in kept.values()) else one
+                for one in (part.strip() for part in cell.split(","))
+            )
+        draft[field.name] = cell
+    return draft

@@ -1,0 +1,30 @@
+"""Rows that contradict each other about the same car, with both pages."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+from towdb.record.store import Record
+from towdb.reference.check import judged_tables
+
+COLUMNS = ("about", "table", "key", "says", "source", "locator", "other_key", "other_says",
+           "other_source", "other_locator")  # fmt: skip
+
+
+def conflicts(record: Record, as_of: int | None = None) -> list[tuple[Any, ...]]:
+    """Statements, limits, steps and weights that contradict, over groups that overlap.
+
+    Returns
+    -------
+    list of tuple
+        The columns `COLUMNS`: what about, the row and what it says, with its source and page; and
+        the same of the other.
+    """
+    with judged_tables(record.tables(as_of), record.name) as outcome:
+        outcome.con.execute(f"CREATE TEMP TABLE overlap AS {_sql('overlap')}")
+        return outcome.con.execute(_sql("conflict")).fetchall()
+
+
+def _sql(name: str) -> str:
+    return (Path(__file__).parent / "sql" / f"{name}.sql").read_text("utf-8")

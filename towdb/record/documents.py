@@ -1,0 +1,108 @@
+"""Documents beside the rows that cite them: kept by their SHA-256, and looked up page by page."""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from sqlalchemy import insert, select
+
+from towdb.contract.model import contract
+from towdb.errors import UsageError, did_you_mean
+from towdb.record.evidence import Evidence, confirm
+from towdb.record.pages import read_pages
+from towdb.record.store import Record, Row
+from towdb.record.tables import ENTRY, metadata
+
+# A scanned manual of some hundred pages has 50 MB.
+MOST_BYTES = 200_000_000
+
+
+def attach(
+    record: Record, path: str | os.PathLike[str], source_id: str, *, who: str
+) -> tuple[str, bool]:
+    """Keep a document beside the source that it is.
+
+    Parameters
+    ----------
+    record : Record
+        The record.
+    path : path
+        A PDF, a text or a picture.
+    source_id : str
+        The source. If it has no file hash yet it gets this one, and with it awaits a new check.
+    who : str
+        Who attaches it.
+
+    Returns
+    -------
+    (str, bool)
+        Its SHA-256, and whether the source's row was changed.
+
+    Raises
+    ------
+    UsageError
+        If it cannot be read, or is not the document that the source names.
+    """
+    file = Path(path)
+    read_pages(file)
+    if file.stat().st_size > MOST_BYTES:
+        raise UsageError(f"{path}: has more than {MOST_BYTES // 1_000_000} MB; attach it in parts")
+    content = file.read_bytes()
+    found = hashlib.sha256(content).hexdigest()
+    table = metadata().tables["document"]
+    with record.changing(who, f"document of {source_id}") as changing:
+        source = _source(record, source_id)
+        if source["file_sha256"] not in (None, found):
+            raise UsageError(
+                f"{path}: is another file than {source_id} names"
+                f" (SHA-256 {found[:12]}…, there {str(source['file_sha256'])[:12]}…);"
+                " attach that one, or enter this as a source of its own"
+            )
+        if changing.con.scalar(select(table.c.sha256).where(table.c.sha256 == found)) is None:
+            row = {"sha256": found, "file_name": file.name, "content": content,
+                   "at": changing.change.at, "who": changing.change.who}  # fmt: skip
+            changing.con.execute(insert(table), [row])
+        is_changed = source["file_sha256"] is None
+        if is_changed:
+            now = changing.change
+            entry = dict(zip(ENTRY, (now.who, now.day, None, None), strict=True))
+            named = {"file_sha256": found, "file_name": source["file_name"] or file.name}
+            changing.replace("source", [source | named | entry])
+    return found, is_changed
+
+
+def evidence(record: Record, as_of: int | None = None) -> list[Evidence]:
+    """What the attached documents say of every row that cites a page."""
+    rows = record.rows(as_of)
+    hashes = {str(row["source_id"]): row["file_sha256"] for row in rows["source"]}
+    with _opened(record, {h for h in hashes.values() if h}) as files:
+        documents = {source: files[h] for source, h in hashes.items() if h in files}
+        return confirm(((name, row) for name in contract().tables for row in rows[name]), documents)
+
+
+@contextmanager
+def _opened(record: Record, hashes: set[str]) -> Iterator[dict[str | None, Path]]:
+    table = metadata().tables["document"]
+    with tempfile.TemporaryDirectory(prefix="towdb-") as folder:
+        files: dict[str | None, Path] = {}
+        with record.reading() as con:
+            for name in con.scalars(select(table.c.sha256)).all():
+                if name in hashes:
+                    content = con.scalar(select(table.c.content).where(table.c.sha256 == name))
+                    files[name] = Path(folder) / name
+                    files[name].write_bytes(content or b"")
+        yield files
+
+
+def _source(record: Record, source_id: str) -> Row:
+    rows = record.rows()["source"]
+    for row in rows:
+        if row["source_id"] == source_id:
+            return row
+    close = did_you_mean(source_id, [str(row["source_id"]) for row in rows])
+    raise UsageError(f"source {source_id[:80]}: is not on record{close}")

@@ -1,0 +1,358 @@
+"""Rows into the record: all of them checked first, together with what stands; then all, or none."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+from typing import NamedTuple
+
+from towdb.contract.grammar import fold
+from towdb.contract.model import contract
+from towdb.errors import Finding, UsageError, did_you_mean
+from towdb.record.store import Change, Changing, Record, Row, Rows, rows_of, text_tables
+from towdb.record.tables import ENTRY
+from towdb.reference.check import Progress, judged_tables
+from towdb.reference.folder import read_folder
+
+ENTERED, CHECKED = ENTRY[:2], ENTRY[2:]
+
+
+class Incoming(NamedTuple):
+    """A row that came in, and where it was read."""
+
+    table: str
+    cells: Row
+    file: str
+    line: int | None
+
+
+class Difference(NamedTuple):
+    """A cell of a row that changes."""
+
+    table: str
+    key: str
+    column: str
+    was: str | None
+    becomes: str | None
+
+
+@dataclass(frozen=True)
+class ImportResult:
+    """What an import did, or would do.
+
+    Attributes
+    ----------
+    added : tuple of (table, key)
+        Rows that were not on record.
+    changed : tuple of Difference
+        Cells of rows that were on record with other content.
+    left : int
+        How many rows are on record as they came.
+    findings : tuple of Finding
+        What is wrong with the rows (and then nothing was written), and what to look at.
+    change : Change or None
+        The change that was written; None of a dry run, a refused import, or where nothing is new.
+    """
+
+    added: tuple[tuple[str, str], ...]
+    changed: tuple[Difference, ...]
+    left: int
+    findings: tuple[Finding, ...]
+    change: Change | None = None
+
+    @property
+    def ok(self) -> bool:
+        """Whether no finding is an error."""
+        return all(finding.severity != "error" for finding in self.findings)
+
+
+def import_path(
+    record: Record,
+    path: str | os.PathLike[str],
+    *,
+    who: str,
+    why: str = "",
+    change: bool = False,
+    seen: int | None = None,
+    dry_run: bool = False,
+    progress: Progress | None = None,
+) -> ImportResult:
+    """Bring the rows of a reference folder or a workbook into a record.
+
+    Parameters
+    ----------
+    record : Record
+        The record.
+    path : path
+        A folder of one CSV or Parquet file a table, or a workbook made by `template`.
+    who, why : str
+        Who brings them in, and for what reason.
+    change : bool
+        Whether rows that are on record with other content may take their place.
+    seen : int, optional
+        The last change that the person has seen: a row that was changed after it is not
+        overwritten.
+    dry_run : bool
+        Only say what would be done.
+    progress : callable, optional
+        As for `towdb.check`.
+
+    Returns
+    -------
+    ImportResult
+
+    Raises
+    ------
+    UsageError
+        If the path cannot be read, or the record not written.
+    """
+    source = Path(path)
+
+    def read(day: str) -> tuple[list[Incoming], list[Finding]]:
+        return _read(source, who, day)
+
+    return _import(record, read, who, why or f"import of {source.name}", change, seen, dry_run,
+                   progress)  # fmt: skip
+
+
+def import_rows(
+    record: Record,
+    rows: Sequence[tuple[str, Mapping[str, str | None]]],
+    *,
+    who: str,
+    why: str = "",
+    change: bool = False,
+    seen: int | None = None,
+    dry_run: bool = False,
+    progress: Progress | None = None,
+) -> ImportResult:
+    """As `import_path`, of rows that were typed: pairs of a table and its cells."""
+
+    def read(day: str) -> tuple[list[Incoming], list[Finding]]:
+        entry = dict(zip(ENTERED, (" ".join(who.split()), day), strict=True))
+        found = [
+            Incoming(table, {**entry, **cells}, "typed", number)
+            for number, (table, cells) in enumerate(rows, start=1)
+        ]
+        return found, []
+
+    return _import(record, read, who, why or "typed", change, seen, dry_run, progress)
+
+
+def _read(source: Path, who: str, day: str) -> tuple[list[Incoming], list[Finding]]:
+    if source.is_dir():
+        folder = read_folder(source, lambda name: None, is_whole=False)
+        rows = [
+            Incoming(name, dict(zip(columns, cells, strict=True)), text.file, line)
+            for name, text in folder.tables.items()
+            for columns in [list(text.frame.columns)]
+            for line, cells in zip(
+                text.frame.index,
+                text.frame.astype(object).where(text.frame.notna(), None).to_numpy().tolist(),
+                strict=True,
+            )
+        ]
+        return rows, folder.findings
+    import datetime
+
+    from towdb.record.workbook import read_workbook
+
+    entered = read_workbook(source, " ".join(who.split()), datetime.date.fromisoformat(day))
+    rows = [
+        Incoming(table, dict(row.cells), source.name, row.row)
+        for table, listed in entered.rows.items()
+        for row in listed
+    ]
+    return rows, list(entered.findings)
+
+
+Read = Callable[[str], tuple[list[Incoming], list[Finding]]]
+
+
+def _import(
+    record: Record, read: Read, who: str, why: str, change: bool, seen: int | None,
+    dry_run: bool, progress: Progress | None,
+) -> ImportResult:  # fmt: skip
+    with record.changing(who, why) as changing:
+        day = changing.change.day
+        incoming, findings = read(day)
+        plan = _Plan(changing, incoming, change, seen)
+        findings = [*findings, *plan.findings]
+        if not any(finding.severity == "error" for finding in findings):
+            findings += plan.judged(record.name, progress)
+        result = ImportResult(
+            tuple((row.table, _key(row)) for row in plan.new),
+            tuple(plan.differences),
+            plan.left,
+            tuple(findings),
+        )
+        if not result.ok or dry_run or not (plan.new or plan.replaced):
+            return result
+        plan.write()
+        return replace(result, change=changing.change)
+
+
+@dataclass
+class _Plan:
+    """What is new, what changes, what is left; and what stands beside it."""
+
+    changing: Changing
+    incoming: list[Incoming]
+    may_change: bool
+    seen: int | None
+    new: list[Incoming] = field(default_factory=list)
+    replaced: list[Incoming] = field(default_factory=list)
+    differences: list[Difference] = field(default_factory=list)
+    left: int = 0
+    findings: list[Finding] = field(default_factory=list)
+
+    def __post_init__(self) -> None:
+        con = self.changing.con
+        self.there = {name: rows_of(con, name) for name in contract().tables}
+        by_key = {
+            name: {row[contract().tables[name].key]: row for row in rows}
+            for name, rows in self.there.items()
+        }
+        for row in self.incoming:
+            stands = by_key[row.table].get(_key(row))
+            if stands is None:
+                self.new.append(row)
+            else:
+                self.compare(row, stands)
+
+    def compare(self, row: Incoming, stands: Row) -> None:
+        columns = contract().tables[row.table].columns
+        said = [c for c in columns if c not in ENTRY and row.cells.get(c) != stands[c]]
+        brings_check = any(row.cells.get(c) not in (None, stands[c]) for c in CHECKED)
+        if not said and not brings_check:
+            self.left += 1
+        elif not self.may_change:
+            self.refuse(row, stands, said)
+        elif self.seen is not None and (since := self.changed_since(row)):
+            self.findings.append(_finding(row, said[0] if said else None, "seen", since,
+                                          "look at it again (towdb record history), then say"
+                                          " --seen with the last change"))  # fmt: skip
+        else:
+            self.change(row, stands, said)
+
+    def refuse(self, row: Incoming, stands: Row, said: list[str]) -> None:
+        column = said[0] if said else "checked_by"
+        more = f" (and {len(said) - 1} more cells)" if len(said) > 1 else ""
+        self.findings.append(
+            _finding(
+                row, column, "on_record",
+                f"is on record with {_shown(stands[column])} here{more}",
+                "use another id for another row; to change the row, import with --change",
+            )
+        )  # fmt: skip
+
+    def changed_since(self, row: Incoming) -> str | None:
+        from sqlalchemy import select
+
+        from towdb.record.tables import current, metadata
+
+        table, change = current(row.table), metadata().tables["change"]
+        key = contract().tables[row.table].key
+        found = self.changing.con.execute(
+            select(change.c.number, change.c.who, change.c.why)
+            .join(table, table.c.from_change == change.c.number)
+            .where(table.c[key] == _key(row), change.c.number > self.seen)
+        ).first()
+        return found and f"was changed by {found.who} in change {found.number} ({found.why})"
+
+    def change(self, row: Incoming, stands: Row, said: list[str]) -> None:
+        cells = dict(row.cells)
+        if said and all(cells.get(c) == stands[c] for c in ENTRY):
+            # The row is another now: nobody has checked it, and somebody else may have written it.
+            now = self.changing.change
+            cells |= {"entered_by": now.who, "entered_on": now.day}
+            cells |= dict.fromkeys(CHECKED)
+        elif said and all(cells.get(c) == stands[c] for c in CHECKED):
+            cells |= dict.fromkeys(CHECKED)
+        self.replaced.append(row._replace(cells=cells))
+        self.differences += [
+            Difference(row.table, _key(row), c, stands[c], cells.get(c))
+            for c in contract().tables[row.table].columns
+            if cells.get(c) != stands[c]
+        ]
+
+    def judged(self, name: str, progress: Progress | None) -> Iterator[Finding]:
+        """What the contract's rules find in these rows beside those that stand."""
+        coming: dict[str, list[Incoming]] = {}
+        for row in [*self.new, *self.replaced]:
+            coming.setdefault(row.table, []).append(row)
+        rows: Rows = {}
+        places: dict[tuple[str, int], Incoming] = {}
+        for table, stand in self.there.items():
+            key = contract().tables[table].key
+            gone = {_key(row) for row in coming.get(table, ())}
+            kept = [row for row in stand if row[key] not in gone]
+            arrived = coming.get(table, [])
+            rows[table] = [*kept, *(row.cells for row in arrived)]
+            places |= {(table, line): row for line, row in enumerate(arrived, start=len(kept) + 1)}
+        if not coming:
+            return
+        with judged_tables(text_tables(rows, name), name, progress) as outcome:
+            for finding in outcome.result.found:
+                place = places.get((finding.table or "", finding.line or 0))
+                if place is not None:
+                    yield replace(finding, file=place.file, line=place.line)
+                elif finding.severity == "error":
+                    yield replace(finding, line=None)
+
+    def write(self) -> None:
+        for table in contract().tables:
+            self.changing.replace(table, [r.cells for r in self.replaced if r.table == table])
+            self.changing.add(table, [r.cells for r in self.new if r.table == table])
+
+
+def _key(row: Incoming) -> str:
+    return str(row.cells.get(contract().tables[row.table].key) or "")
+
+
+def _finding(row: Incoming, column: str | None, rule: str, message: str, remedy: str) -> Finding:
+    value = row.cells.get(column) if column else None
+    return Finding(
+        row.file, row.line, row.table, _key(row), column, value, rule, "error", message, remedy
+    )
+
+
+def _shown(text: str | None) -> str:
+    return "nothing" if text is None else repr(text if len(text) <= 60 else text[:57] + "…")
+
+
+def same_person(one: str | None, other: str | None) -> bool:
+    """Whether two names are the same person's, however they were typed."""
+    return fold(one or "") == fold(other or "")
+
+
+def require_table(name: str) -> str:
+    """The name, if it is a table of the contract.
+
+    Raises
+    ------
+    UsageError
+        If it is none.
+    """
+    if name not in contract().tables:
+        raise UsageError(f"{name[:40]}: no such table{did_you_mean(name, contract().tables)}")
+    return name
+
+
+def typed_cells(table: str, cells: Mapping[str, str]) -> Row:
+    """Cells as a person types them, as a reference folder holds them.
+
+    Raises
+    ------
+    UsageError
+        If the table has no such column.
+    """
+    from towdb.record.workbook_cells import said
+
+    spec = contract().tables[table]
+    for name in cells:
+        if name not in spec.columns:
+            raise UsageError(f"{table} has no column {name[:40]}{did_you_mean(name, spec.columns)}")
+    return {name: said(spec.field(name), text) or None for name, text in cells.items()}

@@ -1,0 +1,153 @@
+"""Out of the record: a reference folder that can be kept and compared, and releases."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+import os
+from pathlib import Path, PurePath
+
+from sqlalchemy import insert, select
+
+import towdb
+from towdb.contract.documents import data_package
+from towdb.contract.model import contract
+from towdb.errors import UsageError
+from towdb.record.store import Record
+from towdb.record.tables import metadata
+from towdb.reference.check import Progress
+from towdb.reference.identity import release_id
+from towdb.reference.release import BuildResult, build_tables
+from towdb.report import output
+
+
+def export(record: Record, folder: str | os.PathLike[str], as_of: int | None = None) -> int:
+    """Write a reference folder: all columns, rows by key, so that a changed row is one line.
+
+    Parameters
+    ----------
+    record : Record
+        The record.
+    folder : path
+        An empty or absent folder, or one that an export wrote before.
+    as_of : int, optional
+        The change after which the record stood so.
+
+    Returns
+    -------
+    int
+        How many rows were written.
+
+    Raises
+    ------
+    UsageError
+        If the folder holds anything else, or cannot be written.
+    """
+    target = Path(folder)
+    rows = record.rows(as_of)
+    files = {f"{name}.csv": name for name, listed in rows.items() if listed}
+    files |= {f"{t.name}.csv": t.name for t in contract().tables.values() if t.must_exist}
+    _require_own(target)
+    try:
+        target.mkdir(exist_ok=True)
+        for file, name in files.items():
+            text = _csv(name, rows[name])
+            _put(target / file, text)
+        for stale in {f"{name}.csv" for name in contract().tables} - set(files):
+            (target / stale).unlink(missing_ok=True)
+        package = data_package(
+            {name: PurePath(file) for file, name in files.items()},
+            "towdb-reference", "towdb reference",
+        )  # fmt: skip
+        text = json.dumps(package, indent=2, ensure_ascii=False) + "\n"
+        _put(target / "datapackage.json", text)
+    except OSError as error:
+        raise UsageError(f"{folder}: cannot be written ({error.strerror})") from None
+    return sum(map(len, rows.values()))
+
+
+def _require_own(target: Path) -> None:
+    if target.exists() and not target.is_dir():
+        raise UsageError(f"{target}: is no folder; name one")
+    own = {"datapackage.json", *(f"{name}.csv" for name in contract().tables)}
+    other = sorted(p.name for p in target.iterdir() if p.name not in own) if target.exists() else []
+    if other:
+        raise UsageError(f"{target}: holds {other[0]} too; name an empty folder")
+
+
+def _put(path: Path, text: str) -> None:
+    def fill(building: Path) -> None:
+        building.write_bytes(text.encode())
+
+    output.replace(path, fill)
+
+
+def _csv(name: str, rows: list[dict[str, str | None]]) -> str:
+    out = io.StringIO()
+    columns = contract().tables[name].columns
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow(columns)
+    writer.writerows([row[column] or "" for column in columns] for row in rows)
+    return out.getvalue()
+
+
+def release(
+    record: Record,
+    target: str | os.PathLike[str],
+    *,
+    who: str,
+    as_of: int | None = None,
+    progress: Progress | None = None,
+) -> BuildResult:
+    """Build a release of the record, and note which it was.
+
+    Parameters
+    ----------
+    record : Record
+        The record.
+    target : path
+        The file to write; its name ends in ``.duckdb``.
+    who : str
+        Who releases it.
+    as_of : int, optional
+        The change after which the record stood so.
+    progress : callable, optional
+        As for `towdb.check`.
+
+    Raises
+    ------
+    CheckFailedError
+        If what stands has errors.
+    UsageError
+        If the target cannot be written.
+    """
+    number = record.last_change() if as_of is None else as_of
+    built = build_tables(record.tables(number), record.name, target, progress=progress)
+    note_release(record, built.release_id, number, who)
+    return built
+
+
+def note_release(record: Record, identity: str, number: int, who: str) -> None:
+    """Note after which change a release was made."""
+    table = metadata().tables["released"]
+    with record.changing(who, "release") as changing:
+        known = select(table.c.release_id).where(table.c.release_id == identity)
+        if changing.con.scalar(known) is None:
+            row = {
+                "release_id": identity, "change_number": number,
+                "towdb_version": towdb.__version__, "at": changing.change.at,
+            }  # fmt: skip
+            changing.con.execute(insert(table), [row])
+
+
+def change_of_release(record: Record, identity: str) -> int | None:
+    """After which change a release was made; None if it was not made of this record."""
+    table = metadata().tables["released"]
+    with record.reading() as con:
+        return con.scalar(select(table.c.change_number).where(table.c.release_id == identity))
+
+
+def identity_of(record: Record, as_of: int | None = None) -> str:
+    """The release id of what stands, or stood after a change."""
+    return release_id(record.tables(as_of))

@@ -1,0 +1,95 @@
+-- Rows that contradict each other about a car that may belong to the groups of both, and of which
+-- neither overrides the other: permission against prohibition, two figures of one limit, other steps,
+-- two figures of one weight.
+WITH override AS (
+    SELECT row_key AS statement, target
+    FROM towdb_data.link
+    WHERE table_name = 'eligibility' AND column_name = 'overrides'
+),
+statement AS (
+    SELECT e.eligibility_id, e.vehicle_group_id, e.towing_method, e.permission, e.source_id,
+           e.locator, e.purpose = 'emergency' AS is_emergency,
+           coalesce(e.same_steps_as, e.eligibility_id) AS steps_of
+    FROM towdb_data.eligibility AS e
+),
+meeting AS (
+    SELECT a.eligibility_id AS one, b.eligibility_id AS other, a.permission AS one_says,
+           b.permission AS other_says, a.steps_of AS one_steps, b.steps_of AS other_steps,
+           a.source_id AS one_source, a.locator AS one_locator, b.source_id AS other_source,
+           b.locator AS other_locator
+    FROM overlap AS o
+    JOIN statement AS a ON a.vehicle_group_id = o.one
+    JOIN statement AS b
+      ON b.vehicle_group_id = o.other AND b.towing_method = a.towing_method
+     AND b.is_emergency = a.is_emergency AND b.eligibility_id <> a.eligibility_id
+    LEFT JOIN override AS up ON up.statement = a.eligibility_id AND up.target = b.eligibility_id
+    LEFT JOIN override AS down ON down.statement = b.eligibility_id AND down.target = a.eligibility_id
+    WHERE up.statement IS NULL AND down.statement IS NULL
+      AND (o.one <> o.other OR a.eligibility_id < b.eligibility_id)
+),
+both_permit AS (
+    SELECT * FROM meeting WHERE one_says = 'permitted' AND other_says = 'permitted'
+),
+limit_figure AS (
+    SELECT l.eligibility_id, l.towing_limit_id, l.quantity, l.bound, l.scope, l.alternative_no,
+           l.source_id, l.locator,
+           CASE WHEN l.stated = 'number' THEN CAST(f.canonical AS VARCHAR) ELSE l.stated END AS figure,
+           concat_ws(' ', CAST(l.value AS DOUBLE), coalesce(l.unit, l.stated)) AS said
+    FROM towdb_data.towing_limit AS l
+    LEFT JOIN towdb_data.figure AS f
+      ON f.table_name = 'towing_limit' AND f.row_key = l.towing_limit_id AND f.column_name = 'value'
+),
+step_list AS (
+    SELECT eligibility_id,
+           string_agg(
+               concat_ws(' ', phase, component, action, target, CAST(value AS VARCHAR), unit), '; '
+               ORDER BY phase, step_no
+           ) AS steps
+    FROM towdb_data.procedure_step
+    WHERE kind <> 'warning'
+    GROUP BY eligibility_id
+),
+weight AS (
+    SELECT p.vehicle_group_id, p.vehicle_property_id, p.property, p.source_id, p.locator,
+           MIN(f.canonical) AS low, MAX(f.canonical) AS high,
+           MIN(concat_ws(' ', CAST(p.value AS DOUBLE), p.unit)) AS said
+    FROM towdb_data.vehicle_property AS p
+    JOIN towdb_data.figure AS f
+      ON f.table_name = 'vehicle_property' AND f.row_key = p.vehicle_property_id
+     AND f.dimension = 'mass'
+    GROUP BY ALL
+)
+SELECT 'permission' AS about, 'eligibility' AS "table", one AS key, one_says AS says,
+       one_source AS source, one_locator AS locator, other AS other_key, other_says,
+       other_source, other_locator
+FROM meeting
+WHERE (one_says = 'permitted') <> (other_says = 'permitted')
+  AND one_says <> 'not_addressed' AND other_says <> 'not_addressed'
+UNION ALL
+SELECT a.quantity || ' ' || a.bound || ' ' || a.scope, 'towing_limit', a.towing_limit_id, a.said,
+       a.source_id, a.locator, b.towing_limit_id, b.said, b.source_id, b.locator
+FROM both_permit AS p
+JOIN limit_figure AS a ON a.eligibility_id = p.one
+JOIN limit_figure AS b
+  ON b.eligibility_id = p.other AND b.quantity = a.quantity AND b.bound = a.bound
+ AND b.scope = a.scope AND b.alternative_no IS NOT DISTINCT FROM a.alternative_no
+ AND b.figure <> a.figure
+UNION ALL
+SELECT 'steps', 'eligibility', p.one, p.one_steps, p.one_source, p.one_locator, p.other,
+       p.other_steps, p.other_source, p.other_locator
+FROM both_permit AS p
+LEFT JOIN step_list AS a ON a.eligibility_id = p.one_steps
+LEFT JOIN step_list AS b ON b.eligibility_id = p.other_steps
+WHERE a.steps IS DISTINCT FROM b.steps
+UNION ALL
+SELECT a.property, 'vehicle_property', a.vehicle_property_id, a.said, a.source_id, a.locator,
+       b.vehicle_property_id, b.said, b.source_id, b.locator
+FROM overlap AS o
+JOIN weight AS a ON a.vehicle_group_id = o.one
+JOIN weight AS b
+  ON b.vehicle_group_id = o.other AND b.property = a.property
+ AND b.vehicle_property_id <> a.vehicle_property_id
+ AND (o.one <> o.other OR a.vehicle_property_id < b.vehicle_property_id)
+-- The two units of one print may differ by rounding.
+WHERE a.low > b.high OR b.low > a.high
+ORDER BY about, key, other_key

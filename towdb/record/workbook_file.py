@@ -1,0 +1,170 @@
+"""Opens the file of a workbook, once it is known to be one that can be opened safely."""
+
+from __future__ import annotations
+
+import io
+import os
+import re
+import warnings
+import zipfile
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from towdb.contract.grammar import Fault
+from towdb.errors import UsageError
+
+if TYPE_CHECKING:
+    from openpyxl import Workbook
+
+# The template unpacks to 1 MB with 30,000 tags; a page adds 1,000. A file of 60 kB could hold ten
+# million empty cells, which take 4 GB and minutes to read: of a million tags it is a tenth.
+MAX_FILE = 8_000_000
+MAX_UNPACKED = 40_000_000
+MAX_TAGS = 1_000_000
+MAX_PARTS = 1_000
+MAX_MERGED = 100_000
+
+_SAVE = "save it as .xlsx"
+# Compound File Binary, which holds older workbooks and encrypted new ones (MS-CFB 2.2).
+_COMPOUND = bytes.fromhex("d0cf11e0a1b11ae1")
+# Name of the stream that holds an encrypted workbook (MS-OFFCRYPTO 2.3.4.4).
+_ENCRYPTED = "EncryptedPackage".encode("utf-16-le")
+_RANGE = re.compile(
+    rb"""<(?:\w+:)?(?:mergeCell|hyperlink)\s[^>]*?\bref=["']([A-Z]+)([0-9]+):([A-Z]+)([0-9]+)["']"""
+)
+_DRAWN = re.compile(r"xl/(?:media|charts|embeddings)/|xl/drawings/drawing[0-9]+\.xml$")
+_CHUNK = 1 << 20
+
+
+def open_workbook(path: str | os.PathLike[str]) -> Workbook | Fault:
+    """A workbook, or why it is not opened.
+
+    Nothing in it is carried out: formulas stay formulas, macros and links are refused.
+
+    Raises
+    ------
+    UsageError
+        If there is no such file, or openpyxl is missing.
+    """
+    try:
+        import openpyxl
+    except ImportError:
+        raise UsageError("workbooks need openpyxl; install towdb[xlsx]") from None
+    data = _bytes(Path(path))
+    if isinstance(data, Fault):
+        return data
+    wrong = _file_fault(Path(path).suffix.lower(), data)
+    if wrong:
+        return wrong
+    try:
+        with warnings.catch_warnings():
+            # What openpyxl does not know of a workbook's looks is not read here either.
+            warnings.simplefilter("ignore")
+            return openpyxl.load_workbook(io.BytesIO(data), keep_links=False)
+    except Exception as error:
+        # A damaged part can raise anything; whatever it is, there is no workbook to read.
+        reason = str(next(iter(error.args), "")).partition("\n")[0][:120] or type(error).__name__
+        return Fault("file", f"not readable as a workbook: {reason}", f"open it and {_SAVE} anew")
+
+
+def _bytes(path: Path) -> bytes | Fault:
+    try:
+        if path.stat().st_size > MAX_FILE:
+            return Fault(
+                "file",
+                f"larger than {MAX_FILE // 1_000_000} MB",
+                "take pictures and empty rows out, or enter its pages in several workbooks",
+            )
+        return path.read_bytes()
+    except OSError as error:
+        raise UsageError(f"{path}: cannot be read ({error.strerror})") from None
+
+
+def _file_fault(suffix: str, data: bytes) -> Fault | None:
+    if data.startswith(_COMPOUND):
+        if _ENCRYPTED in data:
+            return Fault("file", "encrypted with a password", "save it without one")
+        return Fault("file", "a workbook of an older kind", f"open it and {_SAVE}")
+    if suffix in (".xlsm", ".xltm"):
+        return _macros()
+    if suffix != ".xlsx":
+        return Fault(
+            "file", f"not a workbook of a kind that is read: {suffix or 'no ending'}", _SAVE
+        )
+    try:
+        with zipfile.ZipFile(io.BytesIO(data)) as archive:
+            return _archive_fault(archive)
+    except (zipfile.BadZipFile, NotImplementedError, EOFError, ValueError, OSError) as error:
+        return Fault("file", f"not a workbook, or damaged: {error}", f"open it and {_SAVE} anew")
+
+
+def _macros() -> Fault:
+    return Fault("file", "a workbook with macros", f"{_SAVE}, which holds none")
+
+
+_TOO_BIG = Fault(
+    "file",
+    f"unpacks to more than {MAX_UNPACKED // 1_000_000} MB or {MAX_TAGS // 1_000_000} million tags",
+    "delete empty rows and columns that are only formatted, and save it anew",
+)
+
+
+def _archive_fault(archive: zipfile.ZipFile) -> Fault | None:
+    parts = archive.infolist()
+    if len(parts) > MAX_PARTS or sum(part.file_size for part in parts) > MAX_UNPACKED:
+        return _TOO_BIG
+    if len({part.filename for part in parts}) < len(parts):
+        return Fault("file", "not a workbook, or damaged: a part stands twice", f"{_SAVE} anew")
+    if any(part.flag_bits & 1 for part in parts):
+        return Fault("file", "encrypted with a password", "save it without one")
+    if any(part.filename.lower().endswith("vbaproject.bin") for part in parts):
+        return _macros()
+    if any(part.filename.startswith("xl/externalLinks/") for part in parts):
+        return Fault("file", "it draws on other workbooks", "type the values themselves")
+    room, tags = MAX_UNPACKED, MAX_TAGS
+    for part in parts:
+        text = _part(archive, part, room)
+        if text is None:
+            return _TOO_BIG
+        room, tags = room - len(text), tags - text.count(b"<")
+        wrong = _TOO_BIG if tags < 0 else _part_fault(part.filename, text)
+        if wrong:
+            return wrong
+    return None
+
+
+def _part(archive: zipfile.ZipFile, part: zipfile.ZipInfo, room: int) -> bytes | None:
+    # What a directory declares may be a lie: count what really comes out.
+    text = bytearray()
+    with archive.open(part) as stream:
+        while chunk := stream.read(_CHUNK):
+            text += chunk
+            if len(text) > room:
+                return None
+    return bytes(text)
+
+
+def _part_fault(name: str, text: bytes) -> Fault | None:
+    if name == "[Content_Types].xml" and b"macroEnabled" in text:
+        return _macros()
+    if name.endswith((".xml", ".rels")) and (b"<!DOCTYPE" in text or b"<!ENTITY" in text):
+        return Fault("file", "not written by a spreadsheet: it declares entities", _SAVE)
+    if _DRAWN.match(name):
+        return Fault(
+            "file",
+            "it holds pictures, charts or text boxes, which are not read",
+            "delete them; attach a page to its source instead",
+        )
+    if sum(_cells(*match.groups()) for match in _RANGE.finditer(text)) > MAX_MERGED:
+        return Fault("merged", "cells are merged, or linked, over a whole sheet", "undo it")
+    return None
+
+
+def _cells(left: bytes, top: bytes, right: bytes, bottom: bytes) -> int:
+    def number(letters: bytes) -> int:
+        total = 0
+        for letter in letters:
+            total = total * 26 + letter - 64
+        return total
+
+    return (number(right) - number(left) + 1) * (int(bottom) - int(top) + 1)
