@@ -22,7 +22,8 @@ from towdb.errors import UsageError
 LEAST_LETTERS = 3
 
 _UNIFIED = str.maketrans(
-    dict.fromkeys("‐‑‒–—―−", "-")
+    dict.fromkeys("‐‑‒–−", "-")
+    | dict.fromkeys("—―", " - ")
     | dict.fromkeys("‘’‚‛′`´ʼ", "'")
     | dict.fromkeys("“”„‟″«»", '"')
     | dict.fromkeys("º˚", "°")
@@ -121,16 +122,18 @@ class Quote:
         return any(each.start() < begins - 1 and each.end() > begins for each in found)
 
 
-# What may not stand before and after: the rest of a word or a unit ("F1" of "F12", "km" of "km/h"),
-# or of a number as it is printed ("165", "6.5", "4 650", "1/65", "-65").
-_WHOLE = r"(?<![^\W_])"
-_BEFORE_LETTER = rf"{_WHOLE}(?<!{_SOFT})"
-_AFTER_LETTER = rf"(?![^\W_]|{_SOFT}|[/·]{_LETTER})"
-_BEFORE_DIGIT = rf"{_WHOLE}(?<!\d[.,/'])(?<![\s(][.,])(?<!\A[.,])(?<!\W-)(?<!\A-)"
+# Where words begin and end, and units ("km" does not stand in "km/h"), and numbers as they are
+# printed (65 does not stand in "165", "6.65", "1/65" and "-65", nor 450 in "4 450").
+_BEGINS, _ENDS = r"(?<![^\W_])", r"(?![^\W_])"
+_BEFORE_LETTER = rf"{_BEGINS}(?<!{_SOFT})"
+_AFTER_LETTER = rf"{_ENDS}(?!{_SOFT}|[/·]{_LETTER})"
+_BEFORE_DIGIT = rf"{_BEGINS}(?<!\d[.,/'])(?<![\s(][.,])(?<!\A[.,])(?<!\W-)(?<!\A-)"
 _BEFORE_THOUSANDS = r"(?<!\b\d )(?<!\b\d\d )(?<!\b\d\d\d )"
-_ENDS = r"(?![^\W_])"
 _AFTER_DIGIT = r"(?!\d)(?![.,/']\d)"
 _AFTER_NUMBER = rf"{_AFTER_DIGIT}(?! \d+/\d)(?! \d{{3}}(?!\d))"
+# Nor does "wheel" stand in "four-wheel", or 10 in "5-10".
+_BEFORE_WHOLE = r"(?<![^\W_]-)(?<![^\W_]-\n)"
+_AFTER_WHOLE = r"(?!-\n?[^\W_])"
 # Thin spaces before a unit are often drawn, not written.
 _PARTS = re.compile(rf"(?P<word>{_LETTER}+)|(?P<thin>(?<=\d) (?!\d))|- |.")
 _LOOSE = {
@@ -145,17 +148,20 @@ _LOOSE = {
 def _pattern(fragment: str) -> re.Pattern[str]:
     """The pattern of a fragment: where it begins and ends, and what line ends may do to it."""
     first, last = fragment[0], fragment[-1]
-    before = _BEFORE_LETTER if first.isalpha() else ""
-    if first.isdigit():
+    before = after = ""
+    if first.isalpha():
+        before = _BEFORE_LETTER + _BEFORE_WHOLE
+    elif first.isdigit():
         cut = re.match(r"\d{3}(?!\d)|\d+/\d", fragment)
-        before = _BEFORE_DIGIT + (_BEFORE_THOUSANDS if cut else "")
+        before = _BEFORE_DIGIT + _BEFORE_WHOLE + (_BEFORE_THOUSANDS if cut else "")
     elif first in "-+.,":
-        before = _WHOLE
-    after = _AFTER_LETTER if last.isalpha() else ""
-    if last.isdigit():
+        before = _BEGINS
+    if last.isalpha():
+        after = _AFTER_LETTER + _AFTER_WHOLE
+    elif last.isdigit():
         # "F12 450" is no number, "12 450" may be.
-        bare = re.search(rf"{_WHOLE}\d+$", fragment)
-        after = _ENDS + (_AFTER_NUMBER if bare else _AFTER_DIGIT)
+        bare = re.search(rf"{_BEGINS}\d+$", fragment)
+        after = _ENDS + _AFTER_WHOLE + (_AFTER_NUMBER if bare else _AFTER_DIGIT)
     middle = (_loosened(part) for part in _PARTS.finditer(fragment))
     return re.compile(before + "".join(middle) + after)
 

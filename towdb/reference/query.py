@@ -7,7 +7,7 @@ import os
 import re
 import threading
 from collections.abc import Iterator, Mapping, Sequence
-from contextlib import suppress
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
 from types import TracebackType
@@ -159,6 +159,17 @@ def attach(path: Path) -> tuple[duckdb.DuckDBPyConnection, tuple[str, str, str, 
             f" {contract().version}; use a towdb of that version, or build the release anew"
         )
     return con, found
+
+
+@contextmanager
+def release_read(path: Path) -> Iterator[None]:
+    """While a release is read: what DuckDB finds wrong with it, as a `UsageError`."""
+    # What passed when it was attached may still be damaged further on, or vanish.
+    try:
+        yield
+    except duckdb.Error as error:
+        reason = str(error).splitlines()[0][:160]
+        raise UsageError(f"{path}: the release cannot be read: {reason}; build it anew") from None
 
 
 def guard(

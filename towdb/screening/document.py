@@ -155,7 +155,8 @@ class _Candidates:
         }
 
     def condition(self, at: tuple[str, str], condition: Record) -> Record:
-        kept = ("kind", "alternative_no", "depends_on", "text", "value", "unit", "eligibility_id")
+        kept = ("kind", "alternative_no", "depends_on", "text", "value", "unit", "also_value",
+                "also_unit", "eligibility_id")  # fmt: skip
         return {
             **{key: condition[key] for key in kept},
             "citations": [
@@ -168,7 +169,9 @@ class _Candidates:
 
     def remark(self, record: Record) -> str:
         said = str(record["said"] or "")
-        said = words.METHODS.get(said, said.replace("_", " "))
+        said = words.METHODS.get(said) or words.PERMISSIONS.get(said) or said.replace("_", " ")
+        if record["kind"].startswith("emergency") and record["said"] == "permitted":
+            said = words.WITHIN_LIMITS.format(said=said)
         close = f"; did you mean {record['said']}?" if record["said"] else ""
         if record["kind"] == "misspelt_option":
             near = nearest(said, self.options)

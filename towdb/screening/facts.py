@@ -33,10 +33,12 @@ class Fact(NamedTuple):
     table_name: str
     row_key: str
     position: int
+    also_value: Decimal | None = None
+    also_unit: str | None = None
 
 
 _FACT_KINDS = ("VARCHAR", "VARCHAR", "INTEGER", "VARCHAR", "DECIMAL(15,6)", "VARCHAR", "VARCHAR",
-               "VARCHAR", "INTEGER")  # fmt: skip
+               "VARCHAR", "INTEGER", "DECIMAL(15,6)", "VARCHAR")  # fmt: skip
 
 
 def word_facts(con: duckdb.DuckDBPyConnection) -> None:
@@ -45,7 +47,8 @@ def word_facts(con: duckdb.DuckDBPyConnection) -> None:
     con.execute(f"CREATE TEMP TABLE fact_text ({', '.join(map(' '.join, columns))})")
     con.execute(
         "CREATE TEMP TABLE brake_text (coach_no INTEGER, text VARCHAR, value DECIMAL(15,6),"
-        " unit VARCHAR, table_name VARCHAR, row_key VARCHAR)"
+        " unit VARCHAR, also_value DECIMAL(15,6), also_unit VARCHAR, table_name VARCHAR,"
+        " row_key VARCHAR)"
     )
     con.execute(
         "CREATE TEMP TABLE asked_statement AS SELECT DISTINCT e.eligibility_id,"
@@ -54,7 +57,7 @@ def word_facts(con: duckdb.DuckDBPyConnection) -> None:
         " JOIN towdb_data.eligibility AS e ON e.eligibility_id = f.eligibility_id"
     )
     insert(con, "fact_text", _FACT_KINDS, statement_facts(con))
-    kinds = ["INTEGER", "VARCHAR", "DECIMAL(15,6)", "VARCHAR", "VARCHAR", "VARCHAR"]
+    kinds = ["INTEGER", "VARCHAR", *["DECIMAL(15,6)", "VARCHAR"] * 2, "VARCHAR", "VARCHAR"]
     insert(con, "brake_text", kinds, _brakes(con))
 
 
@@ -109,6 +112,8 @@ def _limits(con: duckdb.DuckDBPyConnection) -> Iterator[Fact]:
             "towing_limit",
             row["towing_limit_id"],
             row["alternative_no"] or 0,
+            row["also_value"],
+            row["also_unit"],
         )
 
 
@@ -181,6 +186,9 @@ def _brakes(con: duckdb.DuckDBPyConnection) -> list[tuple[Any, ...]]:
             words.brakes_text(pounds, "lb"),
             pounds,
             "lb",
+            # Rounded once: from the exact figure, not from the pounds.
+            Decimal(str(words.tenths(float(row["low_kg"]), up=False))),
+            "kg",
             "coach_property" if row["key"] else "coach_file",
             row["key"] or row["property"],
         )

@@ -9,7 +9,6 @@ import re
 import shutil
 import tempfile
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -18,7 +17,7 @@ import duckdb
 from towdb.contract.ddl import literal
 from towdb.contract.typed import read_date
 from towdb.errors import UsageError
-from towdb.reference.query import Reference, Rows, attach, guard, let_go, select
+from towdb.reference.query import Reference, Rows, attach, guard, let_go, release_read, select
 from towdb.screening import engine
 from towdb.screening.candidates import Typed, load_candidates, read_assumptions
 from towdb.screening.coaches import Coach, CoachLike, enter_coaches, find_coaches
@@ -94,7 +93,7 @@ class Screening:
             self._ask()
         elif output not in AT_ONCE:
             self._explain()
-        with _release_read(self._path):
+        with release_read(self._path):
             self._con.execute(engine.output_sql(output))
             columns = [column[0] for column in self._con.description or ()]
             return columns, self._con.fetchall()
@@ -156,7 +155,7 @@ class Screening:
 
     def _ask(self) -> None:
         if not self._is_asked:
-            with _release_read(self._path):
+            with release_read(self._path):
                 enter_questions(self._con, each_car=self._has_at_most(SORTED_UP_TO))
             self._is_asked = True
 
@@ -254,7 +253,7 @@ class Screening:
 
     def _explain(self) -> None:
         if not self._is_explained:
-            with _release_read(self._path):
+            with release_read(self._path):
                 engine.check(self._con)
                 word_differences(self._con)
                 word_facts(self._con)
@@ -334,7 +333,7 @@ def _screened(
 ) -> tuple[duckdb.DuckDBPyConnection, tuple[str, str, str, bool], tuple[Coach, ...]]:
     con, stamp = attach(path)
     try:
-        with _release_read(path):
+        with release_read(path):
             on_record = dict(con.execute("SELECT coach_id, name FROM towdb_data.coach").fetchall())
             coaches = find_coaches(coach, on_record)
             _set(con, ROUNDING)
@@ -351,16 +350,6 @@ def _screened(
         con.close()
         raise
     return con, stamp, coaches
-
-
-@contextmanager
-def _release_read(path: Path) -> Iterator[None]:
-    # What passed when it was attached may still be damaged further on, or vanish.
-    try:
-        yield
-    except duckdb.Error as error:
-        reason = str(error).splitlines()[0][:160]
-        raise UsageError(f"{path}: the release cannot be read: {reason}; build it anew") from None
 
 
 def _set(con: duckdb.DuckDBPyConnection, statements: Iterable[str]) -> None:

@@ -13,7 +13,7 @@ from towdb.contract.grammar import fold
 from towdb.contract.typed import read_date
 from towdb.errors import UsageError, did_you_mean
 from towdb.reference.group_text import CELLS, WORDS, YEARS, group_text, years_text
-from towdb.reference.query import Reference, attach
+from towdb.reference.query import Reference, attach, release_read
 from towdb.screening import words
 from towdb.screening.engine import relation_sql
 from towdb.screening.facts import statement_facts
@@ -103,9 +103,10 @@ def show(
     path = reference.path if isinstance(reference, Reference) else Path(reference)
     con, (release_id, _, _, invented) = attach(path)
     try:
-        make, models = _names(con, make, model)
-        found = list(_records(con, make, models, year, date))
-        gaps = {name: years for name in models if (years := _gaps(con, make, name, year))}
+        with release_read(path):
+            make, models = _names(con, make, model)
+            found = list(_records(con, make, models, year, date))
+            gaps = {name: years for name in models if (years := _gaps(con, make, name, year))}
     finally:
         con.close()
     return Showing(make, date, release_id, invented, found, gaps)

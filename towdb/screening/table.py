@@ -10,14 +10,18 @@ from towdb.screening import words
 
 Record = dict[str, Any]
 # Shown of each list; the rest is counted.
-FIND_OUT_SHOWN, QUESTIONS_SHOWN, ANSWERS_SHOWN = 5, 5, 6
+PAGES_SHOWN, FIND_OUT_SHOWN, QUESTIONS_SHOWN, ANSWERS_SHOWN, REMARKS_SHOWN = 3, 5, 5, 6, 6
 COLUMNS = ("car", "verdict", "weighs", "decided by", "what it takes, or why")
 
 
 def coach_lines(screening: Record, units: str) -> Iterator[str]:
     """What the coach can pull at all."""
     coach = screening["coach"]
-    if coach["capacity_lb"] is not None:
+    if coach["capacity_lb"] is not None and coach["capacity_lb"] <= 0:
+        over = words.mass(coach, "capacity", units).removeprefix("-")
+        check = words.CHECKS[coach["governing_check"]]
+        yield f"{coach['name']} can pull nothing: loaded, it is {over} above its {check}"
+    elif coach["capacity_lb"] is not None:
         able = words.mass(coach, "capacity", units)
         yield f"{coach['name']} can pull {able} ({words.CHECKS[coach['governing_check']]})"
     elif coach["capacity_at_most_lb"] is not None:
@@ -25,7 +29,7 @@ def coach_lines(screening: Record, units: str) -> Iterator[str]:
         yield f"{coach['name']}: what it can pull is not known yet; at most {able}"
     else:
         yield f"{coach['name']}: what it can pull is not known, no rating is given"
-    yield from (f"  Caution: {caution}" for caution in coach["cautions"])
+    yield from (f"  {caution}" for caution in coach["cautions"])
 
 
 def table_rows(screening: Record, units: str) -> list[list[str]]:
@@ -51,12 +55,25 @@ def question_in_short(question: Record, units: str) -> str:
     settling = [
         words.answer_text(a, units) for a in question["answers"] if a["verdict"] == "suitable"
     ]
+    if not settling and question["about"] == "confirmed":
+        return f"Look whether this holds: {question['because'].partition(': ')[2]}"
+    if not settling and question["about"] == "options":
+        named = [words.answer_text(a, units) for a in question["answers"][:-1]]
+        also = f" or {len(named) - ANSWERS_SHOWN:,} others" if len(named) > ANSWERS_SHOWN else ""
+        shown = ", ".join(named[:ANSWERS_SHOWN])
+        return f"Find out whether it has: {shown}{also} ({question['where']})"
     if not settling:
         return words.ASK_FIRST.get(question["about"]) or f"Find out: {about} ({question['where']})"
     if question["about"] == "all_together":
         others = len(settling) - 1
-        return f"Suitable if: {settling[0]}" + (f" (or {others} other)" if others else "")
-    return f"Suitable if: {about} {' or '.join(settling)}"
+        also = f" (or {others} {'other' if others == 1 else 'others'})" if others else ""
+        return f"Suitable if: {settling[0]}{also}"
+    if question["about"] == "confirmed":
+        # The id of the group says nothing to a buyer; the page's words do.
+        return f"Suitable if this holds: {question['because'].partition(': ')[2]}"
+    rest = len(settling) - ANSWERS_SHOWN
+    more = f" or one of {rest:,} others" if rest > 0 else ""
+    return f"Suitable if: {about} {' or '.join(settling[:ANSWERS_SHOWN])}{more}"
 
 
 def find_out_lines(screening: Record) -> Iterator[str]:
@@ -95,13 +112,29 @@ def _reason(candidate: Record, units: str) -> str:
     if check["reason"] == "procedures_differ":
         return f"{text}: {conditions_in_short(candidate['conditions'], units)}"
     if check["margin_lb"] is not None:
-        lightest = "" if candidate["weight_basis"] == "as_weighed" else "even at its lightest, "
-        text = (
-            f"{lightest}{words.mass(check, 'value', units, up=True)} where"
-            f" {words.mass(check, 'limit', units)} is allowed"
-        )
-    pages = sorted({c["locator"] for c in check["citations"] if c["table"] == "eligibility"})
-    return f"{text} ({', '.join(pages)})" if pages and governing == "permission" else text
+        text = _over(candidate, check, units)
+    if governing != "permission":
+        return text
+    pages = dict.fromkeys(
+        f"{c['title']}, {c['locator']}" for c in check["citations"] if c["table"] == "eligibility"
+    )
+    rest = f" and {len(pages) - PAGES_SHOWN:,} more" if len(pages) > PAGES_SHOWN else ""
+    return f"{text} ({'; '.join(list(pages)[:PAGES_SHOWN])}{rest})" if pages else text
+
+
+def _over(candidate: Record, check: Record, units: str) -> str:
+    """What is too heavy, and for what."""
+    value = words.mass(check, "value", units, up=True)
+    limit = words.mass(check, "limit", units)
+    at_least = "" if candidate["weight_basis"] == "as_weighed" else "at least "
+    match check["check"]:
+        case "combination_rating":
+            return f"car and loaded coach together {at_least}{value}; the GCWR is {limit}"
+        case "coach_gross":
+            return f"the coach alone weighs {value}; its GVWR is {limit}"
+        case "towed_gross":
+            return f"the car weighs {value}; its GVWR is {limit}"
+    return f"the car weighs {at_least}{value}; {limit} is allowed"
 
 
 def conditions_in_short(conditions: list[Record], units: str) -> str:
@@ -130,7 +163,9 @@ def asked_in_short(conditions: list[Record]) -> str:
     choices = [
         ", ".join(c["text"] for c in limits if c["alternative_no"] == number) for number in numbers
     ]
-    parts = [*always, *([" or ".join(choices)] if choices else [])]
+    if len(choices) > 1:
+        choices = ["either " + " or ".join(f"({choice})" for choice in choices)]
+    parts = [*always, *choices]
     if not limits:
         parts.append("no limit found on the page")
     for kind, one, many in (
@@ -145,10 +180,14 @@ def asked_in_short(conditions: list[Record]) -> str:
 
 def remark_lines(screening: Record) -> Iterator[str]:
     """Cautions and remarks, car by car; what is said of several cars is said once."""
+    yield ""
     cars: dict[str, list[str]] = {}
     for candidate in screening["candidates"]:
         cautions = [f"caution: {text}" for text in candidate["cautions"]]
-        for text in dict.fromkeys([*cautions, *candidate["remarks"]]):
+        texts = [*dict.fromkeys([*cautions, *candidate["remarks"]])]
+        if len(texts) > REMARKS_SHOWN:
+            texts[REMARKS_SHOWN:] = [f"remarks: {_not_shown(len(texts) - REMARKS_SHOWN)}"]
+        for text in texts:
             cars.setdefault(text, []).append(candidate["candidate"])
     for text, names in cars.items():
         rest = f" and {len(names) - 3:,} more" if len(names) > 3 else ""
@@ -181,7 +220,8 @@ def _check_lines(check: Record, units: str) -> Iterator[str]:
     if check["margin_lb"] is not None:
         value = words.mass(check, "value", units, up=True)
         limit, margin = (words.mass(check, name, units) for name in ("limit", "margin"))
-        figures = f": {value} of {limit}, {margin} to spare"
+        spare = "over" if margin.startswith("-") else "to spare"
+        figures = f": {value} of {limit}, {margin.removeprefix('-')} {spare}"
     yield f"  {words.CHECKS[check['check']]}: {outcome}: {check['explanation']}{figures}"
     for citation in check["citations"]:
         quote = f': "{citation["quote"]}"' if citation["quote"] else ""

@@ -29,7 +29,7 @@ BASES = {"as_weighed": "as weighed", "gvwr": "GVWR"}
 REASONS = {
     ("permission", "forbidden"): "its maker forbids towing it with all four wheels down",
     ("permission", "permitted"): "its maker permits towing it with all four wheels down",
-    ("permission", "sources_disagree"): "one document permits it and another forbids it",
+    ("permission", "sources_disagree"): "one statement permits it, another forbids it",
     ("permission", "may_be_forbidden"): "permitted, unless it is one of those that are forbidden",
     ("permission", "ask_the_maker"): "the manual sends you to the maker or a dealer",
     ("permission", "awaits_check"): "a permission is on record, but nobody has checked it",
@@ -40,7 +40,7 @@ REASONS = {
     ("procedure", "chosen"): "the procedure was chosen",
     ("procedure", "procedures_differ"): "several procedures come into question, and they differ",
     ("procedure", "chosen_not_sure"): "the chosen procedure is not surely this car's",
-    ("procedure", "permission_not_met"): "not looked at: towing is not permitted so far",
+    ("procedure", "permission_not_met"): "not looked at: towing is not yet known to be permitted",
     ("hitch_receiver", "rating_missing"): "the receiver plate's weight-carrying figure is missing",
     ("hitch_receiver", "mode_not_printed"): "the receiver plate does not say for which mode",
     ("combination_rating", "rating_missing"): "the coach's GCWR is missing",
@@ -59,13 +59,17 @@ REASONS = {
     ("", "depends_on_the_weight"): "it depends on what it weighs",
 }
 REMARKS = {
-    "emergency_only": "In an emergency, with four wheels down: {said}; that decides nothing here",
+    "emergency_only": "Only if it breaks down: with four wheels down {said}; that is no permission"
+    " to tow it behind a coach",
+    "emergency_possible": "Some versions, only if they break down: with four wheels down {said};"
+    " that is no permission to tow one behind a coach",
     "self_checked": "Rests on a check by the person who had entered it: {row_key}",
     "awaits_check": "Not checked yet: {row_key} ({said})",
     "override_awaits_check": "{row_key} would replace {said}, but nobody has checked it",
     "other_method": "For information, another way: its maker permits towing it {said}",
     "procedure_not_on_record": "The chosen procedure is not on record for this model",
-    "misspelt_option": "No group of this model uses the option {said}{close}",
+    "misspelt_option": "No page of this model speaks of the option {said}{close}: correct or remove"
+    " it; while it stands, other options stay open",
     "unknown_make": "No such make on record{close}",
     "unknown_model": "No such model of this make on record{close}",
 }
@@ -76,13 +80,16 @@ PERMISSIONS = {
     "refer_to_maker": "ask the maker",
     "not_addressed": "read, says nothing of it",
 }
+# What an emergency section permits, it permits within a mile or so.
+WITHIN_LIMITS = "{said}, within limits of its own"
 METHODS = {
     "front_wheels_up": "with the front wheels up",
     "rear_wheels_up": "with the rear wheels up",
     "on_trailer": "on a trailer",
 }
 CAUTIONS = {
-    "weights_contradict": "Curb weight and load together are above a gross rating: one is wrong",
+    "weights_contradict": "Curb weight and load together are above a gross rating: a figure is"
+    " wrong, or the car is overloaded",
     "gvwr_differs": "The gross rating typed differs from the one on record: read the label again",
 }
 COACH_CAUTIONS = {
@@ -93,13 +100,16 @@ _QUANTITIES = {
     "speed": "speed",
     "distance": "distance",
     "time": "time towed",
-    "engine_run": "engine run",
+    "engine_run": "run the engine",
     "rest": "rest",
     "ambient_temperature": "temperature outside",
     "grade": "grade",
     "battery_voltage": "battery voltage",
 }
+_METRIC = {"mi": "km", "mph": "km/h", "lb": "kg"}
 _BOUNDS = {"at_most": "at most", "at_least": "at least"}
+# Of what is done each time, the page says how long it takes, not how long it lasts.
+_EACH_TIME = {"engine_run": "between_engine_runs", "rest": "between_rests"}
 _SCOPES = {
     "always": "",
     "per_day": " a day",
@@ -108,7 +118,7 @@ _SCOPES = {
     "between_rests": " between rests",
     "start_of_day": " at the start of each day",
 }
-_STATED = {"unlimited": "stated unlimited", "posted_limit": "the posted limit"}
+_STATED = {"unlimited": "no limit, says the page", "posted_limit": "the posted limit"}
 
 
 # Why a question is asked, and where its answer is usually found.
@@ -131,7 +141,7 @@ ASKED_ELSEWHERE = {
     ("procedure", "procedures_differ"): ("procedure",),
     ("procedure", "chosen_not_sure"): ("procedure",),
     ("hitch_receiver", "rating_missing"): ("hitch_receiver",),
-    ("hitch_receiver", "mode_not_printed"): ("hitch_receiver",),
+    ("hitch_receiver", "mode_not_printed"): ("receiver_mode",),
     ("hitch_receiver", "depends_on_the_weight"): ("as_weighed",),
     ("hitch_receiver", "weight_unknown"): ("as_weighed",),
     ("combination_rating", "rating_missing"): ("gcwr",),
@@ -148,7 +158,7 @@ ASKED_ELSEWHERE = {
 ABOUT = {
     "as_weighed": "the car's weight ready to tow",
     "gvwr": "the car's GVWR",
-    "confirmed": "the page's further condition, confirmed for",
+    "confirmed": "whether the page's further condition holds",
     "loaded_weight": "the coach's loaded weight",
     "hitch_receiver": "the receiver's weight-carrying figure",
     "gcwr": "the coach's GCWR",
@@ -158,11 +168,13 @@ ABOUT = {
 # What to do where no answer about the car settles it.
 ASK_FIRST = {
     "maker": "Ask the maker, or a dealer, in writing",
-    "documents": "Ask the maker which of the documents holds",
+    "documents": "Ask the maker which of them holds",
     "check": "Have a second person compare the row with its page",
     "owner_manual": "Look into the owner's manual of this very model year",
     "loaded_weight": "Weigh the coach with everybody and everything aboard",
     "hitch_receiver": "Read the plate on the coach's receiver",
+    "receiver_mode": "The plate gives one figure and no mode: ask the receiver's maker for the"
+    " weight-carrying one",
     "gcwr": "Read the GCWR on the coach's chassis plate",
     "towing_capacity": "Look for a towing capacity in the coach's manual",
     "coach_gvwr": "Read the GVWR on the coach's chassis plate",
@@ -190,11 +202,12 @@ WHERE = {
     "gvwr": "the label in the door opening",
     "loaded_weight": "a scale, with everybody and everything aboard that travels",
     "hitch_receiver": "the plate on the coach's receiver",
+    "receiver_mode": "the receiver's maker",
     "gcwr": "the chassis plate of the coach",
     "towing_capacity": "the coach's manual; write 'none stated' if it gives none",
     "coach_gvwr": "the chassis plate of the coach",
     "check": "the page itself: a second person compares the row with it",
-    "documents": "both documents; the maker says which of them holds",
+    "documents": "both pages; the maker says which of them holds",
     "maker": "the maker, or a dealer, in writing",
     "owner_manual": "the owner's manual of this very model year",
     "all_together": "the car, its labels and papers",
@@ -230,7 +243,10 @@ def mass(record: Mapping[str, Any], name: str, units: str, *, up: bool = False) 
     if record[f"{name}_lb"] is None:
         return ""
     if units == "kg":
-        return f"{number(tenths(float(record[f'{name}_kg']), up=up))} kg"
+        kilograms = float(record[f"{name}_kg"])
+        shown = tenths(kilograms, up=up)
+        # A margin that fails never shows as nothing.
+        return f"{number(min(shown, -0.1) if kilograms < 0 else shown)} kg"
     return f"{number(record[f'{name}_lb'])} lb"
 
 
@@ -241,33 +257,44 @@ def tenths(value: float, *, up: bool) -> float:
 
 def condition_text(condition: Mapping[str, Any], units: str) -> str:
     """A condition for reading: as the page prints it, or in kilograms and kilometres."""
-    text, value, unit = condition["text"], condition["value"], condition["unit"]
-    if value is None or unit is None:
-        return str(text)
-    up = _BOUNDS["at_least"] in text
-    return str(text).replace(figure_text(value, unit), figure_text(value, unit, units, up=up))
+    text, value, unit = str(condition["text"]), condition["value"], condition["unit"]
+    if value is None or unit is None or units != "kg" or unit not in _METRIC:
+        return text
+    is_least, is_most = (_BOUNDS[bound] in text for bound in ("at_least", "at_most"))
+    shown = _metric(value, unit, up=is_least)
+    also = condition["also_value"]
+    if also is not None and condition["also_unit"] == _METRIC[unit]:
+        # The page prints both: the stricter of the two holds.
+        shown = max(shown, also) if is_least else min(shown, also) if is_most else also
+    symbol = contract().units[_METRIC[unit]].symbol
+    return text.replace(figure_text(value, unit), f"{plain_number(shown)} {symbol}")
 
 
 def limit_text(row: Mapping[str, Any]) -> str:
     """A limit in words, as the page states it."""
     name = _QUANTITIES[row["quantity"]]
-    scope = _SCOPES[row["scope"]]
+    is_each_time = _EACH_TIME.get(row["quantity"]) == row["scope"]
+    scope = " each time" if is_each_time else _SCOPES[row["scope"]]
     if row["stated"] != "number":
         return f"{name}{scope}: {_STATED[row['stated']]}"
     figure = figure_text(row["value"], row["unit"])
     return f"{name} {_BOUNDS[row['bound']]} {figure}{scope}"
 
 
-def figure_text(value: Decimal, unit: str, units: str = "lb", *, up: bool = False) -> str:
-    """A figure with its unit as printed; in kilograms and kilometres where these are wanted."""
-    metric = {"mi": "km", "mph": "km/h", "lb": "kg"}
-    if units == "kg" and unit in metric:
-        target = contract().units[metric[unit]]
-        exact = Quantity(value, unit).canonical / target.factor
-        return f"{number(tenths(float(exact), up=up))} {target.symbol}"
-    text = f"{value:f}"
-    text = text.rstrip("0").rstrip(".") if "." in text else text
-    return f"{text} {contract().units[unit].symbol or unit}"
+def figure_text(value: Decimal, unit: str) -> str:
+    """A figure with its unit, as printed."""
+    return f"{plain_number(value)} {contract().units[unit].symbol or unit}"
+
+
+def plain_number(value: Decimal) -> str:
+    """A figure as printed, without zeros at its end, thousands apart."""
+    text = f"{value:,f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def _metric(value: Decimal, unit: str, *, up: bool) -> Decimal:
+    exact = Quantity(value, unit).canonical / contract().units[_METRIC[unit]].factor
+    return Decimal(str(tenths(float(exact), up=up)))
 
 
 def step_text(row: Mapping[str, Any]) -> str:
@@ -288,4 +315,4 @@ def fuse_text(row: Mapping[str, Any]) -> str:
 
 def brakes_text(value: Decimal, unit: str) -> str:
     """When the coach asks for brakes on the car."""
-    return f"brakes of its own above {figure_text(value, unit)}"
+    return f"the car needs brakes of its own: the coach allows {figure_text(value, unit)} without"

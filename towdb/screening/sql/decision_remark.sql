@@ -1,6 +1,7 @@
 -- What a person should know beside the checks: kind, the row it is about, and a word more.
-SELECT d.candidate_no, 'emergency_only' AS kind, e.eligibility_id AS row_key,
-       e.permission AS said
+SELECT d.candidate_no,
+       CASE WHEN a.sure = 1 THEN 'emergency_only' ELSE 'emergency_possible' END AS kind,
+       e.eligibility_id AS row_key, e.permission AS said
 FROM candidate AS d
 JOIN applies AS a ON a.configuration_no = d.configuration_no
 CROSS JOIN asked AS q

@@ -4,12 +4,13 @@ WITH lightest AS (
     SELECT n.candidate_no,
            COALESCE(n.gvwr_kg, CASE WHEN a.gvwr_is_sure_and_checked = 1 THEN a.gvwr_least_kg END)
                AS gross_kg,
-           COALESCE(n.gvwr_kg, a.gvwr_least_kg) AS least_gross_kg
+           COALESCE(n.gvwr_kg, a.gvwr_least_kg) AS least_gross_kg,
+           COALESCE(n.curb_kg, a.curb_least_kg) + COALESCE(n.load_kg, 0) AS least_curb_kg
     FROM candidate AS n
     JOIN configuration_answer AS a ON a.configuration_no = n.configuration_no
 ),
 known AS (
-    SELECT o.candidate_no, o.coach_no, o.about, d.towed_high_kg, n.as_weighed_kg, l.gross_kg, l.least_gross_kg,
+    SELECT o.candidate_no, o.coach_no, o.about, d.towed_high_kg, n.as_weighed_kg, l.gross_kg, l.least_gross_kg, l.least_curb_kg,
            c.capacity_kg, r.gcwr_kg, r.gcwr_allows, r.gvwr_kg, r.gvwr_allows, r.loaded_high_kg,
            r.ticket_kg
     FROM open_check AS o
@@ -31,6 +32,8 @@ enough AS (
            CASE WHEN least_gross_kg < capacity_kg THEN least_gross_kg ELSE capacity_kg END
     FROM known
     WHERE about = 'as_weighed'
+      -- Nobody weighs a car below what it weighs empty.
+      AND (least_curb_kg > least_gross_kg OR least_curb_kg > capacity_kg) IS NOT TRUE
     UNION ALL
     SELECT candidate_no, coach_no, about, 'at_most',
            CASE WHEN gvwr_kg < gcwr_kg - towed_high_kg THEN gvwr_kg ELSE gcwr_kg - towed_high_kg END

@@ -5,8 +5,10 @@
 -- depends_on: where procedures differ, the cars that this one is for
 -- text: the condition in words
 -- value, unit: its figure, as printed
+-- also_value, also_unit: the same in another unit, where the page prints both
 -- table, key: the row it stands in
-SELECT n.candidate, c.coach, d.kind, d.alternative_no, d.depends_on, d.text, d.value, d.unit, d.eligibility_id,
+SELECT n.candidate, c.coach, d.kind, d.alternative_no, d.depends_on, d.text, d.value, d.unit,
+       d.also_value, d.also_unit, d.eligibility_id,
        d.table_name AS "table", d.row_key AS key
 FROM decision_condition AS d
 JOIN candidate AS n ON n.candidate_no = d.candidate_no
