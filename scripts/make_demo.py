@@ -1,5 +1,6 @@
 """Write data/demo: what a shop would have entered from the invented documents in demo_manuals.
 
+The documents themselves go to data/demo/manuals, as demo_pages prints them.
 `python3 scripts/make_demo.py` writes it; with `--check` it only says whether what is there is
 what would be written. The same bytes come out on every machine.
 """
@@ -29,6 +30,7 @@ from scripts.demo_manuals import (
     sequence,
 )
 from scripts.demo_manuals.notation import Cells, Document, entries, fuse, pairs
+from scripts.demo_pages import printed
 
 ROOT = Path(__file__).resolve().parents[1]
 Tables = dict[str, dict[str, Cells]]
@@ -50,18 +52,18 @@ def main() -> int:
         "--check", action="store_true", help="write nothing; exit 1 on a difference"
     )
     check = parser.parse_args().check
-    stale = {path: text for path, text in files().items() if not _is(path, text)}
-    for path, text in stale.items():
+    stale = {path: data for path, data in files().items() if not _is(path, data)}
+    for path, data in stale.items():
         if check:
             print(f"{path.relative_to(ROOT)} is not what make_demo.py writes", file=sys.stderr)
         else:
             path.parent.mkdir(parents=True, exist_ok=True)
-            path.write_bytes(text.encode())
+            path.write_bytes(data)
     return int(check and bool(stale))
 
 
-def files() -> dict[Path, str]:
-    """Every file of the demo, with its text."""
+def files() -> dict[Path, bytes]:
+    """Every file of the demo, with its bytes."""
     demo = ROOT / "data" / "demo"
     columns = table_columns()
     written = {
@@ -72,7 +74,8 @@ def files() -> dict[Path, str]:
     }
     written[demo / "coach.toml"] = buyer.COACH
     written[demo / "shortlist.csv"] = _csv(buyer.COLUMNS, buyer.CARS)
-    return written
+    manuals = {demo / "manuals" / f"{source}.pdf": pdf for source, pdf in printed().items()}
+    return {path: text.encode() for path, text in written.items()} | manuals
 
 
 def table_columns() -> dict[str, list[str]]:
@@ -101,8 +104,8 @@ def reference(columns: dict[str, list[str]]) -> Tables:
     return tables
 
 
-def _is(path: Path, text: str) -> bool:
-    return path.is_file() and path.read_bytes() == text.encode()
+def _is(path: Path, data: bytes) -> bool:
+    return path.is_file() and path.read_bytes() == data
 
 
 def _csv(columns: list[str], rows: Iterable[Cells]) -> str:
@@ -234,8 +237,10 @@ class Clerk:
         }
         if document.source_id not in WITHOUT_FILE:
             cells["file_name"] = document.file_name or f"{document.source_id}.pdf"
-            invented = f"the invented file {cells['file_name']}"
-            cells["file_sha256"] = hashlib.sha256(invented.encode()).hexdigest()
+            # Labels, tickets and laws are not among the documents that are printed.
+            invented = f"the invented file {cells['file_name']}".encode()
+            content = printed().get(document.source_id, invented)
+            cells["file_sha256"] = hashlib.sha256(content).hexdigest()
         self._add("source", document.source_id, cells)
 
     def _page(self, cells: Cells) -> None:

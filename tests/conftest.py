@@ -29,7 +29,8 @@ def pytest_sessionfinish(session: pytest.Session) -> None:
 
 @pytest.fixture(autouse=True)
 def _no_reference_from_outside(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.delenv("TOWDB_REFERENCE", raising=False)
+    for name in ("TOWDB_REFERENCE", "TOWDB_RECORD", "TOWDB_USER"):
+        monkeypatch.delenv(name, raising=False)
 
 
 @pytest.fixture(scope="session")

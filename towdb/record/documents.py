@@ -8,6 +8,7 @@ import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from typing import NamedTuple
 
 from sqlalchemy import insert, select
 
@@ -22,9 +23,17 @@ from towdb.record.tables import ENTRY, metadata
 MOST_BYTES = 200_000_000
 
 
+class Attached(NamedTuple):
+    """A document that was kept: beside which source, its SHA-256, and whether the row changed."""
+
+    source_id: str
+    sha256: str
+    is_changed: bool
+
+
 def attach(
-    record: Record, path: str | os.PathLike[str], source_id: str, *, who: str
-) -> tuple[str, bool]:
+    record: Record, path: str | os.PathLike[str], source_id: str | None = None, *, who: str
+) -> Attached:
     """Keep a document beside the source that it is.
 
     Parameters
@@ -33,15 +42,15 @@ def attach(
         The record.
     path : path
         A PDF, a text or a picture.
-    source_id : str
-        The source. If it has no file hash yet it gets this one, and with it awaits a new check.
+    source_id : str, optional
+        The source; by default the one that names a file of this SHA-256. If it names none it gets
+        this one, and with it awaits a new check.
     who : str
         Who attaches it.
 
     Returns
     -------
-    (str, bool)
-        Its SHA-256, and whether the source's row was changed.
+    Attached
 
     Raises
     ------
@@ -55,8 +64,9 @@ def attach(
     content = file.read_bytes()
     found = hashlib.sha256(content).hexdigest()
     table = metadata().tables["document"]
+    source = _source(record, file, found, source_id)
+    source_id = str(source["source_id"])
     with record.changing(who, f"document of {source_id}") as changing:
-        source = _source(record, source_id)
         if source["file_sha256"] not in (None, found):
             raise UsageError(
                 f"{path}: is another file than {source_id} names"
@@ -73,7 +83,7 @@ def attach(
             entry = dict(zip(ENTRY, (now.who, now.day, None, None), strict=True))
             named = {"file_sha256": found, "file_name": source["file_name"] or file.name}
             changing.replace("source", [source | named | entry])
-    return found, is_changed
+    return Attached(source_id, found, is_changed)
 
 
 def evidence(record: Record, as_of: int | None = None) -> list[Evidence]:
@@ -99,10 +109,14 @@ def _opened(record: Record, hashes: set[str]) -> Iterator[dict[str | None, Path]
         yield files
 
 
-def _source(record: Record, source_id: str) -> Row:
+def _source(record: Record, file: Path, sha256: str, source_id: str | None) -> Row:
     rows = record.rows()["source"]
     for row in rows:
-        if row["source_id"] == source_id:
+        if source_id is None and row["file_sha256"] == sha256:
             return row
+        if source_id is not None and row["source_id"] == source_id:
+            return row
+    if source_id is None:
+        raise UsageError(f"{file}: no source names this file; say which: attach FILE SOURCE_ID")
     close = did_you_mean(source_id, [str(row["source_id"]) for row in rows])
     raise UsageError(f"source {source_id[:80]}: is not on record{close}")

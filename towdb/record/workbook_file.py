@@ -132,7 +132,7 @@ def _archive_fault(archive: zipfile.ZipFile) -> Fault | None:
 
 
 def _unpacked(archive: zipfile.ZipFile, part: zipfile.ZipInfo) -> bytes:
-    # In pieces: read at once, a part that declares less than it holds would first be unpacked whole.
+    # In pieces: read at once, a part that declares less than it holds would be unpacked whole.
     # Read so, it ends where it says it does, and its checksum is wrong.
     with archive.open(part) as stream:
         return b"".join(iter(lambda: stream.read(_PIECE), b""))

@@ -89,6 +89,8 @@ def find_out_lines(screening: Record) -> Iterator[str]:
         yield f"  {asked}: {row['cars']:,} cars{told}{made}"
     if len(shared) > FIND_OUT_SHOWN:
         yield f"  {_not_shown(len(shared) - FIND_OUT_SHOWN)}"
+    if shared:
+        yield ""
 
 
 def _to_spare(candidate: Record, units: str) -> str:
@@ -180,7 +182,6 @@ def asked_in_short(conditions: list[Record]) -> str:
 
 def remark_lines(screening: Record) -> Iterator[str]:
     """Cautions and remarks, car by car; what is said of several cars is said once."""
-    yield ""
     cars: dict[str, list[str]] = {}
     for candidate in screening["candidates"]:
         cautions = [f"caution: {text}" for text in candidate["cautions"]]

@@ -22,6 +22,9 @@ def record() -> None:
 
     A record is a SQLite file, or a PostgreSQL database for several seats. Name it with --record,
     and yourself with --as; or once, in TOWDB_RECORD and TOWDB_USER.
+
+    \b
+    Example: towdb record init --record shop.sqlite
     """
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -13,27 +14,34 @@ from towdb.cli.record.options import as_of_option, as_option, counted, opened, p
 from towdb.errors import UsageError
 
 if TYPE_CHECKING:
+    from towdb.record.evidence import Evidence
     from towdb.record.review import Counts, Unit
 
 
 @click.command()
-@click.argument("document", type=FILE)
-@click.argument("source_id")
+@click.argument("path", type=FILE)
+@click.argument("source_id", required=False)
 @record_option
 @as_option
-def attach(document: Path, source_id: str, url: str | None, who: str | None) -> None:
-    """Keep a document (PDF, text or picture) beside the source that it is.
+def attach(path: Path, source_id: str | None, url: str | None, who: str | None) -> None:
+    """Keep a document (PDF, text or picture) beside the source that it is; or a folder of them.
+
+    Without SOURCE_ID it goes to the source that names a file of its SHA-256.
 
     \b
     Example: towdb record attach manual.pdf quillon-om-pika-2021 --record shop.sqlite --as Imre
     """
     from towdb.record.documents import attach as run
 
+    files = sorted(path.iterdir()) if path.is_dir() else [path]
+    if path.is_dir() and source_id is not None:
+        raise UsageError(f"{path}: is a folder; name one file, or no source")
     with opened(url) as record:
-        found, is_changed = run(record, document, source_id, who=person(who))
-    print(f"{one_line(document)}: kept beside {source_id}, SHA-256 {found}")
-    if is_changed:
-        print("The source's row names the file now, and awaits a check.")
+        for file in files:
+            kept = run(record, file, source_id, who=person(who))
+            print(f"{one_line(file)}: kept beside {kept.source_id}, SHA-256 {kept.sha256[:12]}")
+            if kept.is_changed:
+                print("  the source's row names the file now, and awaits a check")
 
 
 @click.command()
@@ -51,26 +59,44 @@ def evidence(url: str | None, as_of: str | None, format: str | None, output: Pat
     import dataclasses
 
     from towdb.record.documents import evidence as run
-    from towdb.record.evidence import Evidence, findings, summary
-    from towdb.report.output import choose_format
+    from towdb.record.evidence import Evidence, findings
+    from towdb.report.output import choose_format, deliver
+    from towdb.report.rows import write_lines
 
     chosen = choose_format(format, output, FORMATS)
     with opened(url) as record:
         found = run(record, record.change_at(as_of))
-    columns = [field.name for field in dataclasses.fields(Evidence)]
-    rows = [tuple(getattr(each, name) for name in columns) for each in found]
-    told = summary(found)
-    share = "none" if told.share is None else f"{told.share:.1%}"
-    counts = ", ".join(
-        f"{n:,} {status.replace('_', ' ')}" for status, n in told.counts.items() if n
-    )
-    foot = [f"{told.rows:,} rows cite a page: {counts or 'none'}. Confirmed: {share}"]
     if chosen == "table":
-        # What is confirmed needs no reading.
-        rows = [row for row, each in zip(rows, found, strict=True)
-                if each.status != "confirmed" or each.value_in_quote == "no"]  # fmt: skip
-    deliver_rows(columns, rows, chosen, output, foot)
+        deliver(lambda out: write_lines(_evidence_lines(found), out), output)
+    else:
+        columns = [field.name for field in dataclasses.fields(Evidence)]
+        rows = [tuple(getattr(each, name) for name in columns) for each in found]
+        deliver_rows(columns, rows, chosen, output)
     return int(any(finding.severity == "error" for finding in findings(found)))
+
+
+def _evidence_lines(found: Sequence[Evidence]) -> Iterator[str]:
+    from towdb.record.evidence import summary
+
+    for each in found:
+        row = f"{each.table} {each.key} ({each.source_id}, {each.locator})"
+        remarks = [f"it is on {each.found_on}"] if each.found_on else []
+        remarks += [each.remark] if each.remark else []
+        if each.status not in ("confirmed", "no_document"):
+            yield f"{'; '.join([each.status.replace('_', ' '), *remarks])}: {row}"
+        elif each.status == "confirmed" and each.value_in_quote == "no":
+            yield f"figure not in its quote: {row}"
+    missing = Counter(each.source_id for each in found if each.status == "no_document")
+    for source, count in missing.items():
+        yield f"no document: {source}, cited by {counted(count, 'row')}"
+    told = summary(found)
+    counts = (f"{n:,} {status.replace('_', ' ')}" for status, n in told.counts.items() if n)
+    yield f"{counted(told.rows, 'row')} cite a page: {', '.join(counts) or 'none'}"
+    if told.share_of_documents is not None:
+        yield (
+            f"Confirmed by its page: {told.share:.1%} of all,"
+            f" {told.share_of_documents:.1%} of those with a document"
+        )
 
 
 def _read_counts(text: str | None) -> Counts | None:

@@ -117,6 +117,8 @@ def add(
 ) -> int:
     """Type rows: a table and its cells; + begins another row.
 
+    Source and page of a row hold for those after it.
+
     Exit status 1: rows have errors, and nothing was brought in.
 
     \b
@@ -132,6 +134,7 @@ def add(
 
 
 def _typed(words: Sequence[str]) -> Iterator[tuple[str, dict[str, str | None]]]:
+    from towdb.contract.model import contract
     from towdb.record.entry import require_table, typed_cells
 
     rows: list[list[str]] = [[]]
@@ -140,11 +143,16 @@ def _typed(words: Sequence[str]) -> Iterator[tuple[str, dict[str, str | None]]]:
             rows.append([])
         else:
             rows[-1].append(word)
+    page: dict[str, str] = {}
     for row in rows:
         if not row or "=" in row[0]:
             raise UsageError("name the table first: towdb record add TABLE NAME=VALUE ...")
         table = require_table(row[0])
-        yield table, typed_cells(table, pairs(table, row[1:], "locator=p. 214"))
+        cells = pairs(table, row[1:], "locator=p. 214")
+        # As in a workbook: the page of one row holds for those after it.
+        page |= {name: cells[name] for name in ("source_id", "locator") if name in cells}
+        cited = {**page, "basis": "cited"} if contract().tables[table].cited else {}
+        yield table, typed_cells(table, {**cited, **cells})
 
 
 def _tell(result: ImportResult, dry_run: bool, format: str | None, output: Path | None) -> int:
