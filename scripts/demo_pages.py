@@ -121,8 +121,11 @@ def printed() -> dict[str, bytes]:
     }
 
 
+@cache
 def file_pages(document: Document) -> dict[str, int]:
-    """The page of the PDF for each locator."""
+    """The page of the PDF for each locator; none of a document that is not printed."""
+    if document.source_id not in printed():
+        return {}
     return {locator: page for page, locator in enumerate(_sheets(document), 1)}
 
 

@@ -30,7 +30,7 @@ from scripts.demo_manuals import (
     sequence,
 )
 from scripts.demo_manuals.notation import Cells, Document, entries, fuse, pairs
-from scripts.demo_pages import printed
+from scripts.demo_pages import file_pages, printed
 
 ROOT = Path(__file__).resolve().parents[1]
 Tables = dict[str, dict[str, Cells]]
@@ -200,9 +200,10 @@ class Clerk:
             "quote": quote,
             "basis": self.document.basis,
         }
-        page = re.fullmatch(r"p\. (\d+)", self.locator)
-        if page and self.document.front_matter:
-            citation["file_page"] = str(int(page[1]) + self.document.front_matter)
+        # The page of the PDF, where it is another than the number printed on it.
+        page = file_pages(self.document).get(self.locator)
+        if page is not None and self.locator != f"p. {page}":
+            citation["file_page"] = str(page)
         return self._add(table, key, {**cells, **citation})
 
     def _id(self, table: str, name: str) -> str:

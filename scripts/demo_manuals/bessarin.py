@@ -154,7 +154,6 @@ LOWAN_2020 = Document(
     edition="printing 1",
     market="xa",
     years=(2020, 2020),
-    front_matter=8,
     make="Bessarin",
     model="Lowan",
     prefix="bessarin-lowan-2020",

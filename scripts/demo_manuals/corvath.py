@@ -85,7 +85,6 @@ DAPPLE_2019 = Document(
     edition="first printing",
     market="xa",
     years=(2019, 2019),
-    front_matter=8,
     make="Corvath",
     model="Dapple",
     prefix="corvath-dapple-2019",

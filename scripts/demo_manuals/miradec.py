@@ -136,7 +136,6 @@ TUSSOCK_2021 = Document(
     edition="rev. B",
     market="xa | xb",
     years=(2021, 2021),
-    front_matter=16,
     make="Miradec",
     model="Tussock",
     prefix="miradec-tussock-2021",

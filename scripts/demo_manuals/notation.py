@@ -43,7 +43,7 @@ class Document:
     """One document, label or ticket, and everything that was entered from it.
 
     `prefix` begins the ids of the groups and statements that its pages name; any other name is
-    a whole id. `front_matter` is how many pages of the file precede page 1. `entered` is who
+    a whole id. `entered` is who
     typed it from which day on, `checked` who compared it with the page afterwards.
     """
 
@@ -63,7 +63,6 @@ class Document:
     years: tuple[int, int] | None = None
     withdrawn_on: str = ""
     file_name: str = ""
-    front_matter: int = 0
     make: str = ""
     model: str = ""
     prefix: str = ""

@@ -84,7 +84,6 @@ GANNET_2022 = Document(
     document_number="PW 22-G",
     market="xa | xc",
     years=(2022, 2022),
-    front_matter=2,
     make="Pellworth",
     model="Gannet",
     prefix="pellworth-gannet-2022",

@@ -184,7 +184,6 @@ PIKA_2021 = Document(
     edition="first edition, September 2020",
     market="xa | xb",
     years=(2021, 2021),
-    front_matter=14,
     make="Quillon",
     model="Pika",
     prefix="quillon-pika-2021",
@@ -218,7 +217,6 @@ PIKA_2019 = reprint(
     edition="second printing, October 2018",
     market="xa",
     years=(2019, 2019),
-    front_matter=12,
     prefix="quillon-pika-2019",
 )
 

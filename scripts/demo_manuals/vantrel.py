@@ -154,7 +154,6 @@ HOLLIN_2019 = Document(
     edition="2nd printing",
     market="xa",
     years=(2019, 2019),
-    front_matter=10,
     make="Vantrel",
     model="Hollin",
     prefix="vantrel-hollin-2019",

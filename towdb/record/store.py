@@ -7,27 +7,20 @@ a row stands from its change on until, and without, the change that ended it.
 from __future__ import annotations
 
 import datetime
-import re
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 
 import pandas as pd
 from sqlalchemy import (
-    URL,
     Connection,
-    Engine,
     bindparam,
-    create_engine,
     delete,
-    event,
     func,
     insert,
     inspect,
     literal,
-    make_url,
     select,
     union_all,
     update,
@@ -38,6 +31,7 @@ from sqlalchemy import (
 
 from towdb.contract.model import contract
 from towdb.errors import UsageError
+from towdb.record.database import engine_of, read_url, require_file, said_of
 from towdb.record.tables import current, history, metadata
 from towdb.reference.folder import TextTable
 
@@ -45,8 +39,6 @@ Row = dict[str, str | None]
 Rows = dict[str, list[Row]]
 # Any number will do, so long as all seats use the same.
 _LOCK = 7_403_121
-_BUSY_MS = 30_000
-_SQLITE_START = b"SQLite format 3\x00"
 
 
 @dataclass(frozen=True)
@@ -74,11 +66,11 @@ class Record:
     """
 
     def __init__(self, url: str, *, create: bool = False) -> None:
-        self._url = _read_url(url)
+        self._url = read_url(url)
         self.name = self._url.database or "" if self._is_sqlite else self._url.render_as_string()
         if self._is_sqlite:
-            _require_file(Path(self.name), create=create)
-        self._engine = _engine(self._url)
+            require_file(Path(self.name), create=create)
+        self._engine = engine_of(self._url)
         with self.reading() as con:
             is_there = inspect(con).has_table("record_info")
         if create and not is_there:
@@ -134,9 +126,9 @@ class Record:
         try:
             yield
         except sql_errors.IntegrityError as error:
-            raise UsageError(f"{self.name}: refused by the database: {_said(error)}") from None
+            raise UsageError(f"{self.name}: refused by the database: {said_of(error)}") from None
         except sql_errors.SQLAlchemyError as error:
-            raise UsageError(f"{self.name}: {_said(error)}; nothing was changed") from None
+            raise UsageError(f"{self.name}: {said_of(error)}; nothing was changed") from None
 
     @contextmanager
     def changing(self, who: str, why: str) -> Iterator[Changing]:
@@ -364,69 +356,3 @@ def _person(who: str) -> str:
     if not name or not name.isprintable() or len(name) > 80:
         raise UsageError("say who you are: --as NAME, or TOWDB_USER=NAME")
     return name
-
-
-# ---------------------------------------------------------------- addresses and engines
-
-
-def _read_url(text: str) -> URL:
-    if "://" not in text:
-        return URL.create("sqlite", database=text)
-    try:
-        url = make_url(text)
-    except (sql_errors.ArgumentError, ValueError):
-        raise UsageError(
-            "--record: no address; write a path, or postgresql://USER@HOST/DATABASE"
-        ) from None
-    backend = url.drivername.split("+")[0]
-    if backend == "sqlite":
-        return url.set(drivername="sqlite")
-    if backend in ("postgresql", "postgres"):
-        return url.set(drivername="postgresql+psycopg")
-    raise UsageError(f"--record: no record is kept in {backend[:40]}; use SQLite or PostgreSQL")
-
-
-def _require_file(path: Path, *, create: bool) -> None:
-    if path.is_dir():
-        raise UsageError(f"{path}: is a folder; name a file")
-    if not create:
-        if not path.is_file():
-            raise UsageError(f"{path}: there is no such record; begin one with: towdb record init")
-        with path.open("rb") as stream:
-            start = stream.read(16)
-        if start and start != _SQLITE_START:
-            raise UsageError(f"{path}: is no record of towdb")
-    elif not path.parent.is_dir():
-        raise UsageError(f"{path}: there is no folder {path.parent}; create it first")
-
-
-def _engine(url: URL) -> Engine:
-    try:
-        engine = create_engine(url)
-    except ModuleNotFoundError:
-        raise UsageError(
-            "a record in PostgreSQL needs psycopg; install it with: pip install 'towdb[postgres]'"
-        ) from None
-    if url.get_backend_name() == "sqlite":
-        event.listen(engine, "connect", _set_sqlite)
-        event.listen(engine, "begin", _begin_sqlite)
-    return engine
-
-
-def _set_sqlite(connection: Any, _: object) -> None:
-    # Transactions are begun by hand: the driver's own would begin too late.
-    connection.isolation_level = None
-    for pragma in ("journal_mode = WAL", "foreign_keys = ON", f"busy_timeout = {_BUSY_MS}",
-                   "synchronous = FULL"):  # fmt: skip
-        connection.execute(f"PRAGMA {pragma}")
-
-
-def _begin_sqlite(con: Connection) -> None:
-    con.exec_driver_sql("BEGIN IMMEDIATE" if con.info.get("writes") else "BEGIN")
-
-
-def _said(error: sql_errors.SQLAlchemyError) -> str:
-    original = getattr(error, "orig", None)
-    text = str(original if original is not None else error).strip().splitlines()
-    # An address in a message may hold the password.
-    return re.sub(r"://[^\s@]*@", "://…@", text[0][:200]) if text else type(error).__name__
