@@ -12,7 +12,6 @@ import csv
 import hashlib
 import io
 import random
-import re
 import sys
 import tomllib
 from collections.abc import Iterable

@@ -13,6 +13,7 @@ from typing import Any
 
 import psycopg
 import pytest
+from hypothesis import strategies as st
 
 from tests import postgres
 from tests.folders import BASE, read_table, write_table
@@ -27,6 +28,13 @@ IMRE, DUNYA, BODIL = "Imre Solvang", "Dunya Orrel", "Bodil Fjellstrand"
 ENTERED_ON, CHECKED_ON = "2025-03-14", "2025-03-20"
 BEGUN = datetime(2025, 4, 1, 9, 0)
 MICROSECOND = timedelta(microseconds=1)
+
+# Whatever can be printed and typed, with what CSV, SQL and drivers might stumble over.
+PRINTED = st.text(
+    st.characters(exclude_categories=["C", "Zl", "Zp"]) | st.sampled_from("\n\t'\"%:?;\\"),
+    min_size=1,
+    max_size=40,
+)
 
 
 class Clock:
