@@ -283,8 +283,8 @@ def _draft(name: str, row: Row, kept: Mapping[str, set[str]], year: int) -> Row:
     draft: Row = {}
     for field in table.fields:
         cell = row[field.name]
-        own = {*CITATION, *ENTRY}
-        if field.name in own:
+        # Steps are numbered anew: one more or less is nothing to mend in all that follow.
+        if field.name in (*CITATION, *ENTRY, "step_no"):
             cell = None
         elif field.name in ("model_year_from", "model_year_to"):
             cell = str(year)

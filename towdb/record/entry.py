@@ -26,6 +26,8 @@ class Incoming(NamedTuple):
     cells: Row
     file: str
     line: int | None
+    # Whether the id was made of other cells: another page may have come to the same.
+    is_made: bool = False
 
 
 class Difference(NamedTuple):
@@ -161,7 +163,9 @@ def _read(source: Path, who: str, day: str) -> tuple[list[Incoming], list[Findin
 
     entered = read_workbook(source, " ".join(who.split()), datetime.date.fromisoformat(day))
     rows = [
-        Incoming(table, dict(row.cells), source.name, row.row)
+        Incoming(
+            table, dict(row.cells), source.name, row.row, contract().tables[table].key in row.made
+        )
         for table, listed in entered.rows.items()
         for row in listed
     ]
@@ -228,7 +232,7 @@ class _Plan:
         brings_check = any(row.cells.get(c) not in (None, stands[c]) for c in CHECKED)
         if not said and not brings_check:
             self.left += 1
-        elif not self.may_change:
+        elif not self.may_change or (row.is_made and {"source_id", "locator"} & {*said}):
             self.refuse(row, stands, said)
         elif self.seen is not None and (since := self.changed_since(row)):
             self.findings.append(_finding(row, said[0] if said else None, "seen", since,
