@@ -29,3 +29,13 @@ def process(*arguments: str) -> Callable[[], object]:
 def beyond_pass(*arguments: str) -> float:
     """Seconds that a whole process takes beyond one that does nothing."""
     return seconds(process(*arguments), 5) - seconds(process("-c", "pass"), 5)
+
+
+def memory(program: str, *arguments: str) -> float:
+    """The most memory that a program held, in GiB (on Linux, which counts in KiB)."""
+    told = (
+        program + "\nimport resource\nprint(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss)\n"
+    )
+    command = [sys.executable, "-c", told, *arguments]
+    done = subprocess.run(command, capture_output=True, text=True, check=True)
+    return int(done.stdout.split()[-1]) / 1024**2
