@@ -2,8 +2,8 @@
 
 In come folders, workbooks, typed rows, documents and what a second person says of them; out go
 reference folders, releases, histories, and what was told to whom. `store` keeps rows and changes
-(`tables`: the contract rendered to SQLAlchemy; `database`: where they lie), `entry` brings rows in (`workbook*`: the sheets in
-which pages are typed), `review`, `evidence` (`documents`, `pages`, `quotes`) and `conflicts` hold
-them against their pages and each other, `care` withdraws and drafts, `export` and `issued` give
-out.
+(`tables`: the contract rendered to SQLAlchemy; `database`: where they lie), `entry` brings rows in
+(`workbook*`: the sheets in which pages are typed), `review`, `documents` (`evidence`, `pages`,
+`quotes`) and `conflicts` hold them against their pages and each other, `care` withdraws and drafts,
+`export` and `issued` give out.
 """
