@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -14,7 +14,7 @@ from towdb.contract.model import contract
 from towdb.contract.typed import read_date
 from towdb.errors import DataError, UsageError
 from towdb.record.entry import Difference, require_table
-from towdb.record.store import Change, Record, Row, Rows, text_tables, today
+from towdb.record.store import Change, Changing, Record, Row, Rows, rows_of, text_tables
 from towdb.record.tables import ENTRY, current, history, metadata
 from towdb.reference.check import judged_tables
 from towdb.reference.release import build_tables
@@ -147,9 +147,24 @@ def withdraw(
     require_table(table)
     if not why.strip():
         raise UsageError("say why it is withdrawn: --why TEXT")
-    stands = record.rows()
-    after, rows = _without(stands, table, key, on, who)
-    with judged_tables(text_tables(after, record.name), record.name) as outcome:
+    with record.changing(who, why) as changing:
+        stands = {name: rows_of(changing.con, name) for name in contract().tables}
+        after, rows = _without(stands, table, key, on, changing.change)
+        _require_good(after, record.name)
+        done = Withdrawal(tuple(rows), change=None if dry_run else changing.change)
+        if not dry_run:
+            _write(changing, table, key, after, rows)
+    if shortlist is None or folder is None:
+        return done
+    paths = [Path(folder) / name for name in ("before.duckdb", "after.duckdb")]
+    for path, of in zip(paths, (stands, after), strict=True):
+        build_tables(text_tables(of, record.name), record.name, path)
+    found = diff(*paths, shortlist=shortlist, coach=coach).verdict_records
+    return replace(done, verdicts=tuple(found))
+
+
+def _require_good(rows: Rows, name: str) -> None:
+    with judged_tables(text_tables(rows, name), name) as outcome:
         if not outcome.result.ok:
             raise DataError(
                 "\n".join(
@@ -158,28 +173,20 @@ def withdraw(
                     if f.severity == "error"
                 )
             )
-    verdicts: Sequence[dict[str, Any]] = ()
-    if shortlist is not None and folder is not None:
-        paths = [Path(folder) / name for name in ("before.duckdb", "after.duckdb")]
-        for path, of in zip(paths, (stands, after), strict=True):
-            build_tables(text_tables(of, record.name), record.name, path)
-        verdicts = diff(*paths, shortlist=shortlist, coach=coach).verdict_records
-    if dry_run:
-        return Withdrawal(tuple(rows), tuple(verdicts))
-    with record.changing(who, why) as changing:
-        if table == "source":
-            changed = next(row for row in after["source"] if row["source_id"] == key)
-            now = changing.change
-            entry = {"entered_by": now.who, "entered_on": now.day}
-            changing.replace("source", [changed | entry])
-        else:
-            for name in reversed([*contract().tables]):
-                changing.withdraw(name, [k for t, k in rows if t == name])
-    return Withdrawal(tuple(rows), tuple(verdicts), changing.change)
+
+
+def _write(
+    changing: Changing, table: str, key: str, after: Rows, rows: Sequence[tuple[str, str]]
+) -> None:
+    if table == "source":
+        changing.replace("source", [row for row in after["source"] if row["source_id"] == key])
+        return
+    for name in reversed([*contract().tables]):
+        changing.withdraw(name, [k for t, k in rows if t == name])
 
 
 def _without(
-    stands: Rows, table: str, key: str, on: str | None, who: str
+    stands: Rows, table: str, key: str, on: str | None, change: Change
 ) -> tuple[Rows, list[tuple[str, str]]]:
     by_key = contract().tables[table].key
     row = next((row for row in stands[table] if row[by_key] == key), None)
@@ -188,7 +195,7 @@ def _without(
     after = {name: list(rows) for name, rows in stands.items()}
     if table == "source":
         # A row that changes loses its check; until somebody checks it, it cannot loosen anything.
-        entry = dict(zip(ENTRY, (who, today(), None, None), strict=True))
+        entry = dict(zip(ENTRY, (change.who, change.day, None, None), strict=True))
         changed = {**row, "withdrawn_on": read_date(on).isoformat(), **entry}
         after["source"] = [changed if one is row else one for one in stands["source"]]
         return after, [(table, key)]
@@ -253,6 +260,8 @@ def carry_forward(
     ]
     if not groups:
         raise UsageError(f"{make} {model} {year}: no group of it is on record")
+    # A page that speaks of next year already needs no draft.
+    groups = [row for row in groups if int(row["model_year_to"] or 0) == year]
     drafts = _drafts(stands, groups, year + 1)
     known = {
         name: [str(row[table.key]) for row in stands[name]]

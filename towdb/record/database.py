@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import re
+import sqlite3
+from contextlib import closing
 from pathlib import Path
 from typing import Any
 
@@ -13,6 +15,10 @@ from towdb.errors import UsageError
 
 _BUSY_MS = 30_000
 _SQLITE_START = b"SQLite format 3\x00"
+_NO_ADDRESS = (
+    "--record: no address; write a path, or postgresql://USER@HOST/DATABASE (an @ of a password"
+    " as %40)"
+)
 
 
 def read_url(text: str) -> URL:
@@ -24,13 +30,18 @@ def read_url(text: str) -> URL:
         If it is neither.
     """
     if "://" not in text:
+        if re.match(r"(postgres|postgresql|sqlite)[:/]", text):
+            raise UsageError(_NO_ADDRESS)
         return URL.create("sqlite", database=text)
     try:
         url = make_url(text)
     except (sql_errors.ArgumentError, ValueError):
-        raise UsageError(
-            "--record: no address; write a path, or postgresql://USER@HOST/DATABASE"
-        ) from None
+        raise UsageError(_NO_ADDRESS) from None
+    if "@" in (url.host or "") or (
+        url.drivername.startswith("sqlite") and (url.host or url.username)
+    ):
+        # What is behind a second @ is part of the password.
+        raise UsageError(_NO_ADDRESS)
     backend = url.drivername.split("+")[0]
     if backend == "sqlite":
         return url.set(drivername="sqlite")
@@ -49,15 +60,32 @@ def require_file(path: Path, *, create: bool) -> None:
     """
     if path.is_dir():
         raise UsageError(f"{path}: is a folder; name a file")
-    if not create:
-        if not path.is_file():
-            raise UsageError(f"{path}: there is no such record; begin one with: towdb record init")
+    if not create and not path.is_file():
+        raise UsageError(f"{path}: there is no such record; begin one with: towdb record init")
+    if create and not path.parent.is_dir():
+        raise UsageError(f"{path}: there is no folder {path.parent}; create it first")
+    if path.is_file():
         with path.open("rb") as stream:
             start = stream.read(16)
-        if start and start != _SQLITE_START:
-            raise UsageError(f"{path}: is no record of towdb")
-    elif not path.parent.is_dir():
-        raise UsageError(f"{path}: there is no folder {path.parent}; create it first")
+        if start and (start != _SQLITE_START or not _holds_a_record(path)):
+            raise UsageError(f"{path}: is no record of towdb; it is left as it is")
+
+
+def name_of(url: URL) -> str:
+    """A path, or an address without its password."""
+    if url.get_backend_name() == "sqlite":
+        return url.database or ""
+    secret = [name for name in url.query if "pass" in name.lower()]
+    return url.difference_update_query(secret).render_as_string()
+
+
+def _holds_a_record(path: Path) -> bool:
+    try:
+        with closing(sqlite3.connect(path)) as con:
+            found = con.execute("SELECT name FROM sqlite_master WHERE type = 'table'").fetchall()
+    except sqlite3.Error as error:
+        raise UsageError(f"{path}: cannot be read ({error})") from None
+    return not found or ("record_info",) in found
 
 
 def engine_of(url: URL) -> Engine:
@@ -83,8 +111,7 @@ def engine_of(url: URL) -> Engine:
 def _set_sqlite(connection: Any, _: object) -> None:
     # Transactions are begun by hand: the driver's own would begin too late.
     connection.isolation_level = None
-    for pragma in ("journal_mode = WAL", "foreign_keys = ON", f"busy_timeout = {_BUSY_MS}",
-                   "synchronous = FULL"):  # fmt: skip
+    for pragma in ("foreign_keys = ON", f"busy_timeout = {_BUSY_MS}", "synchronous = FULL"):
         connection.execute(f"PRAGMA {pragma}")
 
 

@@ -3,20 +3,24 @@
 from __future__ import annotations
 
 import os
+from collections import Counter
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import NamedTuple
 
+from sqlalchemy import select
+
 from towdb.contract.grammar import fold
 from towdb.contract.model import contract
 from towdb.errors import Finding, UsageError, did_you_mean
 from towdb.record.store import Change, Changing, Record, Row, Rows, rows_of, text_tables
-from towdb.record.tables import ENTRY
+from towdb.record.tables import ENTRY, current, history, metadata
 from towdb.reference.check import Progress, judged_tables
 from towdb.reference.folder import read_folder
 
 ENTERED, CHECKED = ENTRY[:2], ENTRY[2:]
+_LOOK_AGAIN = "look at it again (towdb record history), then say --seen with the last change"
 
 
 class Incoming(NamedTuple):
@@ -28,6 +32,8 @@ class Incoming(NamedTuple):
     line: int | None
     # Whether the id was made of other cells: another page may have come to the same.
     is_made: bool = False
+    # Whether cells that were not typed stay as they are.
+    is_partial: bool = False
 
 
 class Difference(NamedTuple):
@@ -131,16 +137,31 @@ def import_rows(
     progress: Progress | None = None,
 ) -> ImportResult:
     """As `import_path`, of rows that were typed: pairs of a table and its cells."""
+    for table, cells in rows:
+        _require_typed(table, cells)
 
     def read(day: str) -> tuple[list[Incoming], list[Finding]]:
         entry = dict(zip(ENTERED, (" ".join(who.split()), day), strict=True))
         found = [
-            Incoming(table, {**entry, **cells}, "typed", number)
+            Incoming(
+                table, {**entry, **{name: cell or None for name, cell in cells.items()}}, "typed",
+                number, is_partial=True,
+            )
             for number, (table, cells) in enumerate(rows, start=1)
-        ]
+        ]  # fmt: skip
         return found, []
 
     return _import(record, read, who, why or "typed", change, seen, dry_run, progress)
+
+
+def _require_typed(table: str, cells: Mapping[str, str | None]) -> None:
+    spec = contract().tables[require_table(table)]
+    for name in cells:
+        if name in ENTRY:
+            # Who types a row has entered it, on that day; a check is made by comparing.
+            raise UsageError(f"{name}: is not typed; the record knows who you are, and the day")
+        if name not in spec.columns:
+            raise UsageError(f"{table} has no column {name[:40]}{did_you_mean(name, spec.columns)}")
 
 
 def _read(source: Path, who: str, day: str) -> tuple[list[Incoming], list[Finding]]:
@@ -219,15 +240,24 @@ class _Plan:
             name: {row[contract().tables[name].key]: row for row in rows}
             for name, rows in self.there.items()
         }
+        counted = Counter((row.table, _key(row)) for row in self.incoming)
         for row in self.incoming:
             stands = by_key[row.table].get(_key(row))
-            if stands is None:
-                self.new.append(row)
-            else:
+            if stands is not None and counted[row.table, _key(row)] > 1:
+                key = contract().tables[row.table].key
+                self.findings.append(_finding(row, key, "unique", "two rows have this id",
+                                              "keep one of them"))  # fmt: skip
+            elif stands is not None:
                 self.compare(row, stands)
+            elif self.seen is not None and (since := self.withdrawn_since(row)):
+                self.findings.append(_finding(row, None, "seen", since, _LOOK_AGAIN))
+            else:
+                self.new.append(row)
 
     def compare(self, row: Incoming, stands: Row) -> None:
         columns = contract().tables[row.table].columns
+        if row.is_partial:
+            row = row._replace(cells={**stands, **dict.fromkeys(CHECKED), **row.cells})
         said = [c for c in columns if c not in ENTRY and row.cells.get(c) != stands[c]]
         brings_check = any(row.cells.get(c) not in (None, stands[c]) for c in CHECKED)
         if not said and not brings_check:
@@ -235,9 +265,8 @@ class _Plan:
         elif not self.may_change or (row.is_made and {"source_id", "locator"} & {*said}):
             self.refuse(row, stands, said)
         elif self.seen is not None and (since := self.changed_since(row)):
-            self.findings.append(_finding(row, said[0] if said else None, "seen", since,
-                                          "look at it again (towdb record history), then say"
-                                          " --seen with the last change"))  # fmt: skip
+            column = said[0] if said else None
+            self.findings.append(_finding(row, column, "seen", since, _LOOK_AGAIN))
         else:
             self.change(row, stands, said)
 
@@ -253,10 +282,6 @@ class _Plan:
         )  # fmt: skip
 
     def changed_since(self, row: Incoming) -> str | None:
-        from sqlalchemy import select
-
-        from towdb.record.tables import current, metadata
-
         table, change = current(row.table), metadata().tables["change"]
         key = contract().tables[row.table].key
         found = self.changing.con.execute(
@@ -265,6 +290,17 @@ class _Plan:
             .where(table.c[key] == _key(row), change.c.number > self.seen)
         ).first()
         return found and f"was changed by {found.who} in change {found.number} ({found.why})"
+
+    def withdrawn_since(self, row: Incoming) -> str | None:
+        ended, change = history(row.table), metadata().tables["change"]
+        key = contract().tables[row.table].key
+        found = self.changing.con.execute(
+            select(change.c.number, change.c.who, change.c.why)
+            .join(ended, ended.c.to_change == change.c.number)
+            .where(ended.c[key] == _key(row), change.c.number > self.seen)
+            .order_by(change.c.number.desc())
+        ).first()
+        return found and f"was withdrawn by {found.who} in change {found.number} ({found.why})"
 
     def change(self, row: Incoming, stands: Row, said: list[str]) -> None:
         cells = dict(row.cells)

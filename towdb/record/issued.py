@@ -151,6 +151,8 @@ def replay(record: Record, number: int, folder: str | os.PathLike[str]) -> Repla
         If the record no longer gives the release that the answer rested on.
     """
     issued = find_answer(record, number)
+    if digest(issued.result) != issued.result_sha256:
+        raise DataError(f"{record.name}: what answer {number} said was altered afterwards")
     change = change_of_release(record, issued.release_id)
     then, now = Path(folder) / "then.duckdb", Path(folder) / "today.duckdb"
     built = build_tables(record.tables(change), record.name, then)

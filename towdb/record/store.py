@@ -7,6 +7,7 @@ a row stands from its change on until, and without, the change that ended it.
 from __future__ import annotations
 
 import datetime
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -31,7 +32,7 @@ from sqlalchemy import (
 
 from towdb.contract.model import contract
 from towdb.errors import UsageError
-from towdb.record.database import engine_of, read_url, require_file, said_of
+from towdb.record.database import engine_of, name_of, read_url, require_file, said_of
 from towdb.record.tables import current, history, metadata
 from towdb.reference.folder import TextTable
 
@@ -67,10 +68,17 @@ class Record:
 
     def __init__(self, url: str, *, create: bool = False) -> None:
         self._url = read_url(url)
-        self.name = self._url.database or "" if self._is_sqlite else self._url.render_as_string()
+        self.name = name_of(self._url)
         if self._is_sqlite:
             require_file(Path(self.name), create=create)
         self._engine = engine_of(self._url)
+        try:
+            self._begin(create=create)
+        except BaseException:
+            self.close()
+            raise
+
+    def _begin(self, *, create: bool) -> None:
         with self.reading() as con:
             is_there = inspect(con).has_table("record_info")
         if create and not is_there:
@@ -86,6 +94,11 @@ class Record:
         return self._url.get_backend_name() == "sqlite"
 
     def _create(self) -> None:
+        if self._is_sqlite:
+            with self.reading() as con:
+                # It stays with the file: readers do not wait for who writes.
+                con.exec_driver_sql("COMMIT")
+                con.exec_driver_sql("PRAGMA journal_mode = WAL")
         with self._writing() as con:
             metadata().create_all(con)
             info = metadata().tables["record_info"]
@@ -150,7 +163,8 @@ class Record:
                 select(table.c.number, table.c.at).order_by(table.c.number.desc()).limit(1)
             ).first()
             at = _later_than(last.at if last else None)
-            change = Change((last.number if last else 0) + 1, at, _person(who), why.strip())
+            number = (last.number if last else 0) + 1
+            change = Change(number, at, _person(who), _reason(why))
             yield Changing(con, change)
 
     # ------------------------------------------------------------ what stands, and stood
@@ -180,8 +194,8 @@ class Record:
         last = self.last_change()
         if moment is None:
             return last
-        if isinstance(moment, int) or (isinstance(moment, str) and moment.strip().isdigit()):
-            number = int(moment)
+        if isinstance(moment, int) or re.fullmatch(r"\s*[0-9]{1,4000}\s*", str(moment)):
+            number = int(str(moment))
             if not 0 <= number <= last:
                 raise UsageError(f"--as-of {number}: the record has changes 1 to {last}")
             return number
@@ -322,11 +336,6 @@ def _now() -> datetime.datetime:
     return datetime.datetime.now(datetime.UTC).replace(tzinfo=None)
 
 
-def today() -> str:
-    """The day, UTC, on which a change would be written now."""
-    return _now().date().isoformat()
-
-
 def _later_than(last: str | None) -> str:
     # Clocks go back; the order of changes does not.
     now = _now()
@@ -339,16 +348,32 @@ def _later_than(last: str | None) -> str:
 def _moment(text: str) -> str:
     try:
         read = datetime.datetime.fromisoformat(text.strip())
-    except ValueError:
+        if read.tzinfo is not None:
+            read = read.astimezone(datetime.UTC).replace(tzinfo=None)
+    except (ValueError, OverflowError):
         raise UsageError(
             f"--as-of {text[:40]}: neither the number of a change nor a time;"
             " write it like 12, 2026-01-31 or 2026-01-31T15:30Z"
         ) from None
-    if read.tzinfo is not None:
-        read = read.astimezone(datetime.UTC).replace(tzinfo=None)
-    if len(text.strip()) == len("2026-01-31"):
+    if _is_day(text.strip()):
         read += datetime.timedelta(days=1) - datetime.timedelta(microseconds=1)
     return read.isoformat(timespec="microseconds") + "Z"
+
+
+def _is_day(text: str) -> bool:
+    try:
+        datetime.date.fromisoformat(text)
+    except ValueError:
+        return False
+    return True
+
+
+def _reason(why: str) -> str:
+    try:
+        why.encode()
+    except UnicodeEncodeError:
+        raise UsageError("--why: holds a broken character; type it anew") from None
+    return " ".join(why.replace("\0", " ").split())
 
 
 def _person(who: str) -> str:

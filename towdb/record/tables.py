@@ -13,6 +13,7 @@ from functools import cache
 from sqlalchemy import (
     CheckConstraint,
     Column,
+    ColumnElement,
     ForeignKeyConstraint,
     Integer,
     LargeBinary,
@@ -173,5 +174,14 @@ def _checks(rendered: Table, table: model.Table) -> Iterator[CheckConstraint]:
     )
     # Nobody checks what they wrote on the day they wrote it, whatever the client is.
     yield CheckConstraint(
-        or_(checked_by.is_(None), func.lower(checked_by) != func.lower(by), checked_on > on)
+        or_(checked_by.is_(None), _folded(checked_by) != _folded(by), checked_on > on)
     )
+
+
+def _folded(name: ColumnElement[str]) -> ColumnElement[str]:
+    # As both databases can; letters beyond ASCII are lowered by PostgreSQL alone.
+    for space in ("\t", "\n", "\r", "\u00a0"):
+        name = func.replace(name, space, " ")
+    for _ in range(4):
+        name = func.replace(name, "  ", " ")
+    return func.lower(func.trim(name))

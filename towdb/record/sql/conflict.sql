@@ -32,22 +32,53 @@ both_permit AS (
 ),
 limit_figure AS (
     SELECT l.eligibility_id, l.towing_limit_id, l.quantity, l.bound, l.scope, l.alternative_no,
-           l.source_id, l.locator,
-           CASE WHEN l.stated = 'number' THEN CAST(f.canonical AS VARCHAR) ELSE l.stated END AS figure,
-           concat_ws(' ', CAST(l.value AS DOUBLE), coalesce(l.unit, l.stated)) AS said
+           l.source_id, l.locator, l.stated, MIN(f.canonical) AS low, MAX(f.canonical) AS high,
+           MIN(concat_ws(' ', CAST(l.value AS DOUBLE), coalesce(l.unit, l.stated))) AS said
     FROM towdb_data.towing_limit AS l
     LEFT JOIN towdb_data.figure AS f
-      ON f.table_name = 'towing_limit' AND f.row_key = l.towing_limit_id AND f.column_name = 'value'
+      ON f.table_name = 'towing_limit' AND f.row_key = l.towing_limit_id
+    GROUP BY ALL
+),
+-- The numbers of alternatives are labels: what counts is which there are.
+alternative AS (
+    SELECT eligibility_id, alternative_no,
+           string_agg(
+               concat_ws(' ', quantity, bound, scope, CAST(low AS VARCHAR), stated), ', '
+               ORDER BY quantity, bound, scope, low
+           ) AS figures,
+           string_agg(said, ', ' ORDER BY quantity, bound, scope, low) AS said
+    FROM limit_figure
+    WHERE alternative_no IS NOT NULL
+    GROUP BY ALL
+),
+choice AS (
+    SELECT eligibility_id, string_agg(figures, ' or ' ORDER BY figures) AS figures,
+           string_agg(said, ' or ' ORDER BY figures) AS said
+    FROM alternative
+    GROUP BY ALL
+),
+step_fuse AS (
+    SELECT procedure_step_id,
+           string_agg(
+               concat_ws(' ', action, device, panel, position, to_position), ', ' ORDER BY position
+           ) AS fuses
+    FROM towdb_data.fuse_pull
+    GROUP BY ALL
 ),
 step_list AS (
-    SELECT eligibility_id,
+    SELECT s.eligibility_id,
            string_agg(
-               concat_ws(' ', phase, component, action, target, CAST(value AS VARCHAR), unit), '; '
-               ORDER BY phase, step_no
+               concat_ws(' ', s.phase, s.component, s.action, s.target,
+                         CAST(f.canonical AS VARCHAR), s.only_when, p.fuses), '; '
+               ORDER BY s.phase, s.step_no
            ) AS steps
-    FROM towdb_data.procedure_step
-    WHERE kind <> 'warning'
-    GROUP BY eligibility_id
+    FROM towdb_data.procedure_step AS s
+    LEFT JOIN step_fuse AS p ON p.procedure_step_id = s.procedure_step_id
+    LEFT JOIN towdb_data.figure AS f
+      ON f.table_name = 'procedure_step' AND f.row_key = s.procedure_step_id
+     AND f.column_name = 'value'
+    WHERE s.kind <> 'warning'
+    GROUP BY s.eligibility_id
 ),
 weight AS (
     SELECT p.vehicle_group_id, p.vehicle_property_id, p.property, p.source_id, p.locator,
@@ -72,11 +103,19 @@ FROM both_permit AS p
 JOIN limit_figure AS a ON a.eligibility_id = p.one
 JOIN limit_figure AS b
   ON b.eligibility_id = p.other AND b.quantity = a.quantity AND b.bound = a.bound
- AND b.scope = a.scope AND b.alternative_no IS NOT DISTINCT FROM a.alternative_no
- AND b.figure <> a.figure
+ AND b.scope = a.scope
+-- The two units of one print may differ by rounding.
+WHERE a.alternative_no IS NULL AND b.alternative_no IS NULL
+  AND (a.stated <> b.stated OR a.low > b.high OR b.low > a.high)
 UNION ALL
-SELECT 'steps', 'eligibility', p.one, p.one_steps, p.one_source, p.one_locator, p.other,
-       p.other_steps, p.other_source, p.other_locator
+SELECT 'alternatives', 'eligibility', p.one, a.said, p.one_source, p.one_locator, p.other, b.said,
+       p.other_source, p.other_locator
+FROM both_permit AS p
+JOIN choice AS a ON a.eligibility_id = p.one
+JOIN choice AS b ON b.eligibility_id = p.other AND b.figures <> a.figures
+UNION ALL
+SELECT 'steps', 'eligibility', p.one, a.steps, p.one_source, p.one_locator, p.other,
+       b.steps, p.other_source, p.other_locator
 FROM both_permit AS p
 LEFT JOIN step_list AS a ON a.eligibility_id = p.one_steps
 LEFT JOIN step_list AS b ON b.eligibility_id = p.other_steps
@@ -90,6 +129,5 @@ JOIN weight AS b
   ON b.vehicle_group_id = o.other AND b.property = a.property
  AND b.vehicle_property_id <> a.vehicle_property_id
  AND (o.one <> o.other OR a.vehicle_property_id < b.vehicle_property_id)
--- The two units of one print may differ by rounding.
 WHERE a.low > b.high OR b.low > a.high
 ORDER BY about, key, other_key

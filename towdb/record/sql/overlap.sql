@@ -29,10 +29,23 @@ listed AS (
     LEFT JOIN towdb_data.leaf AS l ON l.vocabulary = c.column_name AND l.word = c.word
     WHERE c.table_name = 'vehicle_group' AND c.form IN ('in', 'not')
 ),
+-- Of a vocabulary "not a" means the other leaves; of free text nobody knows what else there is.
 meant AS (
     SELECT row_key, column_name, form, list(leaf) AS leaves
     FROM listed
+    WHERE form = 'in' OR column_name IN ('trim', 'body_style', 'engine')
     GROUP BY row_key, column_name, form
+    UNION ALL
+    SELECT n.row_key, n.column_name, 'in', list(l.leaf)
+    FROM (
+        SELECT row_key, column_name, list(leaf) AS leaves
+        FROM listed
+        WHERE form = 'not' AND column_name NOT IN ('trim', 'body_style', 'engine')
+        GROUP BY row_key, column_name
+    ) AS n
+    JOIN towdb_data.leaf AS l
+      ON l.vocabulary = n.column_name AND l.word = l.leaf AND NOT list_contains(n.leaves, l.leaf)
+    GROUP BY n.row_key, n.column_name
 ),
 apart AS (
     SELECT DISTINCT p.one, p.other
