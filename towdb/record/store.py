@@ -373,7 +373,7 @@ def _reason(why: str) -> str:
         why.encode()
     except UnicodeEncodeError:
         raise UsageError("--why: holds a broken character; type it anew") from None
-    return " ".join(why.replace("\0", " ").split())
+    return why.replace("\0", " ").strip()
 
 
 def _person(who: str) -> str:

@@ -2,7 +2,9 @@
 -- has left, or at least what is asked of it; printed in pounds to 0.1, rounded to the safe side.
 WITH lightest AS (
     SELECT n.candidate_no,
-           COALESCE(n.gvwr_kg, CASE WHEN a.gvwr_is_sure_and_checked = 1 THEN a.gvwr_least_kg END)
+           COALESCE(n.gvwr_kg,
+                    CASE WHEN a.gvwr_is_sure_and_checked = 1 THEN a.gvwr_least_kg
+                         WHEN a.gvwr_is_sure = 1 THEN a.gvwr_largest_rating_kg END)
                AS gross_kg,
            COALESCE(n.gvwr_kg, a.gvwr_least_kg) AS least_gross_kg,
            COALESCE(n.curb_kg, a.curb_least_kg) + COALESCE(n.load_kg, 0) AS least_curb_kg
