@@ -116,7 +116,7 @@ def test_an_answer_typed_brings_the_verdict_promised(seed: int, tmp_path: Path) 
     assert wrong == {}
     assert len(seen) >= 8, seen
     counted = Counter(promised.values())
-    assert min(counted[verdict] for verdict in ("suitable", "not_suitable", "undetermined")) > 10
+    assert min(counted[verdict] for verdict in ("suitable", "not_suitable", "undetermined")) >= 10
 
 
 def screen_rows(

@@ -1,21 +1,21 @@
--- What the copies say of options and confirmations: what was typed, and what an answer adds.
+-- What the copies say of options and confirmations: what was typed, and what an answer adds. Added to
+-- `none` an option takes its place.
 WITH added AS (
-    SELECT r.reply_no, r.options_added, r.confirmed_added,
-           COALESCE(list_filter(o.items, lambda x: x <> 'none'), []) AS options_had,
-           COALESCE(f.items, []) AS confirmed_had
+    SELECT r.reply_no, r.options_added, COALESCE(o.items, []) AS options_typed,
+           COALESCE(r.confirmed_added, []) AS confirmed_added, COALESCE(f.items, []) AS confirmed_had
     FROM reply AS r
     JOIN coded AS c ON c.candidate_no = r.candidate_no
     LEFT JOIN read_options AS o ON o.raw = c.options
     LEFT JOIN read_confirmed AS f ON f.raw = c.confirmed
 ),
 joined AS (
-    SELECT reply_no,
-           CASE WHEN options_added IS NOT NULL THEN list_concat(options_had, options_added)
-                ELSE options_had END AS options,
-           list_concat(confirmed_had, COALESCE(confirmed_added, [])) AS confirmed,
-           options_added IS NOT NULL AS has_options
-    FROM added
+    SELECT a.*,
+           list_concat(list_filter(options_typed, lambda x: x <> 'none'), options_added) AS options_now
+    FROM added AS a
 )
 SELECT reply_no,
-       CASE WHEN options = [] AND has_options THEN ['none'] ELSE options END AS options, confirmed
+       CASE WHEN options_added IS NULL THEN options_typed
+            WHEN options_now = [] THEN ['none']
+            ELSE options_now END AS options,
+       list_concat(confirmed_had, confirmed_added) AS confirmed
 FROM joined

@@ -50,7 +50,10 @@ enough AS (
                ELSE towed_high_kg
            END
     FROM known
-    WHERE about IN ('hitch_receiver', 'gcwr', 'towing_capacity', 'coach_gvwr', 'gvwr')
+    CROSS JOIN asked AS q
+    WHERE about IN ('hitch_receiver', 'gcwr', 'towing_capacity')
+       -- Where gross ratings stand for weights, a larger one is no better.
+       OR (about IN ('coach_gvwr', 'gvwr') AND q.weigh_by <> 'gvwr')
 ),
 pounds AS (
     SELECT DISTINCT e.*, CAST(0.45359237 AS DECIMAL(9,8)) AS kg_a_pound,

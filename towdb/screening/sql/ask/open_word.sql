@@ -1,32 +1,54 @@
 -- The answers to what is asked of an attribute: the words that are named, and one other, if there is any:
 -- (another).
 WITH counted AS (
-    SELECT candidate_no, attribute, is_text, said, COUNT(*) AS named
+    SELECT candidate_no, make_model_no, attribute, is_text, said
     FROM fitting_word
     GROUP BY ALL
 ),
--- Of k leaves at most k - 1 are named among the first k: further on there is no need to look.
-place AS (
-    SELECT vocabulary, word, leaf,
-           row_number() OVER (PARTITION BY vocabulary, word ORDER BY leaf) AS place
+-- Leaves that any group of the make and model names: of these another group may say more.
+taken AS (
+    SELECT DISTINCT g.make_model_no, x.column_name AS attribute, l.leaf
+    FROM towdb_data.cell AS x
+    JOIN towdb_data.group_fact AS g ON g.vehicle_group_id = x.row_key
+    JOIN towdb_data.leaf AS l ON l.vocabulary = x.column_name AND l.word = x.word
+    WHERE x.table_name = 'vehicle_group'
+      AND g.make_model_no IN (SELECT make_model_no FROM fitting_word)
+),
+-- A leaf that nobody names stands for all of them; else one that is not among the answers.
+free AS (
+    SELECT m.make_model_no, l.vocabulary AS attribute, l.word AS said, MIN(l.leaf) AS word
     FROM (
+        SELECT DISTINCT make_model_no, attribute, said FROM counted WHERE NOT is_text
+    ) AS m
+    JOIN (
         SELECT vocabulary, word, leaf FROM towdb_data.leaf
         UNION
         SELECT vocabulary, NULL, leaf FROM towdb_data.leaf
-    ) AS s
+    ) AS l ON l.vocabulary = m.attribute AND l.word IS NOT DISTINCT FROM m.said
+    LEFT JOIN taken AS t
+      ON t.make_model_no = m.make_model_no AND t.attribute = m.attribute AND t.leaf = l.leaf
+    WHERE t.leaf IS NULL
+    GROUP BY ALL
+),
+left_over AS (
+    SELECT c.candidate_no, c.attribute, MIN(t.leaf) AS word
+    FROM counted AS c
+    JOIN taken AS t ON t.make_model_no = c.make_model_no AND t.attribute = c.attribute
+    LEFT JOIN towdb_data.leaf AS l
+      ON l.vocabulary = c.attribute AND l.word = c.said AND l.leaf = t.leaf
+    LEFT JOIN fitting_word AS f
+      ON f.candidate_no = c.candidate_no AND f.attribute = c.attribute AND f.answer = t.leaf
+    WHERE f.answer IS NULL AND (c.said IS NULL OR l.leaf IS NOT NULL)
+    GROUP BY ALL
 ),
 other AS (
-    SELECT c.candidate_no, c.attribute, MIN(p.leaf) AS word
+    SELECT c.candidate_no, c.attribute, COALESCE(f.word, o.word) AS word
     FROM counted AS c
-    JOIN place AS p
-      ON p.vocabulary = c.attribute AND p.word IS NOT DISTINCT FROM c.said
-     AND p.place <= c.named + 1
-    LEFT JOIN fitting_word AS f
-      ON f.candidate_no = c.candidate_no AND f.attribute = c.attribute AND f.answer = p.leaf
-    WHERE f.answer IS NULL
-    GROUP BY ALL
-    UNION ALL
-    SELECT candidate_no, attribute, NULL FROM counted WHERE is_text
+    LEFT JOIN free AS f
+      ON f.make_model_no = c.make_model_no AND f.attribute = c.attribute
+     AND f.said IS NOT DISTINCT FROM c.said
+    LEFT JOIN left_over AS o ON o.candidate_no = c.candidate_no AND o.attribute = c.attribute
+    WHERE c.is_text OR f.word IS NOT NULL OR o.word IS NOT NULL
 ),
 reply AS (
     SELECT candidate_no, make_model_no, attribute, answer, answer AS word, 0 AS is_other
