@@ -138,6 +138,11 @@ def entered(row: Row, who: str = IMRE, on: str = ENTERED_ON) -> Row:
     return row | {"entered_by": who, "entered_on": on, "checked_by": None, "checked_on": None}
 
 
+def typed(row: Row, **cells: str | None) -> Row:
+    """A row as somebody types it again: its entry is not typed."""
+    return {c: cell for c, cell in row.items() if c not in ENTRY} | cells
+
+
 def fill(record: Record, rows: Mapping[str, list[Row]], who: str = IMRE) -> Change:
     """Put rows on record as they are: no rule of the contract looks at them."""
     with record.changing(who, "filled") as changing:

@@ -49,13 +49,6 @@ from towdb.record.tables import ENTRY, metadata
 SECRET = "hush-hush"
 
 
-@pytest.fixture
-def base(empty: Record) -> Record:
-    """The base folder on record, put there in change 1."""
-    fill(empty, base_rows())
-    return empty
-
-
 def refused(url: str, *, create: bool = False) -> str:
     """Why a record is not opened; what it leaves open is looked at in a test of its own."""
     with pytest.raises(UsageError) as error:
@@ -531,7 +524,18 @@ def test_no_client_lets_a_person_check_what_they_wrote_that_day(
     assert row_of(shop.rows(), "coach", "b")["checked_by"] == who
 
 
-@pytest.mark.parametrize("who", ["IMRE  solvang", " Imre Solvang", "Imre\tSolvang"])
+@pytest.mark.parametrize(
+    "who",
+    [
+        "IMRE  solvang",
+        " Imre Solvang",
+        "Imre\tSolvang",
+        pytest.param(
+            f"Imre{' ' * 17}Solvang",
+            marks=pytest.mark.xfail(strict=True, reason="runs of up to 16 blanks are folded"),
+        ),
+    ],
+)
 def test_no_client_tells_white_space_apart(typed_url: str, who: str) -> None:
     with pytest.raises(RefusedError):
         check_by_hand(typed_url, who, "2025-04-02")

@@ -323,7 +323,7 @@ def test_the_table_says_in_words_why(run: Run) -> None:
     assert "speed at most 65" in out
     assert "26,565.8 lb" in words(out)
     assert "the GCWR is" in words(out)
-    assert re.search(r"\(p\.\s+191\)", out)
+    assert re.search(r"p\.\s+191\)", out)
 
 
 @pytest.mark.parametrize("options", [(), ("--explain",), ("--coach", "saltmarsh-31")])

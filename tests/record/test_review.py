@@ -1,0 +1,356 @@
+"""The second pair of eyes: it counts for itself, and is not the pair that typed."""
+
+from __future__ import annotations
+
+import itertools
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+
+from tests.random_folders import Tables, folders
+from tests.record.shop import (
+    BODIL,
+    DUNYA,
+    ENTERED_ON,
+    IMRE,
+    Clock,
+    Place,
+    base_rows,
+    by_key,
+    coach,
+    entered,
+    fill,
+    keys,
+    row_of,
+    typed,
+    with_cells,
+)
+from towdb.contract.model import contract
+from towdb.errors import UsageError
+from towdb.record.entry import import_rows
+from towdb.record.review import Counts, Unit, accept, awaiting, find_unit, give_back
+from towdb.record.store import Record, Row, Rows
+from towdb.record.tables import ENTRY
+
+# The statement `key` of the base folder, as its page prints it: steps 1 to 6, a fuse, two limits.
+PRINTED = Counts(6, 1, 2)
+STATEMENT = {
+    "eligibility": ["key"],
+    "procedure_step": ["after-1", "after-2", "before-1", "before-2", "before-3", "before-4",
+                       "en-route-1", "once-1"],
+    "fuse_pull": ["f12"],
+    "towing_limit": ["key-engine", "key-speed"],
+}  # fmt: skip
+
+
+def change(record: Record, table: str, key: str, who: str, **cells: str | None) -> None:
+    """Change cells of a row, as somebody else does meanwhile."""
+    row = typed(row_of(record.rows(), table, key), **cells)
+    result = import_rows(record, [(table, row)], who=who, change=True)
+    assert result.change is not None, result.findings
+
+
+def checked(row: Row, who: str, on: str) -> Row:
+    return row | {"checked_by": who, "checked_on": on}
+
+
+# ---------------------------------------------------------------- what awaits a check
+
+
+def test_every_row_awaits_its_check_once(unchecked: Record) -> None:
+    found = [row for unit in awaiting(unchecked) for row in unit.unchecked]
+    assert sorted(found) == sorted(
+        (name, key) for name in contract().tables for key in keys(base_rows(), name)
+    )
+
+
+def test_nothing_awaits_a_check_that_was_made(shop: Record) -> None:
+    assert awaiting(shop) == []
+
+
+def test_statements_come_first_by_source_and_page(unchecked: Record) -> None:
+    units = awaiting(unchecked)
+    kinds = [table for table, _ in itertools.groupby(unit.table for unit in units)]
+    rest = {name for name in contract().tables if base_rows()[name]} - set(STATEMENT)
+    assert kinds == ["eligibility", *(name for name in contract().tables if name in rest)]
+    for name in kinds:
+        places = [(u.row.get("source_id") or "", u.row.get("locator") or "")
+                  for u in units if u.table == name]  # fmt: skip
+        assert places == sorted(places)
+
+
+def test_a_statement_is_checked_with_its_steps_fuses_and_limits(unchecked: Record) -> None:
+    unit = find_unit(unchecked, "key")
+    assert {name: sorted(map(str, keys(dict(unit.rows), name))) for name in unit.rows} == STATEMENT
+    assert unit.row == row_of(base_rows(is_checked=False), "eligibility", "key")
+    assert unit.beside["source"]["title"] == "Quillon Pika Owner's Manual"
+    assert unit.beside["vehicle_group"]["model"] == "Pika"
+
+
+def test_what_is_no_unit_is_refused(unchecked: Record) -> None:
+    with pytest.raises(UsageError, match="is checked with its statement; name that"):
+        find_unit(unchecked, "f12", "fuse_pull")
+    with pytest.raises(UsageError, match="is not on record"):
+        find_unit(unchecked, "no-such")
+    with pytest.raises(UsageError, match="did you mean coach"):
+        find_unit(unchecked, "brackwater", "coahc")
+
+
+@settings(max_examples=5, suppress_health_check=list(HealthCheck))
+@given(tables=folders())
+def test_steps_are_counted_by_their_printed_numbers(place: Place, tables: Tables) -> None:
+    # A drawn statement says how many its page prints, and its rows are as many.
+    rows: Rows = {
+        name: [{c: cell or None for c, cell in row.items()} for row in listed]
+        for name, listed in tables.items()
+    }
+    with place.fresh() as url, Record(url, create=True) as record:
+        fill(record, rows)
+        for row in rows["eligibility"]:
+            printed = [row[c] for c in ("steps_before", "steps_en_route", "steps_after")]
+            if None not in printed and row["same_steps_as"] is None:
+                counts = find_unit(record, str(row["eligibility_id"])).counts
+                assert counts.steps == sum(int(str(number)) for number in printed)
+                assert str(counts.fuses) == row["fuse_pulls"]
+                assert str(counts.limits) == row["limits"]
+
+
+# ---------------------------------------------------------------- counting
+
+
+def test_the_counts_are_those_of_the_page(unchecked: Record) -> None:
+    assert find_unit(unchecked, "key").counts == PRINTED
+    # Steps by `same_steps_as` are another statement's.
+    assert find_unit(unchecked, "button").counts == Counts(0, 0, 1)
+    assert find_unit(unchecked, "automatic").counts == Counts(0, 0, 0)
+
+
+def test_wrong_counts_are_refused_without_telling_which(unchecked: Record) -> None:
+    before = unchecked.rows()
+    unit = find_unit(unchecked, "key")
+    said = set()
+    around = itertools.product(*([n - 1, n, n + 1, 0] for n in PRINTED))
+    for counts in {Counts(*each) for each in around} - {PRINTED}:
+        with pytest.raises(UsageError) as error:
+            accept(unchecked, unit, who=DUNYA, counts=counts)
+        said.add(str(error.value))
+    # One text for all of them, and no figure in it.
+    (text,) = said
+    assert not any(char.isdigit() for char in text)
+    with pytest.raises(UsageError, match="--counts STEPS,FUSES,LIMITS"):
+        accept(unchecked, unit, who=DUNYA)
+    assert unchecked.rows() == before
+    assert unchecked.last_change() == 1
+
+
+def test_right_counts_check_the_statement_and_what_belongs_to_it(
+    unchecked: Record, clock: Clock
+) -> None:
+    before = unchecked.rows()
+    unit = find_unit(unchecked, "key")
+    done = accept(unchecked, unit, who=" Dunya   Orrel", counts=PRINTED)
+    assert sorted(done) == sorted((name, key) for name in STATEMENT for key in STATEMENT[name])
+    expected = before
+    for name, key in done:
+        row = checked(row_of(before, name, key), DUNYA, clock.day)
+        expected = with_cells(expected, name, key, **row)
+    assert unchecked.rows() == expected
+    assert unchecked.changes()[-1].who == DUNYA
+    assert unchecked.changes()[-1].why == "check of eligibility key"
+    # It stood unchecked until then.
+    assert unchecked.rows(1) == before
+    assert "key" not in [unit.key for unit in awaiting(unchecked)]
+    assert find_unit(unchecked, "key").unchecked == []
+
+
+def test_other_rows_need_no_counts(unchecked: Record, clock: Clock) -> None:
+    done = accept(unchecked, find_unit(unchecked, "brackwater", "coach"), who=DUNYA, why="seen")
+    assert done == [("coach", "brackwater")]
+    row = row_of(unchecked.rows(), "coach", "brackwater")
+    assert (row["checked_by"], row["checked_on"]) == (DUNYA, clock.day)
+    assert unchecked.changes()[-1].why == "seen"
+
+
+def test_what_is_checked_already_stays_as_it_is(shop: Record) -> None:
+    before = shop.rows()
+    assert accept(shop, find_unit(shop, "key"), who=BODIL, counts=PRINTED) == []
+    assert shop.rows() == before
+    assert shop.last_change() == 1
+
+
+# ---------------------------------------------------------------- whose eyes they are
+
+
+@pytest.mark.parametrize("who", [IMRE, "imre solvang", "IMRE  solvang", "\tImre Solvang "])
+def test_nobody_checks_what_they_wrote_that_day(shop: Record, clock: Clock, who: str) -> None:
+    assert import_rows(shop, [("coach", coach("b"))], who=IMRE).ok
+    before = shop.rows()
+    with pytest.raises(UsageError, match="somebody else checks it, or you do on a later day"):
+        accept(shop, find_unit(shop, "b", "coach"), who=who)
+    clock.now = clock.now.replace(hour=23, minute=59, second=59, microsecond=999_999)
+    with pytest.raises(UsageError, match="was entered by Imre Solvang on 2025-04-02"):
+        accept(shop, find_unit(shop, "b", "coach"), who=who)
+    assert shop.rows() == before
+    assert shop.last_change() == 2
+    clock.forward(microseconds=1)
+    accept(shop, find_unit(shop, "b", "coach"), who=who)
+    # Visible for what it is: the same person, a later day.
+    row = row_of(shop.rows(), "coach", "b")
+    assert [row[c] for c in ENTRY] == [IMRE, "2025-04-02", " ".join(who.split()), "2025-04-03"]
+
+
+def test_a_second_person_checks_the_same_day(shop: Record, clock: Clock) -> None:
+    assert import_rows(shop, [("coach", coach("b"))], who=IMRE).ok
+    accept(shop, find_unit(shop, "b", "coach"), who=DUNYA)
+    row = row_of(shop.rows(), "coach", "b")
+    assert [row[c] for c in ENTRY] == [IMRE, clock.day, DUNYA, clock.day]
+
+
+def test_a_clock_set_back_does_not_make_it_a_later_day(shop: Record, clock: Clock) -> None:
+    assert import_rows(shop, [("coach", coach("b"))], who=IMRE).ok
+    clock.forward(days=-300)
+    with pytest.raises(UsageError, match="somebody else checks it"):
+        accept(shop, find_unit(shop, "b", "coach"), who=IMRE)
+
+
+def test_who_wrote_one_step_today_does_not_check_the_statement(
+    unchecked: Record, clock: Clock
+) -> None:
+    change(unchecked, "procedure_step", "before-1", DUNYA, locator="p. 215, step 2")
+    before = unchecked.rows()
+    with pytest.raises(UsageError, match="procedure_step before-1: was entered by Dunya Orrel"):
+        accept(unchecked, find_unit(unchecked, "key"), who=DUNYA, counts=PRINTED)
+    assert unchecked.rows() == before
+    # Imre wrote the rest, long ago.
+    done = accept(unchecked, find_unit(unchecked, "key"), who=IMRE, counts=PRINTED)
+    assert len(done) == 12
+    row = row_of(unchecked.rows(), "procedure_step", "before-1")
+    assert [row[c] for c in ENTRY] == [DUNYA, clock.day, IMRE, clock.day]
+
+
+def test_whoever_changes_a_row_has_written_it(shop: Record, clock: Clock) -> None:
+    # Entered by Imre and checked by Dunya; what Dunya changes, Dunya does not check that day.
+    change(shop, "coach", "brackwater", DUNYA, note="repainted")
+    with pytest.raises(UsageError, match="was entered by Dunya Orrel"):
+        accept(shop, find_unit(shop, "brackwater", "coach"), who=DUNYA)
+    accept(shop, find_unit(shop, "brackwater", "coach"), who=IMRE)
+
+
+# ---------------------------------------------------------------- as it was shown
+
+
+@pytest.mark.parametrize(
+    ("table", "key", "cells"),
+    [
+        ("eligibility", "key", {"section_heading": "Towing"}),
+        ("towing_limit", "key-engine", {"value": "6"}),
+        ("procedure_step", "en-route-1", {"value": "6"}),
+        ("fuse_pull", "f12", {"rating_a": "20"}),
+    ],
+    ids=["statement", "limit", "step", "fuse"],
+)
+def test_what_has_changed_since_it_was_shown_is_not_checked(
+    unchecked: Record, table: str, key: str, cells: dict[str, str]
+) -> None:
+    shown = find_unit(unchecked, "key")
+    change(unchecked, table, key, BODIL, **cells)
+    before = unchecked.rows()
+    with pytest.raises(UsageError, match=f"{table} {key}: was changed meanwhile"):
+        accept(unchecked, shown, who=DUNYA, counts=PRINTED)
+    assert unchecked.rows() == before
+    assert unchecked.last_change() == 2
+
+
+def test_what_is_gone_since_it_was_shown_is_not_checked(unchecked: Record) -> None:
+    shown = find_unit(unchecked, "brackwater", "coach")
+    with unchecked.changing(BODIL, "sold") as changing:
+        changing.withdraw("coach_property", [str(k) for k in keys(base_rows(), "coach_property")])
+        changing.withdraw("coach", ["brackwater"])
+    with pytest.raises(UsageError, match="was changed meanwhile"):
+        accept(unchecked, shown, who=DUNYA)
+    with pytest.raises(UsageError, match="is no longer on record"):
+        give_back(unchecked, shown, who=DUNYA, remark="which coach?")
+
+
+def test_a_check_made_meanwhile_is_not_made_again(unchecked: Record, clock: Clock) -> None:
+    shown = find_unit(unchecked, "key")
+    accept(unchecked, shown, who=DUNYA, counts=PRINTED)
+    before = unchecked.rows()
+    with pytest.raises(UsageError, match="was changed meanwhile"):
+        accept(unchecked, shown, who=BODIL, counts=PRINTED)
+    assert unchecked.rows() == before
+
+
+def test_what_has_come_since_it_was_shown_still_awaits_its_check(unchecked: Record) -> None:
+    shown = find_unit(unchecked, "key")
+    warning = row_of(base_rows(), "procedure_step", "before-4") | {
+        "procedure_step_id": "before-5", "step_no": "5", "quote": "Mind the steering lock."
+    }  # fmt: skip
+    fill(unchecked, {"procedure_step": [entered(warning, BODIL)]}, BODIL)
+    accept(unchecked, shown, who=DUNYA, counts=PRINTED)
+    assert find_unit(unchecked, "key").unchecked == [("procedure_step", "before-5")]
+
+
+# ---------------------------------------------------------------- returned
+
+
+def remarks(record: Record, key: str = "key") -> list[tuple[str, str]]:
+    return [(remark.who, remark.remark) for remark in find_unit(record, key).remarks]
+
+
+def test_a_remark_is_shown_until_the_row_changes(
+    unchecked: Record, unchecked_url: str, clock: Clock
+) -> None:
+    before = unchecked.rows()
+    give_back(unchecked, find_unit(unchecked, "key"), who="Dunya  Orrel", remark=" p. 214 says 60 ")
+    clock.forward(hours=1)
+    give_back(unchecked, find_unit(unchecked, "key"), who=BODIL, remark="step 4 is missing")
+    told = [(DUNYA, "p. 214 says 60"), (BODIL, "step 4 is missing")]
+    assert remarks(unchecked) == told
+    times = [remark.at for remark in find_unit(unchecked, "key").remarks]
+    assert times == sorted(times)
+    # It is no change: nothing of the row is otherwise, and it still awaits its check.
+    assert unchecked.rows() == before
+    (listed,) = [unit for unit in awaiting(unchecked) if unit.key == "key"]
+    assert [(remark.who, remark.remark) for remark in listed.remarks] == told
+    with Record(unchecked_url) as seat:
+        assert remarks(seat) == told
+    assert all(not unit.remarks for unit in awaiting(unchecked) if unit.key != "key")
+    # Another row changes, then the row itself.
+    change(unchecked, "coach", "brackwater", IMRE, note="repainted")
+    assert remarks(unchecked) == told
+    change(unchecked, "eligibility", "key", IMRE, section_heading="Towing")
+    assert remarks(unchecked) == []
+    give_back(unchecked, find_unit(unchecked, "key"), who=DUNYA, remark="nearly")
+    assert remarks(unchecked) == [(DUNYA, "nearly")]
+
+
+def test_a_check_settles_a_remark(unchecked: Record) -> None:
+    give_back(unchecked, find_unit(unchecked, "key"), who=DUNYA, remark="p. 214 says 60")
+    accept(unchecked, find_unit(unchecked, "key"), who=DUNYA, counts=PRINTED)
+    assert remarks(unchecked) == []
+
+
+def test_a_remark_is_of_one_table(unchecked: Record) -> None:
+    # The ids of two tables may be the same.
+    row = row_of(unchecked.rows(), "equipment", "bar") | {"equipment_id": "key"}
+    fill(unchecked, {"equipment": [row]})
+    give_back(unchecked, find_unit(unchecked, "key", "equipment"), who=DUNYA, remark="which bar?")
+    assert remarks(unchecked) == []
+    assert len(find_unit(unchecked, "key", "equipment").remarks) == 1
+
+
+@pytest.mark.parametrize("remark", ["", "  ", "\n\t"])
+def test_a_return_says_what_is_wrong(unchecked: Record, remark: str) -> None:
+    with pytest.raises(UsageError, match="say what is wrong"):
+        give_back(unchecked, find_unit(unchecked, "key"), who=DUNYA, remark=remark)
+    assert remarks(unchecked) == []
+
+
+def test_nothing_is_lost_of_what_was_shown(unchecked: Record) -> None:
+    units: dict[tuple[str, str], Unit] = {(u.table, u.key): u for u in awaiting(unchecked)}
+    rows = by_key(base_rows(is_checked=False))
+    for unit in units.values():
+        for name, listed in unit.rows.items():
+            assert all(row in rows[name] for row in listed)
+    assert {row["entered_on"] for unit in units.values() for row in [unit.row]} == {ENTERED_ON}
