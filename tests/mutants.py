@@ -28,7 +28,13 @@ from sqlglot import exp
 
 import towdb
 from tests import oracle, question_oracle
-from tests.screening import agreement, test_bounds, test_outputs, test_question_oracle
+from tests.screening import (
+    agreement,
+    test_bounds,
+    test_outputs,
+    test_question_oracle,
+    test_which_statements_count,
+)
 from tests.worlds import World, presence_patterns
 from towdb.screening import engine, questions
 
@@ -422,13 +428,15 @@ def forked(work: Callable[[], int], cpu_s: int) -> int:
 
 def few_worlds() -> list[World]:
     """Few worlds, which most mutants do not survive."""
-    return [*agreement.drawn(501, 24), *test_bounds.tight_worlds(803, 16)]
+    bounds = test_bounds.tight_worlds(803, 12)
+    return [*agreement.drawn(501, 24), *bounds, *test_which_statements_count.tangles(30)]
 
 
 def many_worlds() -> list[World]:
     """More of them, and every presence of statements."""
-    drawn = agreement.drawn(502, 200)
-    return [*drawn, *test_bounds.tight_worlds(801, 150), *presence_patterns()]
+    drawn = [*agreement.drawn(502, 200), *test_bounds.tight_worlds(801, 150)]
+    counted = [world for kind in test_which_statements_count.KINDS.values() for world in kind()]
+    return [*drawn, *presence_patterns(), *counted]
 
 
 def worlds_told() -> list[World]:

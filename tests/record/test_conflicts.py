@@ -264,7 +264,6 @@ def test_contradictions_are_of_a_time(empty: Record) -> None:
     assert found_of(empty) == {}
 
 
-@pytest.mark.xfail(strict=True, reason="of alternatives only the low end of a pair is compared")
 def test_alternatives_are_compared_as_printed(empty: Record) -> None:
     pair: Row = {"value": "65", "also_value": "105", "also_unit": "km/h"}
     plant = Plant(

@@ -8,6 +8,7 @@ import time
 from collections.abc import Iterator
 from contextlib import ExitStack, contextmanager
 from datetime import datetime, timedelta
+from itertools import product
 from pathlib import Path
 from typing import Any
 
@@ -100,13 +101,16 @@ def test_a_process_that_ends_at_any_statement_leaves_all_or_nothing(
         assert state(url) == after
 
 
-@pytest.mark.parametrize("how", ["error", "interrupt", "lost"])
+# A file has no connection that could be lost.
+@pytest.mark.parametrize(
+    ("place", "how"),
+    [*product(["sqlite", "postgresql"], ["error", "interrupt"]), ("postgresql", "lost")],
+    indirect=["place"],
+)
 @pytest.mark.parametrize("name", ["import", "accept", "withdraw"])
 def test_what_goes_wrong_at_any_statement_is_told_and_leaves_all_or_nothing(
     place: Place, unchecked_url: str, calls: dict[str, Words], name: str, how: How
 ) -> None:
-    if how == "lost" and not unchecked_url.startswith("postgresql"):
-        pytest.skip("a file has no connection that could be lost")
     before = state(unchecked_url)
     with copies(place, unchecked_url) as copied:
         whole = copied()
@@ -129,11 +133,11 @@ def test_what_goes_wrong_at_any_statement_is_told_and_leaves_all_or_nothing(
         assert state(url) == after
 
 
+# A file answers where it is.
+@pytest.mark.parametrize("place", ["postgresql"], indirect=True)
 def test_a_change_of_which_nothing_is_heard_is_not_called_nothing(
     unchecked_url: str, calls: dict[str, Words]
 ) -> None:
-    if not unchecked_url.startswith("postgresql"):
-        pytest.skip("a file answers where it is")
     before = state(unchecked_url)
     for at in range(1, 40):
         said = run(calls["return"], unchecked_url, unjudged, Cut(at, "answer lost"))

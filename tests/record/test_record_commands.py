@@ -409,9 +409,8 @@ def test_another_program_s_file_is_left_as_it_is(said: Command, tmp_path: Path, 
     assert files(tmp_path) == there
 
 
+@pytest.mark.parametrize("place", ["postgresql"], indirect=True)
 def test_another_program_s_database_is_left_as_it_is(said: Command, record_url: str) -> None:
-    if not record_url.startswith("postgresql"):
-        pytest.skip("of files, see above")
     raw(record_url, "CREATE TABLE source (mine text)")
     told = said("record", "init", "--record", record_url)
     assert told.status == 2, "a table of another program would be taken for the record's own"

@@ -7,6 +7,7 @@ withdrawn, so that each comparison is met by a hair, missed by a hair, or open.
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Iterator
 from datetime import timedelta
 from decimal import Decimal
 from pathlib import Path
@@ -17,7 +18,6 @@ import pytest
 from tests import oracle
 from tests.screening import agreement
 from tests.worlds import (
-    BUILT,
     CANDIDATE,
     CLOSED,
     FREE,
@@ -49,7 +49,13 @@ WEIGHTS = {
     "still_to_add": Decimal(400),
     "unloaded_weight": LOADED,
 }
-FIRST_DAY, LAST_DAY, NEXT_DAY = (BUILT + timedelta(days) for days in (-1, 0, 1))
+
+
+Figures = dict[str, list[Row]]
+
+
+def one(name: str, pounds: str) -> Figures:
+    return {name: [{"value": pounds}]}
 
 
 def near(rng: Random, pounds: Decimal) -> Decimal:
@@ -133,9 +139,57 @@ def tight_world(rng: Random) -> World:
 
 
 def tight_worlds(seed: int, count: int) -> list[World]:
-    """So many worlds of one seed."""
+    """So many worlds of one seed, and those that are never drawn."""
     rng = Random(seed)
-    return [tight_world(rng) for _ in range(count)]
+    return [*(tight_world(rng) for _ in range(count)), *rare_worlds()]
+
+
+def rare_worlds() -> Iterator[World]:
+    """Coaches of which one end or one check is missing just where the others decide."""
+    whole: Figures = {
+        "hitch_receiver": [{"value": "4000"}],
+        "gcwr": [{"value": "24000"}],
+        "gvwr": [{"value": "20000"}],
+        "loaded_weight": [{"value": "18000"}],
+        "towing_capacity": [{"value": "4000"}],
+    }
+    rare: tuple[Figures, ...] = (
+        # An unchecked plate, beside it a smaller figure without a mode.
+        {
+            "hitch_receiver": [{"value": "4000", **UNCHECKED}],
+            "hitch_receiver_mode_not_printed": [{"value": "3999"}],
+        },
+        # Two tickets of a coach that was not loaded yet.
+        {
+            "loaded_weight": [],
+            "part_loaded_weight": [{"value": "17000"}, {"value": "19000"}],
+            "gcwr": [{"value": "22500"}],
+        },
+        # The coach alone is at its combined rating, or over it by a hair.
+        *(one("gcwr", value) for value in ("18000", "17999.99")),
+        # Of the coach no low end is known, and the car alone is at the combined rating.
+        *({**one("gcwr", v), "loaded_weight": []} for v in ("4000", "3999.99", "4001")),
+    )
+    for changed in rare:
+        yield coach_with({**whole, **changed})
+
+
+def coach_with(figures: Figures) -> World:
+    """A coach on record with these figures, and cars that are weighed, or not."""
+    draw = Draw(Random(0))
+    draw.unchecked = draw.withdrawn = 0
+    draw_sources(draw)
+    coach = draw.add("coach", "source-6", name="Brackwater 38")
+    for name, each in figures.items():
+        for cells in each:
+            own: Row = {"coach_id": coach["coach_id"], "property": name, "unit": "lb"}
+            draw.add("coach_property", "source-6", **{**own, **cells})
+    car: Row = dict.fromkeys(CANDIDATE)
+    car |= {"make": MAKE, "model": MODELS[0], "model_year": "2021"}
+    weighed = (None, "3999 lb", "3999.5 lb", "4000 lb", "4000.01 lb")
+    cars = [{**car, "candidate": f"car {n}", "as_weighed": w} for n, w in enumerate(weighed)]
+    cars.append({**car, "candidate": "car 9", "gvwr": "4000 lb"})
+    return World(draw.reference, cars, str(coach["coach_id"]), ON)
 
 
 @pytest.mark.parametrize("seed", SEEDS)

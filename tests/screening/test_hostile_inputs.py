@@ -291,7 +291,7 @@ def test_weights_that_contradict_each_other_permit_nothing(
     without, car = buyer.good(buyer.folder / "cars.csv")
     assert without["verdict"] == "suitable"
     assert (car["verdict"], car["towed_weight_lb"]) == ("undetermined", None)
-    assert any("one is wrong" in caution for caution in car["cautions"])
+    assert any("a figure is wrong" in caution for caution in car["cautions"])
     told = {check["check"]: check["outcome"] for check in car["checks"]}
     assert (told["permission"], told["hitch_receiver"]) == ("met", "unknown")
 

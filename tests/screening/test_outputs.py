@@ -19,13 +19,14 @@ import towdb
 from tests import oracle
 from tests.oracle import cell, need
 from tests.screening import agreement
+from tests.screening.test_which_statements_count import tangles
 from tests.worlds import MAKE, Row, World
 from towdb.screening import words
 
 Told = tuple[Any, ...]
 
 SEED = 701
-WORLDS = 80
+WORLDS, TANGLES = 80, 60
 WORLDS_AT_ONCE = 16  # every candidate of a screening meets every coach of it
 OFTEN = 5
 POUND = Fraction("0.45359237")  # kg: units.csv, from NIST Handbook 44, App. C
@@ -85,7 +86,7 @@ class Own:
 def worlds() -> list[World]:
     """Drawn worlds; some with what is rarely drawn: brakes, names and ids that nobody knows."""
     drawn = agreement.drawn(SEED, WORLDS)
-    return [_with_more(k, world) for k, world in enumerate(drawn)]
+    return [*(_with_more(k, world) for k, world in enumerate(drawn)), *tangles(TANGLES)]
 
 
 def _with_more(k: int, world: World) -> World:

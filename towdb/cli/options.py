@@ -104,8 +104,8 @@ def deliver_rows(
         deliver(lambda out: report.write_table(columns, shown[:SCREEN_ROWS], out, below), output)
 
 
-def one_line(path: Path) -> str:
-    """A path for a line on the screen, whatever characters it holds."""
+def one_line(path: Path | str) -> str:
+    """A path or an address for a line on the screen, whatever characters it holds."""
     from towdb.report.rows import printable
 
     return printable(str(path)).replace("\n", "<U+000A>")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -151,16 +151,17 @@ def withdraw(
         stands = {name: rows_of(changing.con, name) for name in contract().tables}
         after, rows = _without(stands, table, key, on, changing.change)
         _require_good(after, record.name)
-        done = Withdrawal(tuple(rows), change=None if dry_run else changing.change)
-        if not dry_run:
-            _write(changing, table, key, after, rows)
-    if shortlist is None or folder is None:
-        return done
-    paths = [Path(folder) / name for name in ("before.duckdb", "after.duckdb")]
-    for path, of in zip(paths, (stands, after), strict=True):
-        build_tables(text_tables(of, record.name), record.name, path)
-    found = diff(*paths, shortlist=shortlist, coach=coach).verdict_records
-    return replace(done, verdicts=tuple(found))
+        # Compared before anything is written: who can't be told what comes of it withdraws nothing.
+        verdicts: tuple[dict[str, Any], ...] = ()
+        if shortlist is not None and folder is not None:
+            paths = [Path(folder) / name for name in ("before.duckdb", "after.duckdb")]
+            for path, of in zip(paths, (stands, after), strict=True):
+                build_tables(text_tables(of, record.name), record.name, path)
+            verdicts = tuple(diff(*paths, shortlist=shortlist, coach=coach).verdict_records)
+        if dry_run:
+            return Withdrawal(tuple(rows), verdicts)
+        _write(changing, table, key, after, rows)
+        return Withdrawal(tuple(rows), verdicts, changing.change)
 
 
 def _require_good(rows: Rows, name: str) -> None:

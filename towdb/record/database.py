@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 import re
 import sqlite3
 from contextlib import closing
@@ -58,6 +59,8 @@ def require_file(path: Path, *, create: bool) -> None:
     UsageError
         Saying why.
     """
+    if str(path) == ":memory:":
+        raise UsageError("--record: a record is kept in a file; name one")
     if path.is_dir():
         raise UsageError(f"{path}: is a folder; name a file")
     if not create and not path.is_file():
@@ -75,6 +78,7 @@ def name_of(url: URL) -> str:
     """A path, or an address without its password."""
     if url.get_backend_name() == "sqlite":
         return url.database or ""
+    url = url.set(drivername="postgresql")
     secret = [name for name in url.query if "pass" in name.lower()]
     return url.difference_update_query(secret).render_as_string()
 
@@ -83,7 +87,7 @@ def _holds_a_record(path: Path) -> bool:
     try:
         with closing(sqlite3.connect(path)) as con:
             found = con.execute("SELECT name FROM sqlite_master WHERE type = 'table'").fetchall()
-    except sqlite3.Error as error:
+    except (sqlite3.Error, UnicodeDecodeError) as error:
         raise UsageError(f"{path}: cannot be read ({error})") from None
     return not found or ("record_info",) in found
 
@@ -105,6 +109,9 @@ def engine_of(url: URL) -> Engine:
     if url.get_backend_name() == "sqlite":
         event.listen(engine, "connect", _set_sqlite)
         event.listen(engine, "begin", _begin_sqlite)
+    else:
+        # Of a lost connection it would tell on standard error, beside what is told in words.
+        logging.getLogger("psycopg").addHandler(logging.NullHandler())
     return engine
 
 

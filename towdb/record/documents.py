@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import os
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import NamedTuple
@@ -16,7 +16,7 @@ from towdb.contract.model import contract
 from towdb.errors import UsageError, did_you_mean
 from towdb.record.evidence import Evidence, confirm
 from towdb.record.pages import read_pages
-from towdb.record.store import Record, Row
+from towdb.record.store import Record, Row, rows_of
 from towdb.record.tables import ENTRY, metadata
 
 # A scanned manual of some hundred pages has 50 MB.
@@ -64,9 +64,10 @@ def attach(
     content = file.read_bytes()
     found = hashlib.sha256(content).hexdigest()
     table = metadata().tables["document"]
-    source = _source(record, file, found, source_id)
-    source_id = str(source["source_id"])
-    with record.changing(who, f"document of {source_id}") as changing:
+    with record.changing(who, f"document {file.name}") as changing:
+        # Looked up under the lock: what others write meanwhile is not overwritten.
+        source = _source(rows_of(changing.con, "source"), file, found, source_id)
+        source_id = str(source["source_id"])
         if source["file_sha256"] not in (None, found):
             raise UsageError(
                 f"{path}: is another file than {source_id} names"
@@ -109,8 +110,7 @@ def _opened(record: Record, hashes: set[str]) -> Iterator[dict[str | None, Path]
         yield files
 
 
-def _source(record: Record, file: Path, sha256: str, source_id: str | None) -> Row:
-    rows = record.rows()["source"]
+def _source(rows: Sequence[Row], file: Path, sha256: str, source_id: str | None) -> Row:
     for row in rows:
         if source_id is None and row["file_sha256"] == sha256:
             return row

@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import NamedTuple
+from unicodedata import normalize
 
 from sqlalchemy import select
 
@@ -202,6 +203,9 @@ def _import(
 ) -> ImportResult:  # fmt: skip
     with record.changing(who, why) as changing:
         day = changing.change.day
+        if seen is not None and not 0 <= seen < changing.change.number:
+            last = changing.change.number - 1
+            raise UsageError(f"--seen {str(seen)[:40]}: the record has changes 1 to {last}")
         incoming, findings = read(day)
         plan = _Plan(changing, incoming, change, seen)
         findings = [*findings, *plan.findings]
@@ -365,7 +369,7 @@ def _shown(text: str | None) -> str:
 
 def same_person(one: str | None, other: str | None) -> bool:
     """Whether two names are the same person's, however they were typed."""
-    return fold(one or "") == fold(other or "")
+    return fold(normalize("NFC", one or "")) == fold(normalize("NFC", other or ""))
 
 
 def require_table(name: str) -> str:

@@ -17,6 +17,7 @@ from towdb.errors import DataError, UsageError
 from towdb.record.export import change_of_release
 from towdb.record.store import Record
 from towdb.record.tables import metadata
+from towdb.reference.query import open as open_reference
 from towdb.reference.release import build_tables
 from towdb.screening import words
 from towdb.screening.document import document, inputs, screen_again
@@ -151,8 +152,7 @@ def replay(record: Record, number: int, folder: str | os.PathLike[str]) -> Repla
         If the record no longer gives the release that the answer rested on.
     """
     issued = find_answer(record, number)
-    if digest(issued.result) != issued.result_sha256:
-        raise DataError(f"{record.name}: what answer {number} said was altered afterwards")
+    _require_unaltered(record, issued)
     change = change_of_release(record, issued.release_id)
     then, now = Path(folder) / "then.duckdb", Path(folder) / "today.duckdb"
     built = build_tables(record.tables(change), record.name, then)
@@ -179,12 +179,26 @@ def affected(
         The release.
     before : path, optional
         A release to compare with instead of what was told.
+
+    Raises
+    ------
+    DataError
+        If an answer was altered, or a file is no release.
     """
+    for path in (before, after):
+        if path is not None:
+            open_reference(path).close()
     for issued in answers(record):
+        _require_unaltered(record, issued)
         told = issued.result if before is None else _answer(issued, before)
         found = list(turns(told, _answer(issued, after)))
         if found:
             yield issued, found
+
+
+def _require_unaltered(record: Record, issued: Issued) -> None:
+    if digest(issued.result) != issued.result_sha256:
+        raise DataError(f"{record.name}: what answer {issued.number} said was altered afterwards")
 
 
 def turns(before: Answer, after: Answer) -> Iterator[Turn]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 from sqlalchemy import func, insert, select
@@ -12,7 +12,7 @@ from towdb.contract.grammar import fold
 from towdb.contract.model import contract
 from towdb.errors import UsageError
 from towdb.record.entry import require_table, same_person
-from towdb.record.store import Changing, Record, Row, Rows, rows_of
+from towdb.record.store import Record, Row, Rows, rows_of
 from towdb.record.tables import current, metadata
 
 CHILDREN = ("procedure_step", "fuse_pull", "towing_limit")
@@ -90,9 +90,9 @@ def find_unit(record: Record, key: str, table: str = "eligibility") -> Unit:
         If there is no such row.
     """
     require_table(table)
-    for unit in _units(record.rows(), _remarks(record)):
-        if (unit.table, unit.key) == (table, key):
-            return unit
+    unit = _find(record.rows(), _remarks(record), table, key)
+    if unit is not None:
+        return unit
     if table in CHILDREN:
         raise UsageError(f"{table} {key}: is checked with its statement; name that")
     raise UsageError(f"{table} {key[:80]}: is not on record")
@@ -130,18 +130,17 @@ def accept(
         _require_counts(unit, counts)
     with record.changing(who, why or f"check of {unit.table} {unit.key}") as changing:
         change = changing.change
-        stands = {table: _rows_by_key(changing, table) for table in unit.rows}
+        rows = {name: rows_of(changing.con, name) for name in contract().tables}
+        if _find(rows, {}, unit.table, unit.key) != replace(unit, remarks=()):
+            raise UsageError(f"{unit.table} {unit.key}: was changed meanwhile; look at it again")
         checked: dict[str, list[Row]] = {}
-        for table, key in unit.unchecked:
-            shown = next(r for r in unit.rows[table] if r[contract().tables[table].key] == key)
-            if stands[table].get(key) != shown:
-                raise UsageError(f"{table} {key}: was changed meanwhile; look at it again")
-            _require_other_person_or_day(table, shown, change.who, change.day)
-            checked.setdefault(table, []).append(
-                {**shown, "checked_by": change.who, "checked_on": change.day}
-            )
-        for table, rows in checked.items():
-            changing.replace(table, rows)
+        for table, listed in unit.rows.items():
+            for row in (row for row in listed if row["checked_by"] is None):
+                _require_other_person_or_day(table, row, change.who, change.day)
+                check = {"checked_by": change.who, "checked_on": change.day}
+                checked.setdefault(table, []).append({**row, **check})
+        for table, listed in checked.items():
+            changing.replace(table, listed)
     return unit.unchecked
 
 
@@ -185,17 +184,24 @@ def _require_counts(unit: Unit, counts: Counts | None) -> None:
 
 
 def _require_other_person_or_day(table: str, row: Row, who: str, day: str) -> None:
-    if same_person(row["entered_by"], who) and str(row["entered_on"]) >= day:
-        key = row[contract().tables[table].key]
+    key = row[contract().tables[table].key]
+    if str(row["entered_on"]) > day:
+        raise UsageError(
+            f"{table} {key}: was entered on {row['entered_on']}, where the day had begun; today is"
+            f" {day} in UTC: check it from that day on"
+        )
+    if same_person(row["entered_by"], who) and str(row["entered_on"]) == day:
         raise UsageError(
             f"{table} {key}: was entered by {row['entered_by']} on {row['entered_on']};"
             " somebody else checks it, or you do on a later day"
         )
 
 
-def _rows_by_key(changing: Changing, table: str) -> dict[str, Row]:
-    key = contract().tables[table].key
-    return {str(row[key]): row for row in rows_of(changing.con, table)}
+def _find(
+    rows: Rows, remarks: Mapping[tuple[str, str], list[Remark]], table: str, key: str
+) -> Unit | None:
+    units = _units(rows, remarks)
+    return next((unit for unit in units if (unit.table, unit.key) == (table, key)), None)
 
 
 def _units(rows: Rows, remarks: Mapping[tuple[str, str], list[Remark]]) -> Iterator[Unit]:

@@ -12,6 +12,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
+from unicodedata import normalize
 
 import pandas as pd
 from sqlalchemy import (
@@ -79,13 +80,11 @@ class Record:
             raise
 
     def _begin(self, *, create: bool) -> None:
+        if create:
+            self._create()
         with self.reading() as con:
             is_there = inspect(con).has_table("record_info")
-        if create and not is_there:
-            self._create()
-        elif create:
-            raise UsageError(f"{self.name}: is a record already; it is left as it is")
-        elif not is_there:
+        if not is_there:
             raise UsageError(f"{self.name}: is no record; begin one with: towdb record init")
         self._require_version()
 
@@ -93,13 +92,21 @@ class Record:
     def _is_sqlite(self) -> bool:
         return self._url.get_backend_name() == "sqlite"
 
+    def _require_none(self, con: Connection) -> None:
+        if inspect(con).has_table("record_info"):
+            raise UsageError(f"{self.name}: is a record already; it is left as it is")
+
     def _create(self) -> None:
+        with self.reading() as con:
+            self._require_none(con)
         if self._is_sqlite:
             with self.reading() as con:
                 # It stays with the file: readers do not wait for who writes.
                 con.exec_driver_sql("COMMIT")
                 con.exec_driver_sql("PRAGMA journal_mode = WAL")
         with self._writing() as con:
+            # Somebody else may have begun it meanwhile.
+            self._require_none(con)
             metadata().create_all(con)
             info = metadata().tables["record_info"]
             con.execute(insert(info), [{"name": "contract_version", "value": contract().version}])
@@ -129,6 +136,9 @@ class Record:
     def _writing(self) -> Iterator[Connection]:
         with self._telling(), self._engine.connect() as con:
             con.info["writes"] = True
+            if not self._is_sqlite:
+                # Else it would see what stood before it was given the lock.
+                con = con.execution_options(isolation_level="READ COMMITTED")
             with con.begin():
                 if not self._is_sqlite:
                     con.execute(select(func.pg_advisory_xact_lock(_LOCK)))
@@ -138,6 +148,9 @@ class Record:
     def _telling(self) -> Iterator[None]:
         try:
             yield
+        except UnicodeEncodeError as error:
+            broken = ascii(error.object[:60])
+            raise UsageError(f"{broken}: holds a broken character; type it anew") from None
         except sql_errors.IntegrityError as error:
             raise UsageError(f"{self.name}: refused by the database: {said_of(error)}") from None
         except sql_errors.SQLAlchemyError as error:
@@ -164,7 +177,7 @@ class Record:
             ).first()
             at = _later_than(last.at if last else None)
             number = (last.number if last else 0) + 1
-            change = Change(number, at, _person(who), _reason(why))
+            change = Change(number, at, person_name(who), _reason(why))
             yield Changing(con, change)
 
     # ------------------------------------------------------------ what stands, and stood
@@ -369,15 +382,19 @@ def _is_day(text: str) -> bool:
 
 
 def _reason(why: str) -> str:
-    try:
-        why.encode()
-    except UnicodeEncodeError:
-        raise UsageError("--why: holds a broken character; type it anew") from None
     return why.replace("\0", " ").strip()
 
 
-def _person(who: str) -> str:
-    name = " ".join(who.split())
+def person_name(who: str | None) -> str:
+    """A person's name as it is kept, however it was typed.
+
+    Raises
+    ------
+    UsageError
+        If it is none.
+    """
+    # One letter may be typed as two characters.
+    name = normalize("NFC", " ".join((who or "").split()))
     if not name or not name.isprintable() or len(name) > 80:
         raise UsageError("say who you are: --as NAME, or TOWDB_USER=NAME")
     return name

@@ -57,13 +57,17 @@ def write_findings_table(
 
 def _place(finding: Mapping[str, Any]) -> str:
     value = finding["value"]
-    shown = f" = {value if len(value) <= 60 else value[:57] + '…'}" if value is not None else ""
+    shown = f" = {_short(value)}" if value is not None else ""
     # A file of one table is named for it; of a workbook the sheet must be told.
     is_sheet = finding["table"] and not str(finding["file"]).startswith(f"{finding['table']}.")
     parts = [
         finding["table"] if is_sheet else None,
         f"line {finding['line']}" if finding["line"] else None,
-        finding["key"] if finding["key"] != value else None,
+        _short(finding["key"]) if finding["key"] and finding["key"] != value else None,
         f"{finding['column']}{shown}" if finding["column"] else None,
     ]
     return printable(" · ".join(part for part in parts if part).replace("\n", " "))
+
+
+def _short(text: str) -> str:
+    return text if len(text) <= 60 else text[:57] + "…"

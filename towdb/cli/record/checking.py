@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from pathlib import Path
@@ -105,7 +106,7 @@ def _read_counts(text: str | None) -> Counts | None:
     if text is None:
         return None
     parts = [part.strip() for part in text.split(",")]
-    if len(parts) != 3 or not all(part.isdigit() and len(part) < 5 for part in parts):
+    if len(parts) != 3 or not all(re.fullmatch("[0-9]{1,4}", part) for part in parts):
         raise UsageError(f"--counts {text[:40]}: write three numbers, STEPS,FUSES,LIMITS, as 4,0,2")
     return Counts(*map(int, parts))
 

@@ -26,7 +26,7 @@ def init(url: str | None) -> None:
     Example: towdb record init --record shop.sqlite
     """
     with opened(url, create=True) as record:
-        print(f"{record.name}: an empty record; fill it with: towdb record import")
+        print(f"{one_line(record.name)}: an empty record; fill it with: towdb record import")
 
 
 @click.command()

@@ -66,11 +66,11 @@ def person(who: str | None) -> str:
     Raises
     ------
     UsageError
-        If none was.
+        If none was, or it is no name.
     """
-    if not who or not who.strip():
-        raise UsageError("say who you are: --as NAME, or TOWDB_USER=NAME")
-    return who
+    from towdb.record.store import person_name
+
+    return person_name(who)
 
 
 def counted(count: int, what: str) -> str:

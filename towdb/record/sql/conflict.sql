@@ -39,23 +39,37 @@ limit_figure AS (
       ON f.table_name = 'towing_limit' AND f.row_key = l.towing_limit_id
     GROUP BY ALL
 ),
--- The numbers of alternatives are labels: what counts is which there are.
 alternative AS (
-    SELECT eligibility_id, alternative_no,
-           string_agg(
-               concat_ws(' ', quantity, bound, scope, CAST(low AS VARCHAR), stated), ', '
-               ORDER BY quantity, bound, scope, low
-           ) AS figures,
+    SELECT eligibility_id, alternative_no, count(*) AS figures,
            string_agg(said, ', ' ORDER BY quantity, bound, scope, low) AS said
     FROM limit_figure
     WHERE alternative_no IS NOT NULL
-    GROUP BY ALL
+    GROUP BY eligibility_id, alternative_no
 ),
 choice AS (
-    SELECT eligibility_id, string_agg(figures, ' or ' ORDER BY figures) AS figures,
-           string_agg(said, ' or ' ORDER BY figures) AS said
+    SELECT eligibility_id, count(*) AS alternatives, string_agg(said, ' or ' ORDER BY said) AS said
     FROM alternative
-    GROUP BY ALL
+    GROUP BY eligibility_id
+),
+-- The numbers of alternatives are labels: what counts is that each has its like on the other side,
+-- figure by figure.
+alike AS (
+    SELECT p.one, p.other, a.alternative_no AS one_no, b.alternative_no AS other_no
+    FROM both_permit AS p
+    JOIN limit_figure AS a ON a.eligibility_id = p.one
+    JOIN limit_figure AS b
+      ON b.eligibility_id = p.other AND b.quantity = a.quantity AND b.bound = a.bound
+     AND b.scope = a.scope AND b.stated = a.stated
+     AND coalesce(a.low <= b.high AND b.low <= a.high, TRUE)
+    JOIN alternative AS x ON x.eligibility_id = p.one AND x.alternative_no = a.alternative_no
+    JOIN alternative AS y ON y.eligibility_id = p.other AND y.alternative_no = b.alternative_no
+    GROUP BY p.one, p.other, a.alternative_no, b.alternative_no, x.figures, y.figures
+    HAVING count(*) = x.figures AND count(*) = y.figures
+),
+matched AS (
+    SELECT one, other, count(DISTINCT one_no) AS of_one, count(DISTINCT other_no) AS of_other
+    FROM alike
+    GROUP BY one, other
 ),
 step_fuse AS (
     SELECT procedure_step_id,
@@ -112,7 +126,9 @@ SELECT 'alternatives', 'eligibility', p.one, a.said, p.one_source, p.one_locator
        p.other_source, p.other_locator
 FROM both_permit AS p
 JOIN choice AS a ON a.eligibility_id = p.one
-JOIN choice AS b ON b.eligibility_id = p.other AND b.figures <> a.figures
+JOIN choice AS b ON b.eligibility_id = p.other
+LEFT JOIN matched AS m ON m.one = p.one AND m.other = p.other
+WHERE (m.of_one = a.alternatives AND m.of_other = b.alternatives) IS NOT TRUE
 UNION ALL
 SELECT 'steps', 'eligibility', p.one, a.steps, p.one_source, p.one_locator, p.other,
        b.steps, p.other_source, p.other_locator
