@@ -50,35 +50,41 @@ def aside_path(path: str | os.PathLike[str] | None, source: object) -> Path | No
     return target
 
 
-def put_aside(con: duckdb.DuckDBPyConnection, typed: Typed, bad_rows: str) -> None:
-    """Create ``aside``, a row for each of `bad_rows`; ``typed`` holds the rest from now on.
+def mark_aside(con: duckdb.DuckDBPyConnection, bad_rows: str) -> None:
+    """Create ``aside``: a row for each car of `bad_rows`, with the reason.
 
     Parameters
     ----------
     con : DuckDBPyConnection
-        Where ``typed`` is, loaded whole.
-    typed : Typed
-        What it is.
+        Where ``typed`` is.
     bad_rows : str
         A SELECT of `candidate_no`, `column_name`, `value`, `rule`, `message` and `remedy`; empty:
         there is no such row.
     """
     if not bad_rows:
         con.execute("CREATE TEMP TABLE aside (candidate_no INTEGER, reason VARCHAR)")
-    else:
-        con.execute(
-            "CREATE TEMP TABLE aside AS SELECT candidate_no, string_agg(column_name || ': ' ||"
-            f" message || '; ' || remedy, ' · ' ORDER BY column_name, message) AS reason"
-            f" FROM ({bad_rows}) GROUP BY candidate_no"
-        )
+        return
+    con.execute(
+        "CREATE TEMP TABLE aside AS SELECT candidate_no, string_agg(column_name || ': ' ||"
+        " message || '; ' || remedy, ' · ' ORDER BY column_name, message) AS reason"
+        f" FROM ({bad_rows}) GROUP BY candidate_no"
+    )
+
+
+def put_aside(con: duckdb.DuckDBPyConnection, typed: Typed, bad_rows: str) -> None:
+    """Create ``aside``; what it names is in ``typed_whole`` from now on, and not in ``typed``."""
+    mark_aside(con, bad_rows)
     con.execute(f"ALTER {typed.kind} typed RENAME TO typed_whole")
     con.execute("CREATE TEMP VIEW typed AS FROM typed_whole ANTI JOIN aside USING (candidate_no)")
 
 
-def write_aside(con: duckdb.DuckDBPyConnection, typed: Typed, path: Path) -> SetAside:
+def write_aside(
+    con: duckdb.DuckDBPyConnection, typed: Typed, path: Path, whole: str = "typed_whole"
+) -> SetAside:
     """Write the rows that were put aside, and those with more or fewer cells than their header.
 
-    They stand there as they were written, with file, line and reason behind them.
+    They stand there as they were written, with file, line and reason behind them. `whole` names
+    the relation that still holds them.
 
     Raises
     ------
@@ -86,20 +92,18 @@ def write_aside(con: duckdb.DuckDBPyConnection, typed: Typed, path: Path) -> Set
         If the file cannot be written; what was there stays.
     """
     _enter_places(con, typed)
-    selects = [_faulty(typed), *_ragged(con, typed)]
-    query = f"FROM ({' UNION ALL '.join(selects)}) ORDER BY {', '.join(ADDED[:2])}"
+    selects = [_faulty(typed, whole), *_ragged(con, typed)]
     names = distinct_names([*typed.headers.values(), *ADDED])
-    inner = ", ".join(
+    renamed = ", ".join(
         f"{quoted(column)} AS {quoted(name)}"
         for column, name in zip([*typed.headers, *ADDED], names, strict=True)
     )
+    query = f"SELECT {renamed} FROM ({' UNION ALL '.join(selects)}) ORDER BY {', '.join(ADDED[:2])}"
 
     def fill(beside: Path) -> None:
+        form = FORMATS[path.suffix.lower()]
         try:
-            con.execute(
-                f"COPY (SELECT {inner} {query}) TO {literal(str(beside))}"
-                f" ({FORMATS[path.suffix.lower()]})"
-            )
+            con.execute(f"COPY ({query}) TO {literal(str(beside))} ({form})")
         except duckdb.Error as error:
             raise OSError(errno.EIO, str(error).splitlines()[0][:160]) from None
 
@@ -118,11 +122,11 @@ def _enter_places(con: duckdb.DuckDBPyConnection, typed: Typed) -> None:
         )
 
 
-def _faulty(typed: Typed) -> str:
+def _faulty(typed: Typed, whole: str) -> str:
     columns = "".join(f"w.{quoted(column)}, " for column in typed.headers)
     return (
         f"SELECT {columns}p.file, p.line + w.candidate_no - p.first_no AS line, a.reason"
-        " FROM aside AS a JOIN typed_whole AS w ON w.candidate_no = a.candidate_no"
+        f" FROM aside AS a JOIN {whole} AS w ON w.candidate_no = a.candidate_no"
         " ASOF JOIN place AS p ON w.candidate_no >= p.first_no"
     )
 
@@ -140,7 +144,7 @@ def _ragged(con: duckdb.DuckDBPyConnection, typed: Typed) -> list[str]:
         for column, text in typed.headers.items():
             at = places.get(column) if column in typed.columns else aside.get(text)
             is_there = at is not None and at < min(width, count)
-            cells.append(f"cells[{at + 1}]" if at is not None and is_there else "NULL")
+            cells.append(f"nullif(cells[{at + 1}], '')" if at is not None and is_there else "NULL")
         wrong = ragged_fault(typed, part_no, count)
         reason = literal(f"{wrong.message}; {wrong.remedy}")
         # Nothing that was written may be lost: what no column takes stands in the reason.

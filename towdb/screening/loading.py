@@ -305,7 +305,7 @@ def _notes(typed: Typed, aside: Sequence[str], by: ColumnMap | None) -> Iterator
                 f" ({len(without)} of {len(typed.parts)} files): its cells are empty there"
             )
     if aside:
-        yield f"{len(aside)} column(s) left aside, not ours and not mapped: {_listed(aside)}"
+        yield f"{len(aside)} column(s) left aside: {_listed(aside)}"
     if by is not None:
         there = {fold(text) for _, header in typed.parts for text in header.texts}
         if missing := [text for text in by.columns if text not in there]:

@@ -16,6 +16,7 @@ from towdb.screening.aside import put_aside
 from towdb.screening.candidates import ATTRIBUTES, Typed
 from towdb.screening.engine import create
 from towdb.screening.reading import WEIGHTS, Reading
+from towdb.screening.sheets import told
 
 BEFORE_KEYS = (
     "span_no",
@@ -46,7 +47,9 @@ def prepare(
         If cells cannot be read; all of them are listed.
     """
     reading = Reading(con, typed, assumed)
-    reading.columns()
+    # Every cell that is looked at is read here: damage further on in a file shows.
+    with told(typed.name):
+        reading.columns()
     if aside:
         put_aside(con, typed, reading.bad_rows())
     else:

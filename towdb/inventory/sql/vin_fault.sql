@@ -1,5 +1,5 @@
--- What is wrong with VINs, over vin_sum. Only one that cannot be a VIN is an error: markets differ in
--- what else they ask of one, and no verdict rests on it.
+-- What is wrong with VINs, over vin_doubt. Only one that cannot be a VIN is an error: markets differ
+-- in what else they ask of one, and no verdict rests on it.
 SELECT candidate_no, 'vin' AS column_name, value, 'vin_form' AS rule, 'error' AS severity,
        CASE
            WHEN length(vin) <> 17 THEN length(vin) || ' characters, a VIN has 17'
@@ -7,33 +7,28 @@ SELECT candidate_no, 'vin' AS column_name, value, 'vin_form' AS rule, 'error' AS
            ELSE 'holds what is neither a letter nor a digit'
        END AS message,
        'copy it again from the car; 1 and 0 are digits in a VIN' AS remedy
-FROM vin_sum
+FROM vin_doubt
 WHERE NOT is_vin
 UNION ALL
 SELECT candidate_no, 'vin', value, 'vin_check_digit', 'warning',
        'place 9 is ' || substr(vin, 9, 1) || ', the other places ask for ' || check_digit,
        'copy it again from the car; only some markets ask for a check digit'
-FROM vin_sum
-WHERE is_vin AND substr(vin, 9, 1) <> check_digit
+FROM vin_doubt
+WHERE is_vin AND is_other_digit
 UNION ALL
 SELECT candidate_no, 'vin', value, 'vin_model_year', 'warning',
        CASE
-           WHEN early_year IS NULL
+           WHEN first_year IS NULL
                THEN 'place 10 is ' || substr(vin, 10, 1) || ', which stands for no model year'
            WHEN gvwr_kg > 4536
-               THEN 'says ' || early_year || ' or ' || (early_year + 30) || ', the row '
+               THEN 'it says ' || first_year || ' or ' || (first_year + 30) || ', the row '
                     || model_year
-           ELSE 'says ' || (early_year + CASE WHEN is_early THEN 0 ELSE 30 END) || ', the row '
-                || model_year
+           ELSE 'it says ' || likely_year || ', the row ' || model_year
        END,
        CASE
-           WHEN gvwr_kg IS NULL AND abs(model_year - early_year) IN (0, 30)
+           WHEN gvwr_kg IS NULL AND model_year IN (first_year, first_year + 30)
                THEN 'compare both with the car; above 10,000 lb of GVWR both may be right'
            ELSE 'compare both with the car'
        END
-FROM vin_sum
-WHERE is_vin
-  AND (early_year IS NULL
-       OR model_year NOT IN (early_year, early_year + 30)
-       OR (COALESCE(gvwr_kg, 0) <= 4536
-           AND model_year <> early_year + CASE WHEN is_early THEN 0 ELSE 30 END))
+FROM vin_doubt
+WHERE is_vin AND is_other_year

@@ -1,4 +1,5 @@
--- What each VIN says of itself, over vin_car (candidate_no, value, vin, model_year, gvwr_kg).
+-- VINs of which something may be wrong, and what each says of itself; over vin_car (candidate_no,
+-- value, vin, model_year, gvwr_kg).
 -- 49 CFR 565.15(c): letters have values (Table III; I, O and Q none), places have weights (Table
 -- IV); the sum of their products modulo 11 is the check digit at place 9, 10 being written X.
 -- 49 CFR 565.15(d): the code at place 10 is a model year, and again that of thirty years later.
@@ -9,7 +10,8 @@ WITH read AS (
            regexp_full_match(vin, '[A-HJ-NPR-Z0-9]{17}') AS is_vin,
            TRY_CAST(translate(vin, 'ABCDEFGHJKLMNPRSTUVWXYZ', '12345678123457923456789') AS BIGINT)
                AS n,
-           strpos('ABCDEFGHJKLMNPRSTVWXY123456789', substr(vin, 10, 1)) AS code
+           strpos('ABCDEFGHJKLMNPRSTVWXY123456789', substr(vin, 10, 1)) AS code,
+           CASE WHEN substr(vin, 7, 1) BETWEEN '0' AND '9' THEN 0 ELSE 30 END AS later
     FROM vin_car
     -- Of older cars no VIN of this form was asked.
     WHERE COALESCE(model_year, 1981) >= 1981
@@ -23,11 +25,20 @@ summed AS (
             + n // 10000000 % 10 * 9 + n // 1000000 % 10 * 8
             + n // 100000 % 10 * 7 + n // 10000 % 10 * 6
             + n // 1000 % 10 * 5 + n // 100 % 10 * 4
-            + n // 10 % 10 * 3 + n % 10 * 2) AS total,
-           CASE WHEN code > 0 THEN 1979 + code END AS early_year,
-           substr(vin, 7, 1) BETWEEN '0' AND '9' AS is_early
+            + n // 10 % 10 * 3 + n % 10 * 2) % 11 AS remainder,
+           CASE WHEN code > 0 THEN 1979 + code END AS first_year
     FROM read
+),
+judged AS (
+    SELECT candidate_no, value, vin, model_year, gvwr_kg, is_vin, first_year,
+           first_year + later AS likely_year,
+           CASE WHEN remainder = 10 THEN 'X' ELSE CAST(remainder AS VARCHAR) END AS check_digit,
+           first_year IS NULL
+           OR model_year NOT IN (first_year, first_year + 30)
+           OR (model_year <> first_year + later AND COALESCE(gvwr_kg, 0) <= 4536)
+               AS is_other_year
+    FROM summed
 )
-SELECT candidate_no, value, vin, model_year, gvwr_kg, is_vin, total, early_year, is_early,
-       CASE WHEN total % 11 = 10 THEN 'X' ELSE CAST(total % 11 AS VARCHAR) END AS check_digit
-FROM summed
+SELECT *, substr(vin, 9, 1) <> check_digit AS is_other_digit
+FROM judged
+WHERE NOT is_vin OR substr(vin, 9, 1) <> check_digit OR is_other_year
