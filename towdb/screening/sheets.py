@@ -100,11 +100,11 @@ def open_query(
     """
     with told(part.name):
         described = con.execute(f"DESCRIBE FROM {read}").fetchall()
-        rows = con.execute(f"SELECT COUNT(*) FROM {read}").fetchone() or (0,)
+        ((rows,),) = con.execute(f"SELECT COUNT(*) FROM {read}").fetchall()
     if number.startswith(_ROW_NUMBER):
         described = [row for row in described if row[0] != _ROW_NUMBER]
     header = _header(part, [row[0] for row in described], by)
-    sheet = Sheet(part, header, [row[1] for row in described], read, number, rows[0])
+    sheet = Sheet(part, header, [row[1] for row in described], read, number, rows)
     faults = [
         f"{part.name}: column {column} holds {sheet.kinds[at]}; write it as text"
         for column, at in header.places().items()

@@ -3,8 +3,9 @@
 SELECT candidate_no, 'vin' AS column_name, value, 'vin_form' AS rule, 'error' AS severity,
        CASE
            WHEN length(vin) <> 17 THEN length(vin) || ' characters, a VIN has 17'
-           WHEN regexp_matches(vin, '[IOQ]') THEN 'holds I, O or Q, which no VIN does'
-           ELSE 'holds what is neither a letter nor a digit'
+           WHEN NOT regexp_full_match(vin, '[A-Z0-9]*')
+               THEN 'holds what is neither a letter nor a digit'
+           ELSE 'holds I, O or Q, which no VIN does'
        END AS message,
        'copy it again from the car; 1 and 0 are digits in a VIN' AS remedy
 FROM vin_doubt
