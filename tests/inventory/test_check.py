@@ -268,6 +268,7 @@ def test_very_many_findings(type_in: Command, tmp_path: Path) -> None:
         (["*.parquet"], "*.parquet: no file matches"),
         (["bad.csv", "--set-aside", "aside.json"], "ends in .csv or .parquet"),
         (["bad.csv", "--set-aside", "bad.csv"], "bad.csv: is the inventory itself"),
+        (["*.csv", "--set-aside", "aside.csv"], "aside.csv: lies in the inventory itself"),
         ([".", "--set-aside", "aside.csv"], "aside.csv: lies in the inventory itself"),
         (["bad.csv", "-o", "x.csv", "--set-aside", "x.csv"], "x.csv: is named twice"),
         (["bad.csv", "-o", "x.parquet"], "x.parquet: no format 'parquet' here"),
@@ -279,6 +280,10 @@ def test_a_call_that_is_refused(
 ) -> None:
     assert says in type_in.refused("inventory", "check", *options)
     assert [path.name for path in tmp_path.iterdir()] == ["bad.csv"]
+
+
+def test_the_folder_that_one_is_in(type_in: Command) -> None:
+    assert ".: 4 row(s), 8 error(s)" in type_in("inventory", "check", ".").out
 
 
 # ---------------------------------------------------------------- in Python

@@ -5,6 +5,7 @@ from __future__ import annotations
 import errno
 import os
 from dataclasses import dataclass
+from fnmatch import fnmatch
 from pathlib import Path
 
 import duckdb
@@ -45,7 +46,10 @@ def aside_path(path: str | os.PathLike[str] | None, source: object) -> Path | No
         place = Path(source)
         if target.exists() and place.exists() and target.samefile(place):
             raise UsageError(f"{target}: is the inventory itself; name another file")
-        if place.is_dir() and target.resolve().is_relative_to(place.resolve()):
+        # What is set aside would be read as part of the inventory the next time.
+        is_inside = place.is_dir() and target.resolve().is_relative_to(place.resolve())
+        is_named = not place.exists() and fnmatch(os.path.abspath(target), os.path.abspath(place))
+        if is_inside or is_named:
             raise UsageError(f"{target}: lies in the inventory itself; name a file elsewhere")
     return target
 

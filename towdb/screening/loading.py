@@ -115,7 +115,7 @@ class _Loader:
             faults[FAULTS_SHOWN:] = [f"{source}: … and {len(faults) - FAULTS_SHOWN:,} more"]
         if faults:
             raise UsageError("\n".join(faults))
-        typed = self.begin(source.name, sheets)
+        typed = self.begin(source.name or str(source), sheets)
         if ignored:
             typed.notes.append(f"{source}: left aside, no CSV or Parquet: {_listed(ignored)}")
         if len(sheets) <= _VIEWED and all(sheet.query for sheet in sheets):
