@@ -133,11 +133,16 @@ class _Loader:
                 " table or a DuckDB relation"
             ) from None
         try:
-            part = Part(Path("shortlist"), "shortlist")
-            number = "row_number() OVER ()"
-            return self.one(open_query(self.con, part, "candidate_frame", number, self.by))
+            # Read once: a stream has no second time, and would be empty without a word.
+            with told("shortlist"):
+                self.con.execute("CREATE TEMP TABLE frame_row AS FROM candidate_frame")
         finally:
             self.con.unregister("candidate_frame")
+        part = Part(Path("shortlist"), "shortlist")
+        sheet = open_query(self.con, part, "frame_row", "rowid + 1", self.by)
+        typed = self.begin(part.name, [sheet])
+        self.view(typed, [sheet])
+        return typed
 
     def relation(self, relation: duckdb.DuckDBPyRelation) -> Typed:
         # It lives on a connection of its own, and only a file leads from there to ours.
@@ -145,12 +150,10 @@ class _Loader:
             part = Part(Path(folder) / "relation.parquet", "relation")
             with told("the relation"):
                 relation.write_parquet(str(part.path))
-            return self.one(open_parquet(self.con, part, self.by))
-
-    def one(self, sheet: Sheet) -> Typed:
-        typed = self.begin(sheet.part.name, [sheet])
-        self.fill(typed, [sheet])
-        return typed
+            sheet = open_parquet(self.con, part, self.by)
+            typed = self.begin(part.name, [sheet])
+            self.fill(typed, [sheet])
+            return typed
 
     def opened(self, part: Part) -> Sheet:
         return open_parquet(self.con, part, self.by) if part.is_parquet else open_csv(part, self.by)
