@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from towdb.contract.frames import schema
     from towdb.errors import DataError, TowdbError, UsageError
+    from towdb.inventory.weights import Weights, weights
     from towdb.reference.check import CheckResult, check
     from towdb.reference.demo import Demo, demo
     from towdb.reference.query import Reference, open
@@ -45,6 +46,8 @@ _HOME = {
     "Diff": "towdb.screening.diff",
     "describe": "towdb.screening.describe",
     "Description": "towdb.screening.describe",
+    "weights": "towdb.inventory.weights",
+    "Weights": "towdb.inventory.weights",
     "TowdbError": "towdb.errors",
     "UsageError": "towdb.errors",
     "DataError": "towdb.errors",
@@ -63,6 +66,7 @@ __all__ = [
     "Showing",
     "TowdbError",
     "UsageError",
+    "Weights",
     "__version__",
     "build",
     "check",
@@ -73,6 +77,7 @@ __all__ = [
     "schema",
     "screen",
     "show",
+    "weights",
 ]
 
 

@@ -16,10 +16,11 @@ from towdb.cli.reference import build, check, sql
 from towdb.cli.release import demo, diff
 from towdb.cli.screening import screen
 from towdb.cli.show import show
+from towdb.cli.weights import weights
 from towdb.errors import DataError, TowdbError
 
 INTERRUPTED = 130
-COMMANDS = (demo, check, build, screen, show, sql, describe, diff, record)
+COMMANDS = (demo, check, build, screen, weights, show, sql, describe, diff, record)
 
 
 class _InterruptedError(Exception):

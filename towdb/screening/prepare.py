@@ -87,8 +87,14 @@ class _Preparation:
     def fetch(self, query: str, parameters: Sequence[Any] = ()) -> list[tuple[Any, ...]]:
         return self.con.execute(query, list(parameters)).fetchall()
 
-    def read(self, column: str, into: dict[str, str], convert: Callable[[Any], list[Any]]) -> None:
-        """Create ``read_<column>``: raw text, and what it means."""
+    def read(
+        self,
+        column: str,
+        into: dict[str, str],
+        convert: Callable[[Any], list[Any]],
+        name: str = "",
+    ) -> None:
+        """Create ``read_<column>``, or a table of that name: raw text, and what it means."""
         field = contract().candidate.field(column)
         rows: list[list[Any]] = []
         bad: dict[str, Fault] = {}
@@ -99,7 +105,7 @@ class _Preparation:
                 bad[raw] = value
             elif value is not None:
                 rows.append([raw, *convert(value)])
-        self.create(f"read_{column}", {"raw": "VARCHAR", **into}, rows)
+        self.create(name or f"read_{column}", {"raw": "VARCHAR", **into}, rows)
         self.blame(column, bad)
 
     def create(self, name: str, columns: dict[str, str], rows: Iterable[Sequence[Any]]) -> None:
@@ -268,8 +274,9 @@ class _Preparation:
         found = f'r_{column}."{value}"' if self.is_said(column) else f"CAST(NULL AS {kind})"
         return f"{found} AS {name or column}"
 
-    def joined(self, column: str) -> str:
-        return f"LEFT JOIN read_{column} AS r_{column} ON r_{column}.raw = {self.cell(column)}"
+    def joined(self, column: str, table: str = "") -> str:
+        read = table or f"read_{column}"
+        return f"LEFT JOIN {read} AS r_{column} ON r_{column}.raw = {self.cell(column)}"
 
     def numbered(self, attribute: str) -> str:
         if contract().candidate.field(attribute).type == "word":

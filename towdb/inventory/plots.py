@@ -1,0 +1,214 @@
+"""Pictures, by matplotlib: how an inventory weighs, and what share a rating covers.
+
+Legible in grey: lines differ by their dashes, areas by their hatches. The same figures give the
+same bytes.
+"""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from towdb.contract.model import contract
+from towdb.errors import UsageError
+from towdb.inventory.table import WEIGHTS_SAID, records
+from towdb.report.caution import CAUTION
+from towdb.report.output import replace
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
+    from towdb.inventory.shares import Mark
+    from towdb.inventory.weights import Weights
+
+# Marks that are named in the picture; the rest is counted below it.
+MARKS_NAMED = 8
+_HATCHES = {"as_weighed": "", "gvwr": "////", "curb_weight": "....", "towed": "\\\\\\\\"}
+_GREYS = {"as_weighed": "0.35", "gvwr": "0.75", "curb_weight": "1.0", "towed": "0.9"}
+_STYLE: Any = {
+    # Of itself, matplotlib's font has no letters of many scripts; a box in their place is no fault.
+    "font.family": "DejaVu Sans",
+    "font.size": 9,
+    "hatch.linewidth": 0.6,
+    # Names in SVG would else be drawn at random, and text as outlines nobody can search.
+    "svg.hashsalt": "towdb",
+    "svg.fonttype": "none",
+    "text.parse_math": False,
+}
+
+
+def picture_format(path: Path) -> str:
+    """The format of a picture by the end of its name.
+
+    Raises
+    ------
+    UsageError
+        If it is neither PNG nor SVG.
+    """
+    found = path.suffix.lower().removeprefix(".")
+    if found not in ("png", "svg"):
+        raise UsageError(
+            f"{path}: no picture has this end; choose a name that ends in .png or .svg"
+        )
+    return found
+
+
+def new_figure(width_in: float, height_in: float) -> Figure:
+    """An empty figure, apart from whatever else the program draws.
+
+    Raises
+    ------
+    UsageError
+        If matplotlib is not installed.
+    """
+    try:
+        from matplotlib.figure import Figure
+    except ImportError:
+        raise UsageError(
+            "pictures need matplotlib; install it with: pip install 'towdb[plots]'"
+        ) from None
+    return Figure(figsize=(width_in, height_in), layout="constrained")
+
+
+def save(figure: Figure, path: Path) -> None:
+    """Write a figure, the same bytes for the same figure.
+
+    Raises
+    ------
+    UsageError
+        If it cannot be written.
+    """
+    import warnings
+
+    import matplotlib
+
+    form = picture_format(path)
+    metadata = {"Date": None, "Creator": "towdb"} if form == "svg" else {"Software": "towdb"}
+
+    def fill(beside: Path) -> None:
+        with matplotlib.rc_context(_STYLE), warnings.catch_warnings():
+            warnings.filterwarnings("ignore", message="Glyph .* missing from")
+            figure.savefig(beside, format=form, dpi=150, metadata=metadata)
+
+    replace(path, fill)
+
+
+def draw_weights(found: Weights, path: Path, units: str) -> None:
+    """Draw the histogram and the share curve, one below the other."""
+    picture_format(path)
+    figure = new_figure(8, 9)
+    import matplotlib
+
+    with matplotlib.rc_context(_STYLE):
+        above, below = figure.subplots(2, 1, sharex=True)
+        factor = float(contract().units["lb"].factor) if units == "kg" else 1.0
+        _draw_histogram(above, found, factor)
+        _draw_curve(below, found, factor, units)
+        figure.supxlabel("\n".join(_caption(found)), fontsize=8, x=0.02, ha="left")
+    save(figure, path)
+
+
+def _draw_histogram(axes: Axes, found: Weights, factor: float) -> None:
+    bins = records(found.tables["histogram"])
+    sums = {row["weight"]: row for row in records(found.tables["distribution"])
+            if row["scope"] == "all"}  # fmt: skip
+    there = [name for name in ("as_weighed", "gvwr", "curb_weight")
+             if any(row["weight"] == name for row in bins)]  # fmt: skip
+    axes.set_title("How the cars weigh", loc="left", fontweight="bold")
+    for place, name in enumerate(there):
+        rows = [row for row in bins if row["weight"] == name]
+        # Bars of one bin stand side by side, so that none hides another.
+        width = [(row["to_lb"] - row["from_lb"]) * factor / len(there) for row in rows]
+        axes.bar(
+            [row["from_lb"] * factor + place * w for row, w in zip(rows, width, strict=True)],
+            [row["counted"] for row in rows],
+            width,
+            align="edge",
+            color=_GREYS[name],
+            hatch=_HATCHES[name],
+            edgecolor="black",
+            linewidth=0.6,
+            label=f"{WEIGHTS_SAID[name]}: {sums[name]['cars']:,} cars",
+        )
+    axes.set_ylabel("cars" if found.weigh_by == "count" else "price of the cars")
+    axes.yaxis.set_major_formatter(lambda value, _: f"{value:,.0f}")
+    axes.tick_params(labelbottom=True)
+    if there:
+        axes.legend(loc="upper right", framealpha=1)
+    else:
+        _say_nothing(axes, "no car has a weight of its own")
+
+
+def _draw_curve(axes: Axes, found: Weights, factor: float, units: str) -> None:
+    rows = records(found.tables["curve"])
+    axes.set_title("What share a rating covers", loc="left", fontweight="bold")
+    axes.set_xlabel(f"rating in {units}")
+    axes.set_ylabel("share of the cars" if found.weigh_by == "count" else "share of the price")
+    axes.set_ylim(0, 1)
+    axes.yaxis.set_major_formatter(lambda value, _: f"{value:.0%}")
+    axes.xaxis.set_major_formatter(lambda value, _: f"{value:,.0f}")
+    if not rows or rows[0]["share_at_least"] is None:
+        _say_nothing(axes, "no weight counts as towed")
+        return
+    at = [row["rating_lb"] * factor for row in rows]
+    least = [row["share_at_least"] for row in rows]
+    most = [row["share_at_most"] for row in rows]
+    # A share holds from its weight up to the next one.
+    axes.fill_between(
+        at, least, most, step="post", facecolor="0.9", hatch="////", edgecolor="0.6", linewidth=0,
+        label="not known",
+    )  # fmt: skip
+    axes.step(at, most, where="post", color="black", linestyle="--", linewidth=1.2,
+              label="at most: all that is unknown within")  # fmt: skip
+    axes.step(at, least, where="post", color="black", linewidth=2, label="at least: surely within")
+    _draw_marks(axes, found.marks, factor)
+    axes.grid(visible=True, color="0.85", linewidth=0.5)
+    axes.legend(loc="lower right", framealpha=1)
+
+
+def _draw_marks(axes: Axes, marks: Sequence[Mark], factor: float) -> None:
+    ordered = sorted(marks, key=lambda mark: (mark.coach is not None, mark.kg, mark.name))
+    for mark in ordered[:MARKS_NAMED]:
+        axes.axvline(mark.lb * factor, color="black", linestyle=":", linewidth=1.2)
+    first, last = axes.get_xlim()
+    for place, mark in enumerate(ordered[:MARKS_NAMED]):
+        is_far = mark.lb * factor > first + 0.85 * (last - first)
+        # Names of near marks stand below each other.
+        axes.annotate(
+            mark.name[:40],
+            (mark.lb * factor, 0.97 - 0.055 * place),
+            xytext=(-3 if is_far else 3, 0),
+            textcoords="offset points",
+            ha="right" if is_far else "left",
+            va="top",
+            fontsize=8,
+            bbox={"facecolor": "white", "edgecolor": "none", "alpha": 0.85, "pad": 0.8},
+        )
+
+
+def _say_nothing(axes: Axes, text: str) -> None:
+    axes.text(0.5, 0.5, text, transform=axes.transAxes, ha="center", va="center")
+
+
+def _caption(found: Weights) -> list[str]:
+    towed = next(
+        row for row in records(found.tables["distribution"])
+        if row["weight"] == "towed" and row["scope"] == "all"
+    ) if found.cars else None  # fmt: skip
+    known = f"{towed['cars']:,}" if towed else "0"
+    lines = [
+        f"{found.cars:,} cars; of {known} it is known what counts as towed: as weighed, else GVWR"
+        + (" (on record where the car has none)." if found.release_id else "."),
+        "Curb weight and load only say what a car weighs at least.",
+    ]
+    if found.weigh_by == "price":
+        lines.append(f"Each car counts its price; {found.unpriced:,} without one are left out.")
+    hidden = len(found.marks) - MARKS_NAMED
+    if hidden > 0:
+        lines.append(f"{hidden:,} more ratings are not marked.")
+    by = f", release {found.release_id[:12]}" if found.release_id else ""
+    lines.append(f"{found.on.isoformat()}{by}{', invented rows' if found.invented else ''}")
+    return [*lines, *textwrap.wrap(CAUTION, 125)]

@@ -1,0 +1,147 @@
+"""What `weights` and `gaps` found, as lines and rows for a screen."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING, Any
+
+from towdb.contract.model import contract
+from towdb.screening.words import number
+
+if TYPE_CHECKING:
+    from towdb.inventory.weights import Weights
+
+# Groups shown of each table; files take them all.
+GROUPS_SHOWN = 60
+NOT_SAID = "(not said)"
+WEIGHTS_SAID = {
+    "as_weighed": "Weighed, ready to tow",
+    "gvwr": "GVWR from the car's own label",
+    "curb_weight": "Curb weight, as a document prints it",
+    "towed": "What counts as towed: as weighed, else GVWR",
+}
+_FIGURES = ("minimum", "q05", "q25", "median", "q75", "q95", "maximum", "mean")
+DISTRIBUTION_COLUMNS = ("cars", "least", "5 %", "25 %", "50 %", "75 %", "95 %", "most", "mean")
+
+
+def shown_mass(value_lb: float | None, units: str, places: int = 0) -> str:
+    """A weight for reading, in pounds or kilograms."""
+    if value_lb is None:
+        return ""
+    factor = float(contract().units["lb"].factor) if units == "kg" else 1.0
+    return number(value_lb * factor, places)
+
+
+def to_the_right(rows: list[list[str]], columns: range) -> list[list[str]]:
+    """Rows whose figures stand one below the other."""
+    wide = {i: max(len(row[i]) for row in rows) for i in columns} if rows else {}
+    return [
+        [cell.rjust(wide[i]) if i in wide else cell for i, cell in enumerate(row)] for row in rows
+    ]
+
+
+def records(found: tuple[list[str], list[tuple[Any, ...]]]) -> list[dict[str, Any]]:
+    """Rows as dictionaries."""
+    columns, rows = found
+    return [dict(zip(columns, row, strict=True)) for row in rows]
+
+
+def group_name(row: dict[str, Any], by: tuple[str, ...]) -> str:
+    """What a group is called."""
+    if row["scope"] == "all":
+        return "all cars"
+    return " · ".join(_said(name, row[name]) for name in by)
+
+
+def _said(attribute: str, value: Any) -> str:
+    if value is None:
+        return NOT_SAID
+    is_word = contract().candidate.field(attribute).vocabulary is not None
+    return str(value).replace("_", " ") if is_word else str(value)
+
+
+def distribution_tables(found: Weights, units: str) -> Iterator[tuple[str, list[list[str]], int]]:
+    """For each weight: a line, a row a group, and how many groups are not shown.
+
+    The rows are for `DISTRIBUTION_COLUMNS`, behind what the group is called.
+    """
+    every = records(found.tables["distribution"])
+    for weight, said in WEIGHTS_SAID.items():
+        rows = [row for row in every if row["weight"] == weight]
+        if not rows or not rows[0]["cars"]:
+            yield f"{said}: of no car", [], 0
+            continue
+        shown = rows[: GROUPS_SHOWN + 1]
+        cells = [
+            [
+                group_name(row, found.by),
+                f"{row['cars']:,} of {row['cars'] + row['missing']:,}",
+                *(shown_mass(row[f"{name}_lb"], units) for name in _FIGURES),
+            ]
+            for row in shown
+        ]
+        yield f"{said}, in {units}", to_the_right(cells, range(1, 10)), len(rows) - len(shown)
+
+
+def share_rows(found: Weights, units: str) -> tuple[list[list[str]], int]:
+    """Rows of the shares at each rating, and how many are not shown."""
+    named: dict[float, list[str]] = {}
+    for mark in found.marks:
+        named.setdefault(mark.lb, []).append(mark.coach or "")
+    rows = records(found.tables["shares"])
+    cells = [
+        [
+            group_name(row, found.by),
+            f"{shown_mass(row['rating_lb'], units, 1)} {units}",
+            ", ".join(filter(None, named.get(row["rating_lb"], []))),
+            percent(row["share_at_least"]),
+            percent(row["share_at_most"]),
+            counted(found, row["within"]),
+            counted(found, row["unknown"]),
+            counted(found, row["over"]),
+        ]
+        for row in rows[:GROUPS_SHOWN]
+    ]
+    return to_the_right(cells, range(3, 8)), max(0, len(rows) - GROUPS_SHOWN)
+
+
+SHARE_COLUMNS = ("rating", "coach", "at least", "at most", "within", "not known", "over")
+
+
+def percent(share: float | None) -> str:
+    """A share for reading; what is not all never shows as all, and something not as nothing."""
+    if share is None:
+        return ""
+    if 0 < share < 0.001:
+        return "< 0.1 %"
+    if 0.999 < share < 1:
+        return "> 99.9 %"
+    return f"{share * 100:.1f} %"
+
+
+def counted(found: Weights, value: float) -> str:
+    """A count of cars, or a sum of prices."""
+    return f"{value:,.0f}" if found.weigh_by == "count" else f"{value:,.2f}"
+
+
+def weights_foot(found: Weights) -> Iterator[str]:
+    """How the figures came about."""
+    from towdb.inventory.weights import QUANTILES
+
+    if found.weigh_by == "price":
+        yield (
+            f"Each car counts its price; {found.unpriced:,} of {found.cars:,} cars have none and"
+            " are left out."
+        )
+    yield f"Quantiles: {QUANTILES[found.weigh_by]}. Empty: no such weight."
+    yield (
+        "At least: surely within the rating. At most: those too of which it is not known. Curb"
+        " weight and load only say what a car weighs at least."
+    )
+    if found.coaches_unknown:
+        shown = ", ".join(found.coaches_unknown[:5])
+        rest = len(found.coaches_unknown) - 5
+        more = f" and {rest:,} more" if rest > 0 else ""
+        yield f"Not marked, because what they can pull is not known: {shown}{more}."
+    by = f", by release {found.release_id[:12]}" if found.release_id else ""
+    yield f"On {found.on.isoformat()}{by}"

@@ -1,0 +1,94 @@
+"""Labels: what the cars of an inventory are grouped by, as the contract reads it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import Any
+
+import duckdb
+
+from towdb.contract.ddl import FOLD
+from towdb.contract.model import contract
+from towdb.contract.typed import Span
+from towdb.errors import UsageError, did_you_mean
+from towdb.screening.candidates import Typed
+from towdb.screening.prepare import _Preparation as Preparation
+
+# Each car has its own, or a list of them.
+_OF_ONE_CAR = ("candidate", "vin", "price", "options", "confirmed", "procedure", "weight_unit")
+GROUPING = tuple(
+    field.name
+    for field in contract().candidate.fields
+    if field.type != "weight" and field.name not in _OF_ONE_CAR
+)
+_FOLD = FOLD.replace("MACRO towdb_data.fold", "TEMP MACRO IF NOT EXISTS folded_label")
+
+
+def read_by(by: Iterable[str] | str) -> tuple[str, ...]:
+    """The attributes that cars are grouped by.
+
+    Raises
+    ------
+    UsageError
+        If there is no such attribute, or one stands twice.
+    """
+    named = (by,) if isinstance(by, str) else tuple(by)
+    faults = []
+    for name in dict.fromkeys(named):
+        if name not in GROUPING:
+            close = did_you_mean(name, GROUPING) or f"; choose one of {', '.join(GROUPING)}"
+            faults.append(f"by {name[:60]}: no attribute to group cars by{close}")
+        elif named.count(name) > 1:
+            faults.append(f"by {name}: named twice; keep one of them")
+    if faults:
+        raise UsageError("\n".join(faults))
+    return named
+
+
+def enter_labels(
+    con: duckdb.DuckDBPyConnection, typed: Typed, columns: Sequence[str], assumed: dict[str, str]
+) -> None:
+    """Create the view ``label``: `candidate_no`, and these columns as people group by them.
+
+    Empty cells, and columns that are not there, are null. Words are the contract's; a free text is
+    the first of its spellings.
+
+    Raises
+    ------
+    UsageError
+        If cells cannot be read; all of them are listed.
+    """
+    con.execute(_FOLD)
+    reading = Preparation(con, typed, assumed)
+    select, joins = ["t.candidate_no"], []
+    for column in columns:
+        select.append(reading.looked_up(column, "label", "VARCHAR"))
+        if reading.is_said(column):
+            _read(reading, column)
+            joins.append(reading.joined(column, f"label_{column}"))
+    typed.raise_faults()
+    con.execute(
+        f"CREATE OR REPLACE TEMP VIEW label AS SELECT {', '.join(select)} FROM typed AS t"
+        f" {' '.join(joins)}"
+    )
+
+
+def _read(reading: Preparation, column: str) -> None:
+    con, name = reading.con, f"label_{column}"
+    con.execute(f"DROP TABLE IF EXISTS {name}")
+    if contract().candidate.field(column).type in ("text", "words"):
+        # There may be as many as cars: they stay in the database.
+        con.execute(
+            f"CREATE TEMP TABLE {name} AS SELECT raw,"
+            " min(trim(raw)) OVER (PARTITION BY folded_label(raw)) AS label"
+            f" FROM (SELECT DISTINCT {reading.cell(column)} AS raw FROM typed AS t)"
+            " WHERE trim(raw) <> ''"
+        )
+    else:
+        reading.read(column, {"label": "VARCHAR"}, lambda value: [_label(value)], name)
+
+
+def _label(value: Any) -> str:
+    if isinstance(value, Span):
+        return f"{value.low:%Y-%m}"
+    return str(value)
