@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from towdb.contract.frames import schema
     from towdb.errors import DataError, TowdbError, UsageError
+    from towdb.inventory.gaps import Gaps, gaps
     from towdb.inventory.weights import Weights, weights
     from towdb.reference.check import CheckResult, check
     from towdb.reference.demo import Demo, demo
@@ -46,6 +47,8 @@ _HOME = {
     "Diff": "towdb.screening.diff",
     "describe": "towdb.screening.describe",
     "Description": "towdb.screening.describe",
+    "gaps": "towdb.inventory.gaps",
+    "Gaps": "towdb.inventory.gaps",
     "weights": "towdb.inventory.weights",
     "Weights": "towdb.inventory.weights",
     "TowdbError": "towdb.errors",
@@ -60,6 +63,7 @@ __all__ = [
     "Demo",
     "Description",
     "Diff",
+    "Gaps",
     "Policy",
     "Reference",
     "Screening",
@@ -73,6 +77,7 @@ __all__ = [
     "demo",
     "describe",
     "diff",
+    "gaps",
     "open",
     "schema",
     "screen",

@@ -9,6 +9,7 @@ from towdb.contract.model import contract
 from towdb.screening.words import number
 
 if TYPE_CHECKING:
+    from towdb.inventory.gaps import Gaps
     from towdb.inventory.weights import Weights
 
 # Groups shown of each table; files take them all.
@@ -145,3 +146,64 @@ def weights_foot(found: Weights) -> Iterator[str]:
         yield f"Not marked, because what they can pull is not known: {shown}{more}."
     by = f", by release {found.release_id[:12]}" if found.release_id else ""
     yield f"On {found.on.isoformat()}{by}"
+
+
+# ---------------------------------------------------------------- gaps
+
+LACKS_SAID = {
+    "statement": "no page on towing it flat",
+    "steps": "no step on record",
+    "weight": "no GVWR",
+    "check": "nobody has checked",
+}
+GAP_COLUMNS = ("cars", "what is lacking", "car", "which")
+SOURCE_COLUMNS = ("cars", "of", "source", "title")
+GapTable = tuple[str, tuple[str, ...], list[list[str]], list[str]]
+
+
+def gap_tables(found: Gaps) -> Iterator[GapTable]:
+    """A line, columns, rows, and lines below: what is lacking, then old sources if asked for."""
+    rows = records(found.tables["gaps"])
+    of = (
+        "cars" if found.is_inventory else "versions of cars on record, and model years between them"
+    )
+    said = f"What the reference lacks for {found.cars:,} {of}"
+    cells = [gap_cells(row) for row in rows[:GROUPS_SHOWN]]
+    below = _rest(len(rows))
+    if found.unnamed:
+        below.append(f"{found.unnamed:,} cars without make or model wait for these themselves.")
+    yield said if rows else f"{said}: nothing", GAP_COLUMNS, to_the_right(cells, range(1)), below
+    if found.older_than is not None:
+        sources = records(found.tables["sources"])
+        cells = [
+            [f"{row['cars']:,}", str(row["dated"] or "no date"), row["source_id"], row["title"]]
+            for row in sources[:GROUPS_SHOWN]
+        ]
+        line = f"Sources from before {found.older_than.isoformat()}, and the cars that rest on them"
+        yield (
+            line if sources else f"{line}: none",
+            SOURCE_COLUMNS,
+            to_the_right(cells, range(1)),
+            _rest(len(sources)),
+        )
+
+
+def gap_cells(row: dict[str, Any]) -> list[str]:
+    """One gap for `GAP_COLUMNS`."""
+    car = " ".join(str(row[name] or "?") for name in ("make", "model", "model_year"))
+    words = (row["words"] or "").replace("_", " ")
+    named = f"{LACKS_SAID[row['lacks']]}{': ' + row['named'] if row['named'] else ''}"
+    return [f"{row['cars']:,}", named, car, words]
+
+
+def _rest(rows: int) -> list[str]:
+    return [f"{rows - GROUPS_SHOWN:,} more rows with -o FILE.json"] if rows > GROUPS_SHOWN else []
+
+
+def gaps_foot(found: Gaps) -> Iterator[str]:
+    """How the gaps were looked for."""
+    yield (
+        "A page that was read and is silent is no gap; a weight is asked for only where towing is"
+        " not forbidden."
+    )
+    yield f"On {found.on.isoformat()}, by release {found.release_id[:12]}"

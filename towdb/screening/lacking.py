@@ -1,0 +1,36 @@
+"""What the reference lacks for the cars at hand, as relations beside those of a screening."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import duckdb
+
+from towdb.screening import engine
+from towdb.screening.candidates import Typed
+from towdb.screening.labels import enter_labels
+
+CONFIGURED_BY = ("make", "model", "model_year")
+# How many cars have no make or no model: what the reference lacks for them cannot be told.
+UNNAMED = (
+    "SELECT COUNT(*) FROM candidate AS c JOIN configuration AS k"
+    " ON k.configuration_no = c.configuration_no WHERE k.is_named = 0"
+)
+
+
+def enter_gaps(con: duckdb.DuckDBPyConnection, typed: Typed, assumed: dict[str, str]) -> None:
+    """Create ``gap_pile`` and ``lacking``; ``gap.sql`` and ``old_source.sql`` ask them.
+
+    The relations that need no coach are there, and ``towed``.
+    """
+    enter_labels(con, typed, CONFIGURED_BY, assumed)
+    engine.create(con, "gap", ["gap_pile", "lacking"])
+
+
+def gaps_found(
+    con: duckdb.DuckDBPyConnection, limit: int | None = None
+) -> tuple[list[str], list[tuple[Any, ...]]]:
+    """Columns and rows of what is lacking, what most cars wait for first."""
+    first = "" if limit is None else f" LIMIT {limit:d}"
+    con.execute(engine.relation_sql("gap/gap") + first)
+    return [column[0] for column in con.description or ()], con.fetchall()
