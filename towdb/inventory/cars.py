@@ -18,7 +18,7 @@ from towdb.contract.grammar import Fault
 from towdb.reference.query import Reference, attach, release_read
 from towdb.screening import engine
 from towdb.screening.candidates import Typed, load_candidates
-from towdb.screening.labels import enter_labels
+from towdb.screening.labels import enter_groups, enter_labels
 from towdb.screening.prepare import WEIGHTS, prepare
 from towdb.screening.prepare import _Preparation as Preparation
 
@@ -110,22 +110,7 @@ def _enter_piles(con: duckdb.DuckDBPyConnection, by: Sequence[str], weigh_by: st
 
     Millions of cars come to far fewer piles, and a pile is weighed as one car.
     """
-    columns = ", ".join(by)
-    con.execute(
-        "CREATE TEMP TABLE car_group AS"
-        f" SELECT CAST(row_number() OVER (ORDER BY {columns}) AS INTEGER) AS group_no, {columns}"
-        f" FROM (SELECT DISTINCT {columns} FROM label)"
-        if by
-        else "CREATE TEMP TABLE car_group AS SELECT 1 AS group_no LIMIT 0"
-    )
-    counted, joins, group = "COUNT(*)", [], "CAST(NULL AS INTEGER)"
-    if by:
-        same = " AND ".join(f"g.{name} IS NOT DISTINCT FROM l.{name}" for name in by)
-        joins = [
-            "JOIN label AS l ON l.candidate_no = c.candidate_no",
-            f"JOIN car_group AS g ON {same}",
-        ]
-        group = "g.group_no"
+    joins, counted = [enter_groups(con, by, "c")], "COUNT(*)"
     if weigh_by == "price":
         joins.append("JOIN price AS p ON p.candidate_no = c.candidate_no")
         counted = "SUM(p.price)"
@@ -134,8 +119,8 @@ def _enter_piles(con: duckdb.DuckDBPyConnection, by: Sequence[str], weigh_by: st
     alike = "c.configuration_no, c.as_weighed_kg, c.gvwr_kg, c.curb_kg, c.load_kg"
     con.execute(
         "CREATE TEMP TABLE pile AS SELECT CAST(row_number() OVER () AS INTEGER) AS pile_no, *"
-        f" FROM (SELECT {group} AS group_no, {alike}, COUNT(*) AS cars, {counted} AS counted"
-        f" FROM candidate AS c {' '.join(joins)} GROUP BY {group}, {alike}{priced})"
+        f" FROM (SELECT g.group_no, {alike}, COUNT(*) AS cars, {counted} AS counted"
+        f" FROM candidate AS c {' '.join(joins)} GROUP BY g.group_no, {alike}{priced})"
     )
 
 

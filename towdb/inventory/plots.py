@@ -13,9 +13,12 @@ from typing import TYPE_CHECKING, Any
 
 from towdb.contract.model import contract
 from towdb.errors import UsageError
-from towdb.inventory.table import WEIGHTS_SAID, records
+from towdb.inventory.table import WEIGHTS_SAID
 from towdb.report.caution import CAUTION
+from towdb.report.figures import percent
 from towdb.report.output import replace
+from towdb.screening import words
+from towdb.screening.summary_table import group_name, records, stamp
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -23,6 +26,7 @@ if TYPE_CHECKING:
 
     from towdb.inventory.shares import Mark
     from towdb.inventory.weights import Weights
+    from towdb.screening.summary import Summary
 
 # Marks that are named in the picture; the rest is counted below it.
 MARKS_NAMED = 8
@@ -212,3 +216,79 @@ def _caption(found: Weights) -> list[str]:
     by = f", release {found.release_id[:12]}" if found.release_id else ""
     lines.append(f"{found.on.isoformat()}{by}{', invented rows' if found.invented else ''}")
     return [*lines, *textwrap.wrap(CAUTION, 125)]
+
+
+# ---------------------------------------------------------------- verdicts
+
+_VERDICT_HATCHES = {"suitable": "", "undetermined": "////", "not_suitable": "xxxx"}
+_VERDICT_GREYS = {"suitable": "0.45", "undetermined": "0.9", "not_suitable": "1.0"}
+# A group below this share of the cars is too thin to be named beside its bar.
+_THINNEST = 0.025
+GROUPS_DRAWN, COACHES_DRAWN = 15, 4
+
+
+def draw_verdicts(found: Summary, path: Path) -> None:
+    """Draw the verdict mosaic: a bar a group, as high as it has cars, a panel a coach."""
+    picture_format(path)
+    drawn = found.coaches[:COACHES_DRAWN]
+    figure = new_figure(8, 1.8 + 4 * len(drawn))
+    import matplotlib
+
+    with matplotlib.rc_context(_STYLE):
+        panels = figure.subplots(len(drawn), 1, squeeze=False)
+        for axes, coach in zip(panels[:, 0], drawn, strict=True):
+            _draw_mosaic(axes, found, coach)
+        lines = [f"{found.cars:,} cars; the height of a bar is its number of cars."]
+        if len(found.coaches) > len(drawn):
+            lines.append(f"{len(found.coaches) - len(drawn):,} more coaches are not drawn.")
+        lines += [f"{stamp(found)}{', invented rows' if found.invented else ''}"]
+        lines += textwrap.wrap(CAUTION, 125)
+        figure.supxlabel("\n".join(lines), fontsize=8, x=0.02, ha="left")
+    save(figure, path)
+
+
+def mosaic_bars(found: Summary, coach: str) -> list[dict[str, Any]]:
+    """The bars of a coach: name, cars and verdicts, what is too thin counted together."""
+    rows = [row for row in records(found.tables["verdicts"]) if row["coach"] == coach]
+    scope = "group" if found.by else "all"
+    groups = [{**row, "name": group_name(row, found.by)} for row in rows if row["scope"] == scope]
+    large = sorted(groups, key=lambda row: -row["cars"])[:GROUPS_DRAWN]
+    named = [row for row in large if row["cars"] >= _THINNEST * found.cars]
+    kept = [row for row in groups if row in named]
+    rest = [row for row in groups if row not in named]
+    if len(rest) > 1:
+        sums = {name: sum(row[name] for row in rest) for name in ("cars", *_VERDICT_HATCHES)}
+        rest = [{**sums, "name": f"{len(rest):,} other groups"}]
+    return [*kept, *rest]
+
+
+def _draw_mosaic(axes: Axes, found: Summary, coach: str) -> None:
+    axes.set_title(f"Verdicts behind {coach}", loc="left", fontweight="bold")
+    bars = mosaic_bars(found, coach)
+    if not bars:
+        _say_nothing(axes, "no car")
+        return
+    foot, middles = 0.0, []
+    for bar in bars:
+        left = 0.0
+        for verdict, hatch in _VERDICT_HATCHES.items():
+            share = bar[verdict] / bar["cars"]
+            axes.barh(
+                foot, share, height=bar["cars"], left=left, align="edge",
+                color=_VERDICT_GREYS[verdict], hatch=hatch, edgecolor="black", linewidth=0.8,
+                label=words.VERDICTS[verdict] if bar is bars[0] else None,
+            )  # fmt: skip
+            if share >= 0.06:
+                axes.text(
+                    left + share / 2, foot + bar["cars"] / 2, percent(share), ha="center",
+                    va="center", fontsize=8,
+                    bbox={"facecolor": "white", "edgecolor": "none", "pad": 1},
+                )  # fmt: skip
+            left += share
+        middles.append(foot + bar["cars"] / 2)
+        foot += bar["cars"]
+    axes.set_yticks(middles, [f"{bar['name'][:40]} ({bar['cars']:,})" for bar in bars])
+    axes.set_xlim(0, 1)
+    axes.set_ylim(foot, 0)
+    axes.xaxis.set_major_formatter(lambda value, _: f"{value:.0%}")
+    axes.legend(loc="upper left", bbox_to_anchor=(0, -0.06), ncols=3, frameon=False)

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from towdb.contract.model import contract
+from towdb.report.figures import percent, to_the_right
+from towdb.screening.lacking import GAP_COLUMNS, gap_cells
+from towdb.screening.summary_table import group_name, records
 from towdb.screening.words import number
 
 if TYPE_CHECKING:
@@ -14,7 +17,6 @@ if TYPE_CHECKING:
 
 # Groups shown of each table; files take them all.
 GROUPS_SHOWN = 60
-NOT_SAID = "(not said)"
 WEIGHTS_SAID = {
     "as_weighed": "Weighed, ready to tow",
     "gvwr": "GVWR from the car's own label",
@@ -31,34 +33,6 @@ def shown_mass(value_lb: float | None, units: str, places: int = 0) -> str:
         return ""
     factor = float(contract().units["lb"].factor) if units == "kg" else 1.0
     return number(value_lb * factor, places)
-
-
-def to_the_right(rows: list[list[str]], columns: range) -> list[list[str]]:
-    """Rows whose figures stand one below the other."""
-    wide = {i: max(len(row[i]) for row in rows) for i in columns} if rows else {}
-    return [
-        [cell.rjust(wide[i]) if i in wide else cell for i, cell in enumerate(row)] for row in rows
-    ]
-
-
-def records(found: tuple[list[str], list[tuple[Any, ...]]]) -> list[dict[str, Any]]:
-    """Rows as dictionaries."""
-    columns, rows = found
-    return [dict(zip(columns, row, strict=True)) for row in rows]
-
-
-def group_name(row: dict[str, Any], by: tuple[str, ...]) -> str:
-    """What a group is called."""
-    if row["scope"] == "all":
-        return "all cars"
-    return " · ".join(_said(name, row[name]) for name in by)
-
-
-def _said(attribute: str, value: Any) -> str:
-    if value is None:
-        return NOT_SAID
-    is_word = contract().candidate.field(attribute).vocabulary is not None
-    return str(value).replace("_", " ") if is_word else str(value)
 
 
 def distribution_tables(found: Weights, units: str) -> Iterator[tuple[str, list[list[str]], int]]:
@@ -109,17 +83,6 @@ def share_rows(found: Weights, units: str) -> tuple[list[list[str]], int]:
 SHARE_COLUMNS = ("rating", "coach", "at least", "at most", "within", "not known", "over")
 
 
-def percent(share: float | None) -> str:
-    """A share for reading; what is not all never shows as all, and something not as nothing."""
-    if share is None:
-        return ""
-    if 0 < share < 0.001:
-        return "< 0.1 %"
-    if 0.999 < share < 1:
-        return "> 99.9 %"
-    return f"{share * 100:.1f} %"
-
-
 def counted(found: Weights, value: float) -> str:
     """A count of cars, or a sum of prices."""
     return f"{value:,.0f}" if found.weigh_by == "count" else f"{value:,.2f}"
@@ -150,13 +113,6 @@ def weights_foot(found: Weights) -> Iterator[str]:
 
 # ---------------------------------------------------------------- gaps
 
-LACKS_SAID = {
-    "statement": "no page on towing it flat",
-    "steps": "no step on record",
-    "weight": "no GVWR",
-    "check": "nobody has checked",
-}
-GAP_COLUMNS = ("cars", "what is lacking", "car", "which")
 SOURCE_COLUMNS = ("cars", "of", "source", "title")
 GapTable = tuple[str, tuple[str, ...], list[list[str]], list[str]]
 
@@ -186,14 +142,6 @@ def gap_tables(found: Gaps) -> Iterator[GapTable]:
             to_the_right(cells, range(1)),
             _rest(len(sources)),
         )
-
-
-def gap_cells(row: dict[str, Any]) -> list[str]:
-    """One gap for `GAP_COLUMNS`."""
-    car = " ".join(str(row[name] or "?") for name in ("make", "model", "model_year"))
-    words = (row["words"] or "").replace("_", " ")
-    named = f"{LACKS_SAID[row['lacks']]}{': ' + row['named'] if row['named'] else ''}"
-    return [f"{row['cars']:,}", named, car, words]
 
 
 def _rest(rows: int) -> list[str]:

@@ -24,6 +24,8 @@ def enter_gaps(con: duckdb.DuckDBPyConnection, typed: Typed, assumed: dict[str, 
     The relations that need no coach are there, and ``towed``.
     """
     enter_labels(con, typed, CONFIGURED_BY, assumed)
+    for name in ("gap_pile", "lacking"):
+        con.execute(f"DROP TABLE IF EXISTS {name}")
     engine.create(con, "gap", ["gap_pile", "lacking"])
 
 
@@ -34,3 +36,20 @@ def gaps_found(
     first = "" if limit is None else f" LIMIT {limit:d}"
     con.execute(engine.relation_sql("gap/gap") + first)
     return [column[0] for column in con.description or ()], con.fetchall()
+
+
+LACKS_SAID = {
+    "statement": "no page on towing it flat",
+    "steps": "no step on record",
+    "weight": "no GVWR",
+    "check": "nobody has checked",
+}
+GAP_COLUMNS = ("cars", "what is lacking", "car", "which")
+
+
+def gap_cells(row: dict[str, Any]) -> list[str]:
+    """One gap for `GAP_COLUMNS`."""
+    car = " ".join(str(row[name] or "?") for name in CONFIGURED_BY)
+    words = (row["words"] or "").replace("_", " ")
+    named = f"{LACKS_SAID[row['lacks']]}{': ' + row['named'] if row['named'] else ''}"
+    return [f"{row['cars']:,}", named, car, words]

@@ -26,6 +26,7 @@ from towdb.screening.on_record import Years, candidates_on_record, read_years
 from towdb.screening.policy import Policy, read_policy
 from towdb.screening.prepare import prepare
 from towdb.screening.questions import enter_questions
+from towdb.screening.summary import RAISES, Summary, summarise
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -152,6 +153,28 @@ class Screening:
     def to_find_out(self) -> pd.DataFrame:
         """What is still to find out of all cars together, what settles most of them first."""
         return self._frame("to_find_out")
+
+    def summary(self, by: Iterable[str] | str = (), *, raises: Iterable[str] = RAISES) -> Summary:
+        """The screening in numbers: verdicts, what governs, and what would change most of them.
+
+        Parameters
+        ----------
+        by : str or several, optional
+            Attributes to group cars by.
+        raises : several str
+            By how much the ratings of what a coach may pull are raised, to see what that adds.
+
+        Returns
+        -------
+        Summary
+
+        Raises
+        ------
+        UsageError
+            If there is no such attribute, or a raise is no weight.
+        """
+        self._turn += 1
+        return summarise(self, self._con, by, raises)
 
     def _ask(self) -> None:
         if not self._is_asked:
