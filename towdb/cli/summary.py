@@ -57,16 +57,16 @@ def show_summary(
     from towdb.report.output import deliver
 
     found = screened.summary(by)
+    if plot is not None:
+        from towdb.inventory.plots import draw_verdicts
+
+        draw_verdicts(found, plot)
     if chosen == "json":
         deliver(lambda out: report.write_document(found.document(), out), output)
     elif chosen == "csv":
         deliver(lambda out: report.write_csv(*found.tables["verdicts"], out), output)
     else:
         deliver(lambda out: _write(found, units, out), output)
-    if plot is not None:
-        from towdb.inventory.plots import draw_verdicts
-
-        draw_verdicts(found, plot)
 
 
 def _write(found: Summary, units: str, out: TextIO) -> None:

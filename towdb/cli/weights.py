@@ -57,14 +57,14 @@ def weights(
     if plot is not None:
         picture_format(plot)
     found = run(inventory, by=by, ratings=rating, reference=reference, weigh_by=weigh_by, on=on)
+    if plot is not None:
+        found.plot(plot, units=units)
     if chosen == "json":
         deliver(lambda out: report.write_document(found.document(), out), output)
     elif chosen == "csv":
         deliver(lambda out: report.write_csv(*found.tables["distribution"], out), output)
     else:
         deliver(lambda out: _write(found, units, out), output)
-    if plot is not None:
-        found.plot(plot, units=units)
 
 
 def _write(found: Weights, units: str, out: TextIO) -> None:

@@ -6,6 +6,7 @@ same bytes.
 
 from __future__ import annotations
 
+import importlib.util
 import textwrap
 from collections.abc import Sequence
 from pathlib import Path
@@ -17,6 +18,7 @@ from towdb.inventory.table import WEIGHTS_SAID
 from towdb.report.caution import CAUTION
 from towdb.report.figures import percent
 from towdb.report.output import replace
+from towdb.report.rows import printable
 from towdb.screening import words
 from towdb.screening.summary_table import group_name, records, stamp
 
@@ -30,6 +32,7 @@ if TYPE_CHECKING:
 
 # Marks that are named in the picture; the rest is counted below it.
 MARKS_NAMED = 8
+NAME_LENGTH = 40
 _HATCHES = {"as_weighed": "", "gvwr": "////", "curb_weight": "....", "towed": "\\\\\\\\"}
 _GREYS = {"as_weighed": "0.35", "gvwr": "0.75", "curb_weight": "1.0", "towed": "0.9"}
 _STYLE: Any = {
@@ -50,30 +53,22 @@ def picture_format(path: Path) -> str:
     Raises
     ------
     UsageError
-        If it is neither PNG nor SVG.
+        If it is neither PNG nor SVG, or there is nothing to draw with.
     """
     found = path.suffix.lower().removeprefix(".")
     if found not in ("png", "svg"):
         raise UsageError(
             f"{path}: no picture has this end; choose a name that ends in .png or .svg"
         )
+    if importlib.util.find_spec("matplotlib") is None:
+        raise UsageError("pictures need matplotlib; install it with: pip install 'towdb[plots]'")
     return found
 
 
 def new_figure(width_in: float, height_in: float) -> Figure:
-    """An empty figure, apart from whatever else the program draws.
+    """An empty figure, apart from whatever else the program draws."""
+    from matplotlib.figure import Figure
 
-    Raises
-    ------
-    UsageError
-        If matplotlib is not installed.
-    """
-    try:
-        from matplotlib.figure import Figure
-    except ImportError:
-        raise UsageError(
-            "pictures need matplotlib; install it with: pip install 'towdb[plots]'"
-        ) from None
     return Figure(figsize=(width_in, height_in), layout="constrained")
 
 
@@ -182,7 +177,7 @@ def _draw_marks(axes: Axes, marks: Sequence[Mark], factor: float) -> None:
         is_far = mark.lb * factor > first + 0.85 * (last - first)
         # Names of near marks stand below each other.
         axes.annotate(
-            mark.name[:40],
+            _name(mark.name),
             (mark.lb * factor, 0.97 - 0.055 * place),
             xytext=(-3 if is_far else 3, 0),
             textcoords="offset points",
@@ -191,6 +186,12 @@ def _draw_marks(axes: Axes, marks: Sequence[Mark], factor: float) -> None:
             fontsize=8,
             bbox={"facecolor": "white", "edgecolor": "none", "alpha": 0.85, "pad": 0.8},
         )
+
+
+def _name(text: str) -> str:
+    # A control character would make the SVG one that no program reads.
+    plain = printable(" ".join(text.split()))
+    return plain if len(plain) <= NAME_LENGTH else plain[: NAME_LENGTH - 1] + "…"
 
 
 def _say_nothing(axes: Axes, text: str) -> None:
@@ -263,7 +264,7 @@ def mosaic_bars(found: Summary, coach: str) -> list[dict[str, Any]]:
 
 
 def _draw_mosaic(axes: Axes, found: Summary, coach: str) -> None:
-    axes.set_title(f"Verdicts behind {coach}", loc="left", fontweight="bold")
+    axes.set_title(f"Verdicts behind {_name(coach)}", loc="left", fontweight="bold")
     bars = mosaic_bars(found, coach)
     if not bars:
         _say_nothing(axes, "no car")
@@ -287,7 +288,7 @@ def _draw_mosaic(axes: Axes, found: Summary, coach: str) -> None:
             left += share
         middles.append(foot + bar["cars"] / 2)
         foot += bar["cars"]
-    axes.set_yticks(middles, [f"{bar['name'][:40]} ({bar['cars']:,})" for bar in bars])
+    axes.set_yticks(middles, [f"{_name(bar['name'])} ({bar['cars']:,})" for bar in bars])
     axes.set_xlim(0, 1)
     axes.set_ylim(foot, 0)
     axes.xaxis.set_major_formatter(lambda value, _: f"{value:.0%}")
