@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import base64
 import importlib.util
 import re
 import subprocess
 import sys
 import xml.etree.ElementTree as ET
 from collections.abc import Callable
+from html.parser import HTMLParser
 from pathlib import Path
 
 import pandas as pd
@@ -139,3 +141,58 @@ def test_without_matplotlib_it_says_what_to_install(
     cars = write(tmp_path / "cars.csv", "gvwr", ["4000 lb"])
     monkeypatch.setattr(importlib.util, "find_spec", lambda name: None)
     assert "pip install 'towdb[plots]'" in command.refused("weights", cars, "--plot", "p.png")
+
+
+# ---------------------------------------------------------------- a page
+
+
+class Page(HTMLParser):
+    """What a browser would find in a page."""
+
+    def __init__(self, text: str) -> None:
+        super().__init__()
+        self.tags: list[tuple[str, dict[str, str | None]]] = []
+        self.text = ""
+        self.feed(text)
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.tags.append((tag, dict(attrs)))
+
+    def handle_data(self, data: str) -> None:
+        self.text += data
+
+
+def test_the_page_needs_no_other_file_and_runs_nothing(
+    command: Command, demo_release: Path, tmp_path: Path
+) -> None:
+    evil = "<script>alert(1)</script><img src=x onerror=y>"
+    cars = tmp_path / "cars.csv"
+    shortlist = pd.read_csv(SHORTLIST, dtype=str)
+    shortlist["lot"] = evil
+    shortlist.to_csv(cars, index=False)
+    target = tmp_path / "summary.html"
+    said = command("screen", cars, "--coach", COACH, "--reference", demo_release, "--on", ON,
+                   "--summary", "--by", "lot", "-o", target)  # fmt: skip
+    assert (said.status, said.out, said.err) == (0, "", "")
+    page = Page(target.read_text("utf-8"))
+    names = {tag for tag, _ in page.tags}
+    assert not names & {"script", "link", "iframe", "object", "form", "a"}
+    assert evil in page.text
+    (image,) = [attributes for tag, attributes in page.tags if tag == "img"]
+    source = image["src"] or ""
+    assert source.startswith("data:image/svg+xml;base64,")
+    picture = base64.b64decode(source.partition(",")[2]).decode("utf-8")
+    assert "12 cars" in "".join(ET.fromstring(picture).itertext())
+    assert "<script" not in picture
+    assert page.text.count("qualified installer") == 1
+    assert "2026-01-31" in page.text
+    first = target.read_bytes()
+    target.unlink()
+    command("screen", cars, "--coach", COACH, "--reference", demo_release, "--on", ON,
+            "--summary", "--by", "lot", "-o", target)  # fmt: skip
+    assert target.read_bytes() == first
+
+
+def test_only_a_summary_is_a_page(command: Command, demo_release: Path) -> None:
+    asked = ("screen", SHORTLIST, "--coach", COACH, "--reference", demo_release)
+    assert "no format 'html' here" in command.refused(*asked, "-o", "x.html")

@@ -84,10 +84,10 @@ def screen(
     from towdb.report.output import choose_format
     from towdb.screening.screening import screen as run
 
-    offered = FORMATS if query is not None or summary else (*FORMATS, "parquet")
+    offered = FORMATS if query is not None else (*FORMATS, "html" if summary else "parquet")
     chosen = choose_format(format, output, offered)
     if summary:
-        check_summary(by, plot, query)
+        check_summary(by, plot, query, chosen)
     else:
         refuse_without_summary(by, plot)
     if units not in ("lb", "kg"):

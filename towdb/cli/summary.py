@@ -26,7 +26,7 @@ def refuse_without_summary(by: Sequence[str], plot: Path | None) -> None:
             raise UsageError(f"{option} goes with --summary; add it")
 
 
-def check_summary(by: Sequence[str], plot: Path | None, query: str | None) -> None:
+def check_summary(by: Sequence[str], plot: Path | None, query: str | None, chosen: str) -> None:
     """Look at the options before cars are screened, which may take long.
 
     Raises
@@ -42,6 +42,10 @@ def check_summary(by: Sequence[str], plot: Path | None, query: str | None) -> No
     read_by(by)
     if plot is not None:
         picture_format(plot)
+    if chosen == "html":
+        from towdb.report.page import check_page
+
+        check_page()
 
 
 def show_summary(
@@ -65,6 +69,8 @@ def show_summary(
         deliver(lambda out: report.write_document(found.document(), out), output)
     elif chosen == "csv":
         deliver(lambda out: report.write_csv(*found.tables["verdicts"], out), output)
+    elif chosen == "html":
+        deliver(lambda out: _write_page(found, units, out), output)
     else:
         deliver(lambda out: _write(found, units, out), output)
 
@@ -80,3 +86,21 @@ def _write(found: Summary, units: str, out: TextIO) -> None:
             report.write_table(columns, rows, out)
         report.write_lines([*below, ""], out)
     report.write_lines([stamp(found), *foot(found.invented)], out)
+
+
+def _write_page(found: Summary, units: str, out: TextIO) -> None:
+    import importlib.util
+
+    from towdb.inventory.plots import rendered, verdict_figure
+    from towdb.report.caution import foot
+    from towdb.report.page import write_page
+    from towdb.screening.summary_table import stamp, summary_tables
+
+    picture, below = None, [stamp(found), *foot(found.invented)]
+    if importlib.util.find_spec("matplotlib") is None:
+        below.insert(0, "Without a picture: matplotlib is not installed.")
+    else:
+        says = "The same verdicts as a mosaic; the table below tells the numbers."
+        picture = (rendered(verdict_figure(found, caution=False), "svg"), says)
+    title = f"{found.cars:,} cars behind {', '.join(found.coaches[:3])}"
+    write_page(title, summary_tables(found, units), below, out, picture=picture)

@@ -72,25 +72,33 @@ def new_figure(width_in: float, height_in: float) -> Figure:
     return Figure(figsize=(width_in, height_in), layout="constrained")
 
 
+def rendered(figure: Figure, form: str) -> bytes:
+    """A figure as PNG or SVG: the same bytes for the same figure."""
+    import io
+    import warnings
+
+    import matplotlib
+
+    metadata = {"Date": None, "Creator": "towdb"} if form == "svg" else {"Software": "towdb"}
+    stream = io.BytesIO()
+    with matplotlib.rc_context(_STYLE), warnings.catch_warnings():
+        warnings.filterwarnings("ignore", message="Glyph .* missing from")
+        figure.savefig(stream, format=form, dpi=150, metadata=metadata)
+    return stream.getvalue()
+
+
 def save(figure: Figure, path: Path) -> None:
-    """Write a figure, the same bytes for the same figure.
+    """Write a figure into a file.
 
     Raises
     ------
     UsageError
         If it cannot be written.
     """
-    import warnings
-
-    import matplotlib
-
-    form = picture_format(path)
-    metadata = {"Date": None, "Creator": "towdb"} if form == "svg" else {"Software": "towdb"}
+    picture = rendered(figure, picture_format(path))
 
     def fill(beside: Path) -> None:
-        with matplotlib.rc_context(_STYLE), warnings.catch_warnings():
-            warnings.filterwarnings("ignore", message="Glyph .* missing from")
-            figure.savefig(beside, format=form, dpi=150, metadata=metadata)
+        beside.write_bytes(picture)
 
     replace(path, fill)
 
@@ -207,7 +215,8 @@ def _caption(found: Weights) -> list[str]:
     lines = [
         f"{found.cars:,} cars; of {known} it is known what counts as towed: as weighed, else GVWR"
         + (" (on record where the car has none)." if found.release_id else "."),
-        "Curb weight and load only say what a car weighs at least.",
+        "Curb weight and load only say what a car weighs at least. The curve is drawn every"
+        f" {found.step_lb:,} lb and at each rating.",
     ]
     if found.weigh_by == "price":
         lines.append(f"Each car counts its price; {found.unpriced:,} without one are left out.")
@@ -229,8 +238,16 @@ GROUPS_DRAWN, COACHES_DRAWN = 15, 4
 
 
 def draw_verdicts(found: Summary, path: Path) -> None:
-    """Draw the verdict mosaic: a bar a group, as high as it has cars, a panel a coach."""
+    """Draw the verdict mosaic into a file."""
     picture_format(path)
+    save(verdict_figure(found), path)
+
+
+def verdict_figure(found: Summary, *, caution: bool = True) -> Figure:
+    """The verdict mosaic: a bar a group, as high as it has cars, a panel a coach.
+
+    Without the caution where the page around it says it.
+    """
     drawn = found.coaches[:COACHES_DRAWN]
     figure = new_figure(8, 1.8 + 4 * len(drawn))
     import matplotlib
@@ -243,9 +260,9 @@ def draw_verdicts(found: Summary, path: Path) -> None:
         if len(found.coaches) > len(drawn):
             lines.append(f"{len(found.coaches) - len(drawn):,} more coaches are not drawn.")
         lines += [f"{stamp(found)}{', invented rows' if found.invented else ''}"]
-        lines += textwrap.wrap(CAUTION, 125)
+        lines += textwrap.wrap(CAUTION, 125) if caution else []
         figure.supxlabel("\n".join(lines), fontsize=8, x=0.02, ha="left")
-    save(figure, path)
+    return figure
 
 
 def mosaic_bars(found: Summary, coach: str) -> list[dict[str, Any]]:

@@ -15,9 +15,6 @@ from towdb.inventory.cars import Stamp
 from towdb.screening import engine
 from towdb.screening.coaches import Coach, enter_coaches
 
-# Most weights of a curve beside the ratings.
-_POINTS = 200
-
 
 @dataclass(frozen=True)
 class Mark:
@@ -60,15 +57,13 @@ def enter_points(
     marks: Sequence[Mark],
     least: float | None,
     most: float | None,
-    steps: Sequence[int],
+    step: int,
 ) -> None:
     """Create ``point``: round weights from the lightest car to the heaviest, and the ratings."""
     con.execute("CREATE TEMP TABLE point (kg DECIMAL(18,10), is_rating BOOLEAN)")
     points = [(mark.kg, True) for mark in marks]
     if least is not None and most is not None:
-        step = next((s for s in steps if (most - least) / s < _POINTS), steps[-1])
         first, last = math.floor(least / step), math.ceil(most / step)
-        # Beyond a million pounds no weight is believed, so that the last step has few points too.
         points += [
             (Quantity(Decimal(n * step), "lb").canonical, False) for n in range(first, last + 1)
         ]

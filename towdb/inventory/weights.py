@@ -29,8 +29,8 @@ QUANTILES = {
     "count": "Hyndman and Fan 1996, type 7",
     "price": "Hyndman and Fan 1996, type 1, of the price",
 }
-# Most bars that a histogram has, and what a bar may span.
-_BARS = 40
+# Most bars of a histogram and points of a curve, and what lies between two of them.
+_BARS, _POINTS = 40, 200
 _STEPS_LB = (50, 100, 200, 250, 500, 1000, 2000, 2500, 5000, 10_000, 20_000, 50_000, 100_000)
 Row = tuple[Any, ...]
 
@@ -57,6 +57,8 @@ class Weights:
         The ratings at which shares were asked for.
     coaches_unknown : tuple of str
         Coaches of the reference of which it is not known what they can pull.
+    step_lb : int
+        How far apart the points of the curve are, ratings aside.
     tables : dict
         Columns and rows of each of `TABLES`.
     """
@@ -70,6 +72,7 @@ class Weights:
     unpriced: int
     marks: tuple[Mark, ...]
     coaches_unknown: tuple[str, ...]
+    step_lb: int
     tables: dict[str, tuple[list[str], list[Row]]]
 
     @property
@@ -113,6 +116,7 @@ class Weights:
             "unpriced": self.unpriced,
             "quantiles": QUANTILES[self.weigh_by],
             "ratings": [mark.record() for mark in self.marks],
+            "curve_step_lb": self.step_lb,
             "coaches_of_unknown_capacity": list(self.coaches_unknown),
             **told,
         }
@@ -179,13 +183,13 @@ def weights(
         coaches, unknown = coach_marks(con, stamp)
         marks = (*given, *coaches)
         con.execute(f"CREATE TEMP TABLE stated AS {inventory_sql('stated')}")
-        tables = _tables(con, named, weigh_by, marks)
+        tables, step = _tables(con, named, weigh_by, marks)
         cars, unpriced = _one(
             con, "SELECT SUM(cars), SUM(cars) FILTER (WHERE counted IS NULL) FROM weighed"
         )
     return Weights(
         named, weigh_by, date, stamp.release_id, stamp.invented, int(cars or 0),
-        int(unpriced or 0), marks, unknown, tables,
+        int(unpriced or 0), marks, unknown, step, tables,
     )  # fmt: skip
 
 
@@ -212,13 +216,14 @@ def read_ratings(ratings: Iterable[str] | str) -> tuple[Mark, ...]:
 
 def _tables(
     con: duckdb.DuckDBPyConnection, by: Sequence[str], weigh_by: str, marks: Sequence[Mark]
-) -> dict[str, tuple[list[str], list[Row]]]:
+) -> tuple[dict[str, tuple[list[str], list[Row]]], int]:
     least, most = _one(
         con, "SELECT lb(min(kg)), lb(max(kg)) FROM (SELECT min(low_kg) AS kg FROM weighed"
         " UNION ALL SELECT min(high_kg) FROM weighed UNION ALL SELECT max(high_kg) FROM weighed"
         " UNION ALL SELECT max(low_kg) FROM weighed)",
     )  # fmt: skip
-    enter_points(con, marks, least, most, _STEPS_LB)
+    step = step_for(least, most, _POINTS)
+    enter_points(con, marks, least, most, step)
     lightest, heaviest = _one(con, "SELECT lb(min(kg)), lb(max(kg)) FROM stated")
     distribution = _grouped(con, by, "distribution", [weigh_by])
     share = _grouped(con, by, "share", [])
@@ -227,13 +232,14 @@ def _tables(
     told = [name for name in columns if name != "is_rating"]
     shown = [at[name] for name in told]
     curve = [name for name in told if name not in ("scope", *by)]
-    return {
+    tables = {
         "distribution": distribution,
         "histogram": _rows(con, inventory_sql("histogram"), [step_for(lightest, heaviest, _BARS)]),
         "curve": (curve, [tuple(row[at[n]] for n in curve) for row in rows
                           if row[at["scope"]] == "all"]),
         "shares": (told, [tuple(row[i] for i in shown) for row in rows if row[at["is_rating"]]]),
     }  # fmt: skip
+    return tables, step
 
 
 def step_for(least: float | None, most: float | None, parts: int) -> int:

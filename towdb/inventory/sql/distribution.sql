@@ -41,7 +41,7 @@ spread AS (
 plain AS (
     SELECT group_no, weight_no, weight,
            COALESCE(SUM(cars) FILTER (WHERE kg IS NOT NULL AND counted IS NOT NULL), 0) AS cars,
-           COALESCE(SUM(cars) FILTER (WHERE kg IS NULL), 0) AS missing,
+           COALESCE(SUM(cars) FILTER (WHERE kg IS NULL AND counted IS NOT NULL), 0) AS missing,
            min(kg) FILTER (WHERE counted > 0) AS minimum, max(kg) FILTER (WHERE counted > 0) AS maximum,
            SUM(kg::DOUBLE * counted) / nullif(SUM(counted) FILTER (WHERE kg IS NOT NULL), 0) AS mean
     FROM stated
