@@ -221,6 +221,11 @@ def test_every_form(command: Command, demo_release: Path, tmp_path: Path) -> Non
     assert out.count("qualified installer decide") == 1
 
 
+def test_an_age_that_reaches_before_all_days(demo_release: Path) -> None:
+    found = towdb.gaps(reference=demo_release, on="0001-01-01", older_than="200y")
+    assert found.document()["older_than"] == "0001-01-01"
+
+
 def test_no_car_lacks_nothing(command: Command, demo_release: Path, tmp_path: Path) -> None:
     cars = write(tmp_path / "cars.csv", "candidate,make", [])
     said = command("gaps", cars, "--reference", demo_release)

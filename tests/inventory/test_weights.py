@@ -8,6 +8,7 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
+import duckdb
 import numpy as np
 import pandas as pd
 import pytest
@@ -21,6 +22,7 @@ from tests.conftest import DEMO
 from tests.inventory.cars_drawn import POUND, Car, car, frame, inventories, write
 from towdb.inventory.weights import Weights
 from towdb.report.caution import CAUTION
+from towdb.screening.labels import GROUPING
 
 QUANTILES = {"q05_lb": 0.05, "q25_lb": 0.25, "median_lb": 0.5, "q75_lb": 0.75, "q95_lb": 0.95}
 
@@ -216,6 +218,23 @@ def test_words_are_grouped_as_the_contract_reads_them(cars: list[tuple[str, str]
     groups = found[(found["scope"] == "group") & (found["weight"] == "towed")]
     counts = dict(zip(groups["drivetrain"].fillna("-"), groups["missing"], strict=True))
     assert counts == {"all_wheel_drive": 2, "four_driven_wheels": 1, "-": 1}
+
+
+@pytest.mark.parametrize("where", ["frame", "parquet"])
+def test_cars_are_grouped_by_any_attribute(demo_release: Path, tmp_path: Path, where: str) -> None:
+    # Some of them are words of SQL too.
+    cars = pd.read_csv(DEMO / "shortlist.csv", dtype=str)
+    source: Any = cars
+    if where == "parquet":
+        source = tmp_path / "cars.parquet"
+        duckdb.sql("FROM cars").write_parquet(str(source))
+    found = towdb.weights(source, by=GROUPING, reference=demo_release).distribution
+    groups = found[(found["scope"] == "group") & (found["weight"] == "towed")]
+    assert (groups["cars"] + groups["missing"]).sum() == len(cars)
+    for name in GROUPING:
+        if name in cars:
+            filled = cars[name].fillna("").str.strip() != ""
+            assert groups[name].notna().sum() == filled.sum()
 
 
 def test_free_text_is_grouped_whatever_its_case(tmp_path: Path) -> None:

@@ -72,7 +72,7 @@ def _write(found: Weights, units: str, out: TextIO) -> None:
     from towdb.report import rows as report
     from towdb.report.caution import foot
 
-    what = " · ".join(found.by) or "cars"
+    what = " · ".join(found.by) or "group"
     report.write_lines([f"{found.cars:,} {'car' if found.cars == 1 else 'cars'}"], out)
     for line, rows, more in table.distribution_tables(found, units):
         report.write_lines(["", line], out)

@@ -157,8 +157,8 @@ def _before(con: duckdb.DuckDBPyConnection, on: datetime.date, age: str) -> date
         "SELECT CAST($1::DATE - to_months($2::INTEGER) - to_days($3::INTEGER) AS DATE)",
         [on, months, days],
     ).fetchone() or (on,)
-    before: datetime.date = found[0]
-    return before
+    # Python knows no day before the year 1, and no document is that old.
+    return found[0] if isinstance(found[0], datetime.date) else datetime.date.min
 
 
 def _on_record(con: duckdb.DuckDBPyConnection) -> Typed:
