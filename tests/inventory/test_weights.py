@@ -227,7 +227,9 @@ def test_cars_are_grouped_by_any_attribute(demo_release: Path, tmp_path: Path, w
     source: Any = cars
     if where == "parquet":
         source = tmp_path / "cars.parquet"
-        duckdb.sql("FROM cars").write_parquet(str(source))
+        with duckdb.connect() as con:
+            con.register("shortlist", cars)
+            con.execute(f"COPY shortlist TO '{source}' (FORMAT parquet)")
     found = towdb.weights(source, by=GROUPING, reference=demo_release).distribution
     groups = found[(found["scope"] == "group") & (found["weight"] == "towed")]
     assert (groups["cars"] + groups["missing"]).sum() == len(cars)
