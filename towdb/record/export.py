@@ -48,6 +48,7 @@ def export(record: Record, folder: str | os.PathLike[str], as_of: int | None = N
     rows = record.rows(as_of)
     files = {f"{name}.csv": name for name, listed in rows.items() if listed}
     files |= {f"{t.name}.csv": t.name for t in contract().tables.values() if t.must_exist}
+    output.remove_half_written(target)
     _require_own(target)
     try:
         target.mkdir(exist_ok=True)

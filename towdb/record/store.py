@@ -17,6 +17,7 @@ from unicodedata import normalize
 import pandas as pd
 from sqlalchemy import (
     Connection,
+    Transaction,
     bindparam,
     delete,
     func,
@@ -136,13 +137,23 @@ class Record:
     def _writing(self) -> Iterator[Connection]:
         with self._telling(), self._engine.connect() as con:
             con.info["writes"] = True
-            if not self._is_sqlite:
-                # Else it would see what stood before it was given the lock.
-                con = con.execution_options(isolation_level="READ COMMITTED")
-            with con.begin():
+            with con.begin() as transaction:
                 if not self._is_sqlite:
                     con.execute(select(func.pg_advisory_xact_lock(_LOCK)))
                 yield con
+                self._commit(transaction)
+
+    def _commit(self, transaction: Transaction) -> None:
+        try:
+            transaction.commit()
+        except sql_errors.OperationalError as error:
+            if self._is_sqlite:
+                raise
+            # The server may have written it before the line went dead.
+            raise UsageError(
+                f"{self.name}: {said_of(error)}; whether it was written is not known, see: towdb"
+                " record history"
+            ) from None
 
     @contextmanager
     def _telling(self) -> Iterator[None]:

@@ -22,6 +22,7 @@ from towdb.reference.check import CheckResult, Judged, Progress, judged, judged_
 from towdb.reference.folder import TextTable
 from towdb.reference.identity import release_id
 from towdb.reference.relations import DERIVED, STAMPS, VIEWS, column_note, view_notes, view_sql
+from towdb.report.output import remove_left
 
 # Read by DuckDB 1.5 and later; a newer format would shut older clients out.
 STORAGE_VERSION = "v1.5.0"
@@ -199,23 +200,7 @@ def _sync_folder(folder: Path) -> None:
 
 def _remove_stale(path: Path) -> None:
     own = re.compile(re.escape(f".{path.name}.") + r"(\d{1,9})-[0-9a-f]{8}\.building(\.wal)?")
-    for left in path.parent.glob(f".{glob.escape(path.name)}.*.building*"):
-        match = own.fullmatch(left.name)
-        if match and not _is_running(int(match[1])):
-            with suppress(OSError):
-                left.unlink(missing_ok=True)
-
-
-def _is_running(process: int) -> bool:
-    if os.name != "posix":
-        return True
-    try:
-        os.kill(process, 0)
-    except ProcessLookupError:
-        return False
-    except PermissionError:
-        pass
-    return True
+    remove_left(path.parent.glob(f".{glob.escape(path.name)}.*.building*"), own)
 
 
 def _write(outcome: Judged, building: Path, identity: str) -> None:
