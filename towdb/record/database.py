@@ -39,7 +39,7 @@ def read_url(text: str) -> URL:
     except (sql_errors.ArgumentError, ValueError):
         raise UsageError(_NO_ADDRESS) from None
     if "@" in (url.host or "") or (
-        url.drivername.startswith("sqlite") and (url.host or url.username)
+        url.drivername.startswith("sqlite") and (url.host or url.username or url.query)
     ):
         # What is behind a second @ is part of the password.
         raise UsageError(_NO_ADDRESS)
