@@ -23,6 +23,9 @@ from towdb.errors import UsageError
 if TYPE_CHECKING:
     from towdb.screening.screening import Screening
 
+# Formats of files only.
+FILES = ("parquet", "duckdb")
+
 
 @click.command()
 @click.argument("shortlist", type=FILE, required=False)
@@ -77,11 +80,11 @@ def screen(
     from towdb.report.output import choose_format
     from towdb.screening.screening import screen as run
 
-    chosen = choose_format(format, output, FORMATS if query is not None else (*FORMATS, "parquet"))
+    chosen = choose_format(format, output, FORMATS if query is not None else (*FORMATS, *FILES))
     if units not in ("lb", "kg"):
         raise UsageError(f"--units {units}: choose lb or kg")
-    if chosen == "parquet" and output is None:
-        raise UsageError("Parquet goes to a file: name it with -o FILE.parquet")
+    if chosen in FILES and output is None:
+        raise UsageError(f"{chosen} goes to a file: name it with -o FILE.{chosen}")
     with run(
         shortlist,
         coach=coach,

@@ -21,11 +21,9 @@ from towdb.errors import DataError, UsageError
 from towdb.reference.check import CheckResult, Judged, Progress, judged, judged_tables
 from towdb.reference.folder import TextTable
 from towdb.reference.identity import release_id
+from towdb.reference.query import STORAGE_VERSION
 from towdb.reference.relations import DERIVED, STAMPS, VIEWS, column_note, view_notes, view_sql
 from towdb.report.output import remove_left
-
-# Read by DuckDB 1.5 and later; a newer format would shut older clients out.
-STORAGE_VERSION = "v1.5.0"
 
 
 class CheckFailedError(DataError):

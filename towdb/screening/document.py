@@ -211,17 +211,19 @@ def write(screening: Screening, path: Path) -> None:
     Raises
     ------
     UsageError
-        If the name ends in none of .json, .csv, .parquet, or the file cannot be written.
+        If the name ends in none of .json, .csv, .parquet, .duckdb, or the file cannot be written.
     """
     from towdb.report import output, rows
 
     match path.suffix.lower():
         case ".parquet":
             output.replace(path, screening.copy_verdicts)
+        case ".duckdb":
+            output.replace(path, screening.copy_database)
         case ".csv":
             columns, found = screening.rows("verdict")
             output.deliver(lambda out: rows.write_csv(columns, found, out), path)
         case ".json":
             output.deliver(lambda out: rows.write_document(document(screening), out), path)
         case _:
-            raise UsageError(f"{path}: a screening is written as .json, .csv or .parquet")
+            raise UsageError(f"{path}: a screening is written as .json, .csv, .parquet or .duckdb")

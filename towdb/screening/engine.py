@@ -13,6 +13,8 @@ PUBLIC = (
     *("verdict", "check_outcome", "condition", "question", "to_find_out"),
     *("citation", "remark", "capacity"),
 )
+# What a database of a screening holds beside them, for any client that joins it to the release.
+KEPT = ("verdict", "car", "counted_statement")
 ASKED = ("question", "to_find_out")
 # In the order in which they build on each other; each becomes a temp table of that name.
 RELATIONS = (

@@ -9,15 +9,26 @@ import re
 import shutil
 import tempfile
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import duckdb
 
+import towdb
 from towdb.contract.ddl import literal
 from towdb.contract.typed import read_date
 from towdb.errors import UsageError
-from towdb.reference.query import Reference, Rows, attach, guard, let_go, release_read, select
+from towdb.reference.query import (
+    STORAGE_VERSION,
+    Reference,
+    Rows,
+    attach,
+    guard,
+    let_go,
+    release_read,
+    select,
+)
 from towdb.screening import engine
 from towdb.screening.candidates import Typed, load_candidates, read_assumptions
 from towdb.screening.coaches import Coach, CoachLike, enter_coaches, find_coaches
@@ -214,6 +225,10 @@ class Screening:
     def write(self, path: str | os.PathLike[str]) -> None:
         """Write the verdict table to a CSV or Parquet file, or everything to a JSON file.
 
+        A DuckDB file holds ``verdict``, and what joins it to the release: ``car`` (candidate,
+        configuration_no), ``counted_statement`` (configuration_no,
+        eligibility_id) and ``screening`` (release_id, towdb_version, on_date).
+
         Raises
         ------
         UsageError
@@ -226,10 +241,34 @@ class Screening:
     def copy_verdicts(self, path: Path) -> None:
         """Write the verdict table as Parquet, without a detour through Python."""
         query = engine.output_sql("verdict", ordered=self._has_at_most(SORTED_UP_TO))
-        # A guarded connection writes to one folder only.
-        target = Path(self._shelf.name) / "verdict.parquet" if self._shelf else path
-        try:
+        with self._written(path) as target:
             self._con.execute(f"COPY ({query}) TO {literal(str(target))} (FORMAT parquet)")
+
+    def copy_database(self, path: Path) -> None:
+        """Write a DuckDB file: verdicts, their cars, the statements that count, and the release."""
+        is_short = self._has_at_most(SORTED_UP_TO)
+        with self._written(path) as target:
+            self._con.execute(
+                f"ATTACH {literal(str(target))} AS answer (STORAGE_VERSION '{STORAGE_VERSION}')"
+            )
+            try:
+                for name in engine.KEPT:
+                    sql = engine.output_sql(name, ordered=is_short)
+                    self._con.execute(f"CREATE TABLE answer.main.{name} AS {sql}")
+                self._con.execute(
+                    "CREATE TABLE answer.main.screening AS"
+                    " SELECT $1 AS release_id, $2 AS towdb_version, CAST($3 AS DATE) AS on_date",
+                    [self.release_id, towdb.__version__, self.on],
+                )
+            finally:
+                self._con.execute("DETACH answer")
+
+    @contextmanager
+    def _written(self, path: Path) -> Iterator[Path]:
+        # A guarded connection writes to one folder only.
+        target = Path(self._shelf.name) / path.name if self._shelf else path
+        try:
+            yield target
             if target != path:
                 shutil.move(target, path)
         except duckdb.Error as error:
