@@ -30,7 +30,8 @@ from tests.record.workers import Day, together
 from towdb.errors import UsageError
 from towdb.record import care, database, documents, review
 from towdb.record.care import versions, withdraw
-from towdb.record.entry import ImportResult, import_rows, same_person
+from towdb.record.entry import ImportResult, import_rows
+from towdb.record.said import same_person
 from towdb.record.store import Record, rows_of
 from towdb.reference.check import judged_tables
 

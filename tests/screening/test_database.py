@@ -74,6 +74,22 @@ def test_it_is_written_after_the_screening_was_asked(demo_release: Path, tmp_pat
     assert list(tmp_path.iterdir()) == [path]
 
 
+def test_it_takes_no_other_file_s_place(
+    screening: towdb.Screening, demo_release: Path, tmp_path: Path
+) -> None:
+    """Neither that of its own release, nor of a database of somebody else's."""
+    other = tmp_path / "stock.duckdb"
+    with duckdb.connect(other) as con:
+        con.execute("CREATE TABLE screening AS SELECT 'mine' AS note")
+    text = tmp_path / "text.duckdb"
+    text.write_text("no database")
+    for path in (demo_release, other, text):
+        before = path.read_bytes()
+        with pytest.raises(towdb.UsageError, match="is no screening of towdb; it is left as it is"):
+            screening.write(path)
+        assert path.read_bytes() == before
+
+
 def test_a_file_that_cannot_be_written_is_told(screening: towdb.Screening, tmp_path: Path) -> None:
     with pytest.raises(towdb.UsageError, match="cannot be written"):
         screening.write(tmp_path / "no such folder" / "out.duckdb")

@@ -11,7 +11,8 @@ from sqlalchemy import func, insert, select
 from towdb.contract.grammar import fold
 from towdb.contract.model import contract
 from towdb.errors import UsageError
-from towdb.record.entry import require_table, same_person
+from towdb.record.entry import require_table
+from towdb.record.said import same_person
 from towdb.record.store import Record, Row, Rows, rows_of
 from towdb.record.tables import current, metadata
 

@@ -20,9 +20,6 @@ from towdb.contract.model import contract
 from towdb.errors import UsageError
 from towdb.reference.interruptible import interruptibly
 
-# Read by DuckDB 1.5 and later; a newer format would shut older clients out.
-STORAGE_VERSION = "v1.5.0"
-
 if TYPE_CHECKING:
     import pandas as pd
 

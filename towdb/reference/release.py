@@ -19,11 +19,10 @@ from towdb.contract.ddl import literal
 from towdb.contract.model import contract
 from towdb.errors import DataError, UsageError
 from towdb.reference.check import CheckResult, Judged, Progress, judged, judged_tables
+from towdb.reference.files import STORAGE_VERSION, remove_left, require_own
 from towdb.reference.folder import TextTable
 from towdb.reference.identity import release_id
-from towdb.reference.query import STORAGE_VERSION
 from towdb.reference.relations import DERIVED, STAMPS, VIEWS, column_note, view_notes, view_sql
-from towdb.report.output import remove_left
 
 
 class CheckFailedError(DataError):
@@ -135,7 +134,7 @@ def _usable_target(path: Path) -> Path:
         if not path.parent.is_dir():
             raise UsageError(f"{path}: there is no folder {path.parent}; create it first")
         if path.exists():
-            _require_release(path)
+            require_own(path, "towdb_data.release", "release")
         log = path.with_name(f"{path.name}.wal")
         if log.exists():
             # DuckDB would play it back into the new file, find it a stranger, and open neither.
@@ -143,22 +142,6 @@ def _usable_target(path: Path) -> Path:
     except OSError as error:
         raise UsageError(f"{path}: cannot be written ({error.strerror})") from None
     return path
-
-
-def _require_release(path: Path) -> None:
-    found = None
-    # DuckDB would wait for ever for what comes out of a pipe.
-    if path.is_file():
-        try:
-            with duckdb.connect() as con:
-                con.execute(f"ATTACH {literal(str(path))} AS reference (READ_ONLY)")
-                con.execute("SELECT release_id FROM reference.towdb_data.release")
-                found = con.fetchone()
-        except duckdb.Error as error:
-            if "Could not set lock" in str(error):
-                raise UsageError(f"{path}: is open in another program; close it there") from None
-    if found is None:
-        raise UsageError(f"{path}: exists and is no release of towdb; it is left as it is")
 
 
 @contextmanager

@@ -6,14 +6,15 @@ import os
 import re
 import secrets
 import sys
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Sequence
 from contextlib import suppress
 from pathlib import Path
 from typing import TextIO
 
 from towdb.errors import UsageError
 
-_WRITING = re.compile(r"\.towdb-(\d{1,9})-[0-9a-f]{8}\.writing")
+# How a file is called while it is filled; what a process that ended left behind goes by its number.
+WRITING = re.compile(r"\.towdb-(\d{1,9})-[0-9a-f]{8}\.writing")
 
 
 def choose_format(wanted: str | None, output: Path | None, offered: Sequence[str]) -> str:
@@ -40,40 +41,6 @@ def choose_format(wanted: str | None, output: Path | None, offered: Sequence[str
             f" {chosen}; let them agree"
         )
     return chosen
-
-
-def remove_left(files: Iterable[Path], own: re.Pattern[str]) -> None:
-    """Remove what processes that have ended left behind.
-
-    Parameters
-    ----------
-    files : iterable of Path
-        Where to look.
-    own : Pattern
-        How such a file is called; its first group is the number of the process.
-    """
-    for left in files:
-        match = own.fullmatch(left.name)
-        if match and not _is_running(int(match[1])):
-            with suppress(OSError):
-                left.unlink(missing_ok=True)
-
-
-def _is_running(process: int) -> bool:
-    if os.name != "posix":
-        return True
-    try:
-        os.kill(process, 0)
-    except ProcessLookupError:
-        return False
-    except PermissionError:
-        pass
-    return True
-
-
-def remove_half_written(folder: Path) -> None:
-    """Remove files in a folder that were not written to their end, and no longer are."""
-    remove_left(folder.glob(".towdb-*.writing"), _WRITING)
 
 
 def deliver(write: Callable[[TextIO], None], output: Path | None) -> None:
@@ -106,7 +73,6 @@ def replace(output: Path, fill: Callable[[Path], None]) -> None:
     # Short: a name as long as names may be has no room for more.
     beside = output.with_name(f".towdb-{os.getpid()}-{secrets.token_hex(4)}.writing")
     try:
-        remove_half_written(output.parent)
         if output.is_dir():
             raise UsageError(f"{output}: is a folder; name a file in it")
         # An existing file that may not be written to is not ours to replace.

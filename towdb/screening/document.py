@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 import towdb
 from towdb.errors import UsageError, nearest
+from towdb.reference.files import require_own
 from towdb.screening import words
 from towdb.screening.coaches import coach_of, coach_told
 from towdb.screening.policy import Policy
@@ -219,6 +220,8 @@ def write(screening: Screening, path: Path) -> None:
         case ".parquet":
             output.replace(path, screening.copy_verdicts)
         case ".duckdb":
+            if path.exists():
+                require_own(path, "main.screening", "screening")
             output.replace(path, screening.copy_database)
         case ".csv":
             columns, found = screening.rows("verdict")

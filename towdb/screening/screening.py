@@ -20,7 +20,6 @@ from towdb.contract.ddl import literal
 from towdb.contract.typed import read_date
 from towdb.errors import UsageError
 from towdb.reference.query import (
-    STORAGE_VERSION,
     Reference,
     Rows,
     attach,
@@ -246,22 +245,9 @@ class Screening:
 
     def copy_database(self, path: Path) -> None:
         """Write a DuckDB file: verdicts, their cars, the statements that count, and the release."""
-        is_short = self._has_at_most(SORTED_UP_TO)
+        about = (self.release_id, towdb.__version__, self.on)
         with self._written(path) as target:
-            self._con.execute(
-                f"ATTACH {literal(str(target))} AS answer (STORAGE_VERSION '{STORAGE_VERSION}')"
-            )
-            try:
-                for name in engine.KEPT:
-                    sql = engine.output_sql(name, ordered=is_short)
-                    self._con.execute(f"CREATE TABLE answer.main.{name} AS {sql}")
-                self._con.execute(
-                    "CREATE TABLE answer.main.screening AS"
-                    " SELECT $1 AS release_id, $2 AS towdb_version, CAST($3 AS DATE) AS on_date",
-                    [self.release_id, towdb.__version__, self.on],
-                )
-            finally:
-                self._con.execute("DETACH answer")
+            engine.keep(self._con, target, about, ordered=self._has_at_most(SORTED_UP_TO))
 
     @contextmanager
     def _written(self, path: Path) -> Iterator[Path]:
