@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from towdb.contract.frames import schema
     from towdb.errors import DataError, TowdbError, UsageError
+    from towdb.inventory.check import InventoryCheck, check_inventory
     from towdb.reference.check import CheckResult, check
     from towdb.reference.demo import Demo, demo
     from towdb.reference.query import Reference, open
@@ -45,6 +46,8 @@ _HOME = {
     "Diff": "towdb.screening.diff",
     "describe": "towdb.screening.describe",
     "Description": "towdb.screening.describe",
+    "check_inventory": "towdb.inventory.check",
+    "InventoryCheck": "towdb.inventory.check",
     "TowdbError": "towdb.errors",
     "UsageError": "towdb.errors",
     "DataError": "towdb.errors",
@@ -57,6 +60,7 @@ __all__ = [
     "Demo",
     "Description",
     "Diff",
+    "InventoryCheck",
     "Policy",
     "Reference",
     "Screening",
@@ -66,6 +70,7 @@ __all__ = [
     "__version__",
     "build",
     "check",
+    "check_inventory",
     "demo",
     "describe",
     "diff",

@@ -11,6 +11,7 @@ import click
 
 from towdb import __version__
 from towdb.cli.describe import describe
+from towdb.cli.inventory import inventory
 from towdb.cli.record import record
 from towdb.cli.reference import build, check, sql
 from towdb.cli.release import demo, diff
@@ -19,7 +20,7 @@ from towdb.cli.show import show
 from towdb.errors import DataError, TowdbError
 
 INTERRUPTED = 130
-COMMANDS = (demo, check, build, screen, show, sql, describe, diff, record)
+COMMANDS = (demo, check, build, screen, show, sql, describe, diff, inventory, record)
 
 
 class _InterruptedError(Exception):

@@ -33,6 +33,9 @@ def document(screening: Screening) -> Record:
         "reference": {"release_id": screening.release_id, "invented": screening.invented},
         "policy": {"weigh_by": screening.policy.weigh_by},
         "assumed": screening.assumed,
+        "set_aside": None
+        if screening.set_aside is None
+        else {"file": str(screening.set_aside.path), "rows": screening.set_aside.rows},
         "screenings": [
             {
                 "coach": _coach(screening, coach),

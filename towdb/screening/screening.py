@@ -29,9 +29,11 @@ from towdb.reference.query import (
     select,
 )
 from towdb.screening import engine
+from towdb.screening.aside import SetAside, aside_path, write_aside
 from towdb.screening.candidates import Typed, load_candidates, read_assumptions
 from towdb.screening.coaches import Coach, CoachLike, enter_coaches, find_coaches
 from towdb.screening.facts import note_unknown_names, word_differences, word_facts
+from towdb.screening.mapping import MappingLike, read_mapping
 from towdb.screening.on_record import Years, candidates_on_record, read_years
 from towdb.screening.policy import Policy, read_policy
 from towdb.screening.prepare import prepare
@@ -76,6 +78,10 @@ class Screening:
         The release that the verdicts rest on.
     invented : bool
         Whether that release holds invented rows.
+    set_aside : SetAside or None
+        Where rows that cannot be read were set aside, and how many; None: that was not asked for.
+    notes : tuple of str
+        What a person should know of how the candidates were read.
     """
 
     def __init__(
@@ -87,8 +93,11 @@ class Screening:
         on: datetime.date,
         policy: Policy,
         assumed: dict[str, str],
+        typed: Typed,
+        set_aside: SetAside | None,
     ) -> None:
         self._con, self._path = con, path
+        self._typed, self.set_aside, self.notes = typed, set_aside, tuple(typed.notes)
         self.release_id, _, _, self.invented = stamp
         self.coaches, self.on, self.policy, self.assumed = coaches, on, policy, assumed
         self._is_explained = False
@@ -109,11 +118,19 @@ class Screening:
             return columns, self._con.fetchall()
 
     def typed(self) -> tuple[list[str], list[tuple[Any, ...]]]:
-        """The candidates as they were typed."""
+        """The candidates as they were typed, in our words."""
         self._turn += 1
-        self._con.execute("SELECT * EXCLUDE (candidate_no) FROM typed ORDER BY candidate_no")
-        columns = [column[0] for column in self._con.description or ()]
-        return columns, self._con.fetchall()
+        columns = self._typed.columns
+        named = ", ".join(f'"{column}"' for column in columns)
+        self._con.execute(f"SELECT {named} FROM typed ORDER BY candidate_no")
+        rows = self._con.fetchall()
+        if self._typed.by is None:
+            return columns, rows
+        meant = self._typed.meant
+        return columns, [
+            tuple(meant(c, cell) or None for c, cell in zip(columns, row, strict=True))
+            for row in rows
+        ]
 
     def records(self, output: str) -> list[dict[str, Any]]:
         """The rows of one of `OUTPUTS` as dictionaries."""
@@ -301,14 +318,17 @@ def screen(
     policy: str | Path | Policy | None = None,
     assume: Mapping[str, str] | None = None,
     years: str | int | Years | None = None,
+    mapping: MappingLike | None = None,
+    set_aside: str | os.PathLike[str] | None = None,
 ) -> Screening:
     """Screen candidates against coaches.
 
     Parameters
     ----------
-    shortlist : path, DataFrame or Arrow table, optional
-        The candidates: columns of the contract, as a person types them. None: every version of a
-        car that the reference speaks of.
+    shortlist : path, DataFrame, Arrow table or DuckDB relation, optional
+        The candidates: columns of the contract, as a person types them. A path may be a pattern
+        such as ``stock/*.parquet``, or a folder, of which names such as ``model_year=2021`` give
+        a column. None: every version of a car that the reference speaks of.
     coach : path, Coach, coach_id, or several of these
         A coach file (TOML), or a coach of the reference.
     reference : Reference or path
@@ -321,6 +341,12 @@ def screen(
         Attribute to word, for every car that does not say otherwise.
     years : str, int or (int, int), optional
         Without a shortlist: only these model years, as ``2018-2021``.
+    mapping : path or mapping, optional
+        A mapping file (TOML), or what one would hold: ``columns``, their header to our column, and
+        ``words``, for a column of ours their word to our word. Other columns are left aside.
+    set_aside : path, optional
+        A CSV or Parquet file. Rows that cannot be read lie there as they came, with the reason,
+        and the rest is screened; without it they are refused.
 
     Returns
     -------
@@ -337,15 +363,22 @@ def screen(
     wanted = read_years(years)
     if wanted and shortlist is not None:
         raise UsageError("years go without a shortlist: a shortlist says its own")
+    if shortlist is None and not (mapping is None and set_aside is None):
+        raise UsageError("a mapping, and rows set aside, go with a shortlist; name one")
+    by, aside = read_mapping(mapping), aside_path(set_aside, shortlist)
     path = reference.path if isinstance(reference, Reference) else Path(reference)
 
     def load(con: duckdb.DuckDBPyConnection) -> Typed:
         if shortlist is None:
             return candidates_on_record(con, wanted)
-        return load_candidates(con, shortlist)
+        return load_candidates(con, shortlist, by, whole=aside is not None)
 
-    con, stamp, coaches = _screened(path, load, coach, date, rules, assumed)
-    return Screening(con, path, stamp, coaches, date, rules, assumed)
+    con, stamp, coaches, typed, kept = _screened(path, load, coach, date, rules, assumed, aside)
+    return Screening(con, path, stamp, coaches, date, rules, assumed, typed, kept)
+
+
+_Stamp = tuple[str, str, str, bool]
+_Screened = tuple[duckdb.DuckDBPyConnection, _Stamp, tuple[Coach, ...], Typed, SetAside | None]
 
 
 def _screened(
@@ -355,7 +388,8 @@ def _screened(
     date: datetime.date,
     rules: Policy,
     assumed: dict[str, str],
-) -> tuple[duckdb.DuckDBPyConnection, tuple[str, str, str, bool], tuple[Coach, ...]]:
+    aside: Path | None,
+) -> _Screened:
     con, stamp = attach(path)
     try:
         with release_read(path):
@@ -366,15 +400,16 @@ def _screened(
             con.execute(f"SELECT 1 FROM typed LIMIT 1 OFFSET {engine.FEW}")
             if not con.fetchall():
                 _set(con, engine.AS_WRITTEN)
-            prepare(con, typed, assumed)
+            prepare(con, typed, assumed, aside=aside is not None)
             _ask(con, date, rules)
             enter_coaches(con, coaches)
             engine.run(con)
             note_unknown_names(con)
+            kept = write_aside(con, typed, aside) if aside is not None else None
     except BaseException:
         con.close()
         raise
-    return con, stamp, coaches
+    return con, stamp, coaches, typed, kept
 
 
 def _set(con: duckdb.DuckDBPyConnection, statements: Iterable[str]) -> None:
