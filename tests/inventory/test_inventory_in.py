@@ -16,6 +16,7 @@ from hypothesis import strategies as st
 
 import towdb
 from tests.conftest import DEMO
+from tests.reference.test_named_tables import Stream
 from towdb.errors import UsageError
 from towdb.screening.candidates import Typed, load_candidates
 from towdb.screening.loading import _VIEWED
@@ -293,9 +294,7 @@ def test_every_way_in_gives_the_same_verdicts(tmp_path: Path, demo_release: Path
 
 
 def test_arrow_tables(demo_release: Path) -> None:
-    arrow = pytest.importorskip("pyarrow")
-    table = arrow.Table.from_pylist(CARS)
-    assert verdicts(table, demo_release) == verdicts(SHORTLIST, demo_release)
+    assert verdicts(Stream(pd.DataFrame(CARS)), demo_release) == verdicts(SHORTLIST, demo_release)
 
 
 def test_a_relation_that_cannot_be_read() -> None:

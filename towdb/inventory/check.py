@@ -79,7 +79,8 @@ class InventoryCheck:
         if self._found:
             for row in self._reading.fetch(
                 "SELECT rule, severity, column_name, COUNT(*) AS findings"
-                f" FROM ({self._found}) GROUP BY ALL ORDER BY severity, findings DESC, rule, column_name"
+                f" FROM ({self._found}) GROUP BY ALL"
+                " ORDER BY severity, findings DESC, rule, column_name"
             ):
                 yield RuleCount(*row)
 

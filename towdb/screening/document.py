@@ -76,7 +76,7 @@ def screen_again(told: Record, reference: str | os.PathLike[str]) -> Screening:
     """
     import pandas as pd
 
-    from towdb.screening.screening import screen
+    from towdb.screening.screen import screen
 
     frame = pd.DataFrame(told["candidates"], dtype="str")
     return screen(

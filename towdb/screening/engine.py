@@ -44,6 +44,10 @@ RELATIONS = (
     "decision",
 )
 
+# What needs no coach, and what needs no car.
+OF_THE_CAR = RELATIONS[: RELATIONS.index("coach_weight")]
+OF_THE_COACH = RELATIONS[RELATIONS.index("coach_weight") : RELATIONS.index("towed")]
+
 # One row a candidate, and only projections: of many candidates streamed through rather than kept,
 # so that ten million cost no memory.
 STREAMED = ("towed", "facing", "capacity_check", "decision")
@@ -76,11 +80,20 @@ def run(con: duckdb.DuckDBPyConnection, *, facing: str = "facing") -> None:
 
     `facing` names the relation that says who stands behind which coach.
     """
-    are_few = has_few(con)
     for name in RELATIONS:
-        kind = "VIEW" if name in STREAMED and not are_few else "TABLE"
-        sql = relation_sql(facing if name == "facing" else name)
-        con.execute(f"CREATE TEMP {kind} {name} AS {sql}")
+        create_relation(con, name, relation_sql(facing if name == "facing" else name))
+
+
+def create_relation(con: duckdb.DuckDBPyConnection, name: str, sql: str = "") -> None:
+    """Create one of `RELATIONS`, from its own text or another."""
+    kind = "VIEW" if name in STREAMED and not has_few(con) else "TABLE"
+    con.execute(f"CREATE TEMP {kind} {name} AS {sql or relation_sql(name)}")
+
+
+def settle(con: duckdb.DuckDBPyConnection, statements: Iterable[str]) -> None:
+    """Run settings, or macros, in order."""
+    for statement in statements:
+        con.execute(statement)
 
 
 def has_few(con: duckdb.DuckDBPyConnection) -> bool:
