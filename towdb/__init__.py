@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from towdb.contract.frames import schema
     from towdb.errors import DataError, TowdbError, UsageError
+    from towdb.inventory.check import InventoryCheck, check_inventory
     from towdb.inventory.gaps import Gaps, gaps
     from towdb.inventory.weights import Weights, weights
     from towdb.reference.check import CheckResult, check
@@ -22,7 +23,8 @@ if TYPE_CHECKING:
     from towdb.screening.describe import Description, describe
     from towdb.screening.diff import Diff, diff
     from towdb.screening.policy import Policy
-    from towdb.screening.screening import Screening, screen
+    from towdb.screening.screen import screen
+    from towdb.screening.screening import Screening
     from towdb.screening.show import Showing, show
 
 __version__ = "0.1.0"
@@ -37,7 +39,7 @@ _HOME = {
     "BuildResult": "towdb.reference.release",
     "open": "towdb.reference.query",
     "Reference": "towdb.reference.query",
-    "screen": "towdb.screening.screening",
+    "screen": "towdb.screening.screen",
     "Screening": "towdb.screening.screening",
     "show": "towdb.screening.show",
     "Showing": "towdb.screening.show",
@@ -47,6 +49,8 @@ _HOME = {
     "Diff": "towdb.screening.diff",
     "describe": "towdb.screening.describe",
     "Description": "towdb.screening.describe",
+    "check_inventory": "towdb.inventory.check",
+    "InventoryCheck": "towdb.inventory.check",
     "gaps": "towdb.inventory.gaps",
     "Gaps": "towdb.inventory.gaps",
     "weights": "towdb.inventory.weights",
@@ -63,6 +67,7 @@ __all__ = [
     "Demo",
     "Description",
     "Diff",
+    "InventoryCheck",
     "Gaps",
     "Policy",
     "Reference",
@@ -74,6 +79,7 @@ __all__ = [
     "__version__",
     "build",
     "check",
+    "check_inventory",
     "demo",
     "describe",
     "diff",

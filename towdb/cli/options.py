@@ -36,6 +36,22 @@ def output_options(command: Command) -> Command:
     return form(output(command))
 
 
+def inventory_options(command: Command) -> Command:
+    """``--map`` and ``--set-aside``: how the rows of an inventory are read."""
+    by = click.option(
+        "--map",
+        "mapping",
+        type=FILE,
+        help="A mapping file (TOML): other people's headers and words.",
+    )
+    aside = click.option(
+        "--set-aside",
+        type=FILE,
+        help="CSV or Parquet file for rows that cannot be read; else they are refused.",
+    )
+    return by(aside(command))
+
+
 def on_option(command: Command) -> Command:
     """``--on``: the date for withdrawals and effective dates."""
     return click.option("--on", metavar="DATE", help="Date, as 2026-01-31; else today.")(command)

@@ -57,7 +57,9 @@ def _write_findings(result: CheckResult, chosen: str, output: Path | None) -> No
         foot.append(f"ignored, no part of a reference: {', '.join(result.ignored)}")
     if chosen == "json":
         deliver(
-            lambda out: report.write_findings_json(FINDING_COLUMNS, rows, result.errors, out),
+            lambda out: report.write_findings_json(
+                FINDING_COLUMNS, rows, result.errors, result.warnings, out
+            ),
             output,
         )
     elif chosen == "csv":

@@ -11,7 +11,9 @@ from towdb.cli.options import (
     FILE,
     FORMATS,
     deliver_rows,
+    inventory_options,
     on_option,
+    one_line,
     output_options,
     pairs,
     reference_option,
@@ -23,6 +25,9 @@ from towdb.errors import UsageError
 
 if TYPE_CHECKING:
     from towdb.screening.screening import Screening
+
+# Formats of files only.
+FILES = ("parquet", "duckdb")
 
 
 @click.command()
@@ -43,6 +48,7 @@ if TYPE_CHECKING:
     metavar="NAME=WORD",
     help="For cars that do not say; repeatable.",
 )
+@inventory_options
 @click.option("--years", metavar="A-B", help="Without a shortlist: only these model years.")
 @click.option("--units", default="lb", show_default=True, help="lb or kg, on the screen.")
 @click.option("--sql", "query", metavar="SELECT", help="Ask the screening itself: one SELECT.")
@@ -61,6 +67,8 @@ def screen(
     on: str | None,
     policy: Path | None,
     assume: tuple[str, ...],
+    mapping: Path | None,
+    set_aside: Path | None,
     years: str | None,
     units: str,
     query: str | None,
@@ -76,15 +84,16 @@ def screen(
 ) -> None:
     """Say which cars a coach may pull flat, on which page that stands, and why.
 
-    SHORTLIST is a CSV or Parquet file of cars. Without one, every car of the reference is screened.
+    SHORTLIST is a CSV or Parquet file of cars, a folder of such files, or a pattern in quotes.
+    Without one, every car of the reference is screened.
 
     \b
     Example: towdb screen shortlist.csv --coach coach.toml --reference demo.duckdb
     """
     from towdb.report.output import choose_format
-    from towdb.screening.screening import screen as run
+    from towdb.screening.screen import screen as run
 
-    offered = FORMATS if query is not None else (*FORMATS, "html" if summary else "parquet")
+    offered = FORMATS if query is not None else (*FORMATS, *(("html",) if summary else FILES))
     chosen = choose_format(format, output, offered)
     if summary:
         check_summary(by, plot, query, chosen)
@@ -92,8 +101,10 @@ def screen(
         refuse_without_summary(by, plot)
     if units not in ("lb", "kg"):
         raise UsageError(f"--units {units}: choose lb or kg")
-    if chosen == "parquet" and output is None:
-        raise UsageError("Parquet goes to a file: name it with -o FILE.parquet")
+    if chosen in FILES and output is None:
+        raise UsageError(f"{chosen} goes to a file: name it with -o FILE.{chosen}")
+    if output is not None and output == set_aside:
+        raise UsageError(f"{output}: is named twice; rows set aside go to a file of their own")
     with run(
         shortlist,
         coach=coach,
@@ -102,7 +113,10 @@ def screen(
         policy=policy,
         assume=pairs("--assume", assume, "NAME=WORD, such as market=xa"),
         years=years,
+        mapping=mapping,
+        set_aside=set_aside,
     ) as screened:
+        _note(screened)
         if query is not None:
             _ask(screened, query, chosen, output)
         elif summary:
@@ -113,6 +127,15 @@ def screen(
             _show(screened, chosen, output, units, explain)
         if issue_to is not None:
             _issue(screened, url, person(who), issue_to)
+
+
+def _note(screened: Screening) -> None:
+    """What a person should know of how cars were read: beside the answer, whatever its format."""
+    for note in screened.notes:
+        click.echo(one_line(f"Note: {note}"), err=True)
+    if screened.set_aside is not None:
+        aside = screened.set_aside
+        click.echo(f"{aside.rows:,} row(s) set aside in {one_line(aside.path)}", err=True)
 
 
 def _issue(screened: Screening, url: str | None, who: str, issue_to: str) -> None:

@@ -19,8 +19,8 @@ from towdb.reference.query import Reference, attach, release_read
 from towdb.screening import engine
 from towdb.screening.candidates import Typed, load_candidates
 from towdb.screening.labels import enter_groups, enter_labels
-from towdb.screening.prepare import WEIGHTS, prepare
-from towdb.screening.prepare import _Preparation as Preparation
+from towdb.screening.prepare import prepare
+from towdb.screening.reading import WEIGHTS, Reading
 
 ReferenceLike = Reference | str | os.PathLike[str]
 _PRICE = re.compile(
@@ -134,7 +134,7 @@ def enter_asked(con: duckdb.DuckDBPyConnection, on: datetime.date) -> None:
 
 def _enter_weights(con: duckdb.DuckDBPyConnection, typed: Typed) -> None:
     """Create ``candidate`` and ``configuration_answer`` from what was typed alone."""
-    reading = Preparation(con, typed, {})
+    reading = Reading(con, typed, {})
     reading.units()
     select, joins = [], []
     for column, exact in WEIGHTS.items():
@@ -142,7 +142,7 @@ def _enter_weights(con: duckdb.DuckDBPyConnection, typed: Typed) -> None:
         said, join = reading.weighed(column, exact)
         select.append(said)
         joins += join
-    typed.raise_faults()
+    reading.refuse()
     con.execute(
         "CREATE TEMP VIEW candidate AS SELECT t.candidate_no, '' AS candidate, 1 AS"
         f" configuration_no, {', '.join(select)} FROM typed AS t {' '.join(joins)}"
@@ -158,7 +158,7 @@ def _enter_weights(con: duckdb.DuckDBPyConnection, typed: Typed) -> None:
 
 def _enter_prices(con: duckdb.DuckDBPyConnection, typed: Typed) -> None:
     """Create the view ``price``: `candidate_no` and `price`, null where none is given."""
-    reading = Preparation(con, typed, {})
+    reading = Reading(con, typed, {})
     rows: list[list[Any]] = []
     bad: dict[str, Fault] = {}
     marks: dict[str, str] = {}
@@ -176,9 +176,11 @@ def _enter_prices(con: duckdb.DuckDBPyConnection, typed: Typed) -> None:
     for mark in named[1:]:
         wrong = f"prices in {named[0]} and in {mark} do not add up"
         bad[marks[mark]] = Fault("unit", wrong, "give all of them in one currency")
-    reading.create("read_price", {"raw": "VARCHAR", "price": "DECIMAL(18,2)"}, rows)
-    reading.blame("price", bad)
-    typed.raise_faults()
+    kinds = {"raw": "VARCHAR", "price": "DECIMAL(18,2)"}
+    reading.create("read_price", kinds)
+    reading.enter("read_price", kinds, rows)
+    reading.blame("price", [(raw, None, wrong) for raw, wrong in bad.items()])
+    reading.refuse()
     joined = "LEFT JOIN read_price AS r ON r.raw = t.price" if reading.has("price") else ""
     cell = "r.price" if reading.has("price") else "CAST(NULL AS DECIMAL(18,2)) AS price"
     con.execute(f"CREATE TEMP VIEW price AS SELECT t.candidate_no, {cell} FROM typed AS t {joined}")

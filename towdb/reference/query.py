@@ -214,7 +214,7 @@ def select(con: duckdb.DuckDBPyConnection, query: str, parameters: Sequence[Any]
         ):
             raise UsageError("write one SELECT statement; nothing else is run here")
         result = interruptibly(con, lambda: con.execute(statements[0], list(parameters)))
-        columns = _distinct([column[0] for column in result.description or ()])
+        columns = distinct_names([column[0] for column in result.description or ()])
     except UnicodeEncodeError:
         raise UsageError("the query is no text: it holds a broken character") from None
     except duckdb.Error as error:
@@ -349,7 +349,8 @@ def open(reference: str | os.PathLike[str]) -> Reference:
     return Reference(reference)
 
 
-def _distinct(names: list[str]) -> list[str]:
+def distinct_names(names: list[str]) -> list[str]:
+    """The names, each once: what stands twice gets a number."""
     # Two columns of one name would overwrite each other in a JSON object or a frame.
     taken: list[str] = []
     for name in names:

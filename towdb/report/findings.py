@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+import itertools
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any, TextIO
 
 from towdb.report.rows import console_on, json_text, printable, write_csv
@@ -12,34 +13,54 @@ SHOWN = 200
 
 
 def write_findings_json(
-    columns: Sequence[str], rows: Sequence[Sequence[Any]], errors: int, stream: TextIO
+    columns: Sequence[str],
+    rows: Iterable[Sequence[Any]],
+    errors: int,
+    warnings: int,
+    stream: TextIO,
+    more: Mapping[str, Any] | None = None,
 ) -> None:
-    """``{"ok", "errors", "warnings", "findings"}``; what is absent is null."""
-    findings = ",\n".join("    " + json_text(dict(zip(columns, row, strict=True))) for row in rows)
-    inner = f"[\n{findings}\n  ]" if rows else "[]"
-    stream.write(
-        f'{{\n  "ok": {json_text(errors == 0)},\n  "errors": {errors},\n'
-        f'  "warnings": {len(rows) - errors},\n  "findings": {inner}\n}}\n'
-    )
+    """``{"ok", "errors", "warnings", "findings"}``; what is absent is null.
+
+    `more` holds what is told before the findings.
+    """
+    told = {"ok": errors == 0, "errors": errors, "warnings": warnings, **(more or {})}
+    stream.write("{\n")
+    for key, value in told.items():
+        stream.write(f"  {json_text(key)}: {json_text(value)},\n")
+    stream.write('  "findings": [')
+    between = "\n"
+    for row in rows:
+        stream.write(f"{between}    {json_text(dict(zip(columns, row, strict=True)))}")
+        between = ",\n"
+    stream.write("]\n}\n" if between == "\n" else "\n  ]\n}\n")
 
 
 def write_findings_csv(
-    columns: Sequence[str], rows: Sequence[Sequence[Any]], stream: TextIO
+    columns: Sequence[str], rows: Iterable[Sequence[Any]], stream: TextIO
 ) -> None:
     """One row a finding, ten columns."""
     write_csv(columns, rows, stream)
 
 
 def write_findings_table(
-    columns: Sequence[str], rows: Sequence[Sequence[Any]], stream: TextIO, foot: Sequence[str]
+    columns: Sequence[str],
+    rows: Iterable[Sequence[Any]],
+    stream: TextIO,
+    foot: Sequence[str],
+    total: int | None = None,
 ) -> None:
-    """For each finding where it is, what is wrong, and what to do."""
+    """For each finding where it is, what is wrong, and what to do.
+
+    `total` says how many there are where `rows` are fetched one by one.
+    """
     from rich.padding import Padding
     from rich.text import Text
 
     console = console_on(stream)
     file = None
-    for row in rows[:SHOWN]:
+    count = len(rows) if total is None and isinstance(rows, Sequence) else total or 0
+    for row in itertools.islice(rows, SHOWN):
         finding = dict(zip(columns, row, strict=True))
         if finding["file"] != file:
             file = finding["file"]
@@ -49,8 +70,8 @@ def write_findings_table(
         console.print(Padding(head, (0, 0, 0, 2), expand=False))
         says = f"{finding['message']}  [{finding['rule']}]\n{finding['remedy']}"
         console.print(Padding(Text(printable(says)), (0, 0, 0, 10), expand=False))
-    if len(rows) > SHOWN:
-        console.print(f"… and {len(rows) - SHOWN:,} more; all of them with -o FILE.csv or .json")
+    if count > SHOWN:
+        console.print(f"… and {count - SHOWN:,} more; all of them with -o FILE.csv or .json")
     for line in foot:
         console.print(Text(printable(line)))
 

@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from functools import cache
 from pathlib import Path
 
 import duckdb
+
+from towdb.contract.ddl import literal
+from towdb.reference.files import STORAGE_VERSION
 
 # What people ask of: an output each, by names and in pounds.
 PUBLIC = (
     *("verdict", "check_outcome", "condition", "question", "to_find_out"),
     *("citation", "remark", "capacity"),
 )
+# What a database of a screening holds beside them, for any client that joins it to the release.
+KEPT = ("verdict", "car", "counted_statement")
 ASKED = ("question", "to_find_out")
 # In the order in which they build on each other; each becomes a temp table of that name.
 RELATIONS = (
@@ -85,6 +90,12 @@ def create_relation(con: duckdb.DuckDBPyConnection, name: str, sql: str = "") ->
     con.execute(f"CREATE TEMP {kind} {name} AS {sql or relation_sql(name)}")
 
 
+def settle(con: duckdb.DuckDBPyConnection, statements: Iterable[str]) -> None:
+    """Run settings, or macros, in order."""
+    for statement in statements:
+        con.execute(statement)
+
+
 def has_few(con: duckdb.DuckDBPyConnection) -> bool:
     """Whether the candidates are so few that planning costs more than it saves."""
     con.execute("SELECT current_setting('enable_optimizer')")
@@ -110,3 +121,24 @@ def explain(con: duckdb.DuckDBPyConnection) -> None:
     """Create what explains the checks; ``fact_text`` and ``brake_text`` are there."""
     for name in EXPLANATIONS:
         con.execute(f"CREATE TEMP TABLE {name} AS {relation_sql(name)}")
+
+
+def keep(
+    con: duckdb.DuckDBPyConnection, path: Path, about: Sequence[object], *, ordered: bool
+) -> None:
+    """Fill a new DuckDB file with what joins verdicts to a release.
+
+    `about` is the release_id, the version of towdb and the day of the screening.
+    """
+    con.execute(f"ATTACH {literal(str(path))} AS answer (STORAGE_VERSION '{STORAGE_VERSION}')")
+    try:
+        for name in KEPT:
+            sql = output_sql(name, ordered=ordered)
+            con.execute(f"CREATE TABLE answer.main.{name} AS {sql}")
+        con.execute(
+            "CREATE TABLE answer.main.screening AS"
+            " SELECT $1 AS release_id, $2 AS towdb_version, CAST($3 AS DATE) AS on_date",
+            list(about),
+        )
+    finally:
+        con.execute("DETACH answer")

@@ -12,7 +12,7 @@ from towdb.contract.model import contract
 from towdb.contract.typed import Span
 from towdb.errors import UsageError, did_you_mean
 from towdb.screening.candidates import Typed
-from towdb.screening.prepare import _Preparation as Preparation
+from towdb.screening.reading import Reading
 
 # Each car has its own, or a list of them.
 _OF_ONE_CAR = ("candidate", "vin", "price", "options", "confirmed", "procedure", "weight_unit")
@@ -59,14 +59,14 @@ def enter_labels(
         If cells cannot be read; all of them are listed.
     """
     con.execute(_FOLD)
-    reading = Preparation(con, typed, assumed)
+    reading = Reading(con, typed, assumed)
     select, joins = ["t.candidate_no"], []
     for column in columns:
         select.append(reading.looked_up(column, "label", "VARCHAR"))
         if reading.is_said(column):
             _read(reading, column)
             joins.append(reading.joined(column, f"label_{column}"))
-    typed.raise_faults()
+    reading.refuse()
     con.execute(
         f"CREATE OR REPLACE TEMP VIEW label AS SELECT {', '.join(select)} FROM typed AS t"
         f" {' '.join(joins)}"
@@ -92,7 +92,7 @@ def enter_groups(con: duckdb.DuckDBPyConnection, by: Sequence[str], car: str) ->
     return f"JOIN label AS l ON l.candidate_no = {car}.candidate_no JOIN car_group AS g ON {same}"
 
 
-def _read(reading: Preparation, column: str) -> None:
+def _read(reading: Reading, column: str) -> None:
     con, name = reading.con, f"label_{column}"
     con.execute(f"DROP TABLE IF EXISTS {name}")
     if contract().candidate.field(column).type in ("text", "words"):

@@ -6,24 +6,18 @@ configuration holds only what the release can tell apart: a million cars are a f
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
-from typing import Any
+from collections.abc import Iterator, Sequence
 
 import duckdb
 
-from towdb.contract.grammar import Fault, fold
+from towdb.contract.grammar import fold
 from towdb.contract.model import contract
-from towdb.contract.typed import typed_cell, typed_mass, typed_word
-from towdb.errors import did_you_mean
+from towdb.screening.aside import put_aside
 from towdb.screening.candidates import ATTRIBUTES, Typed
 from towdb.screening.engine import create
+from towdb.screening.reading import WEIGHTS, Reading
+from towdb.screening.sheets import told
 
-WEIGHTS = {
-    "as_weighed": "as_weighed_kg",
-    "gvwr": "gvwr_kg",
-    "curb_weight": "curb_kg",
-    "load": "load_kg",
-}
 BEFORE_KEYS = (
     "span_no",
     "option_said",
@@ -38,164 +32,43 @@ AFTER_KEYS = ("configuration", "configuration_option", "configuration_confirmed"
 BEYOND = 1_000_000
 
 
-def prepare(con: duckdb.DuckDBPyConnection, typed: Typed, assumed: dict[str, str]) -> None:
+def prepare(
+    con: duckdb.DuckDBPyConnection, typed: Typed, assumed: dict[str, str], *, aside: bool = False
+) -> None:
     """Create the temp tables that the engine starts at.
 
     ``candidate``, ``configuration``, ``configuration_word``,
     ``configuration_option``, ``configuration_confirmed`` and ``misspelt_option``.
+    `aside`: what cannot be read is put aside, see `towdb.screening.aside`.
 
     Raises
     ------
     UsageError
         If cells cannot be read; all of them are listed.
     """
-    _Preparation(con, typed, assumed).run()
+    reading = Reading(con, typed, assumed)
+    # Every cell that is looked at is read here: damage further on in a file shows.
+    with told(typed.name):
+        reading.columns()
+    if aside:
+        put_aside(con, typed, reading.bad_rows())
+    else:
+        reading.refuse()
+    _Preparation(reading).run()
 
 
 class _Preparation:
-    def __init__(
-        self, con: duckdb.DuckDBPyConnection, typed: Typed, assumed: dict[str, str]
-    ) -> None:
-        self.con, self.typed, self.assumed = con, typed, assumed
+    def __init__(self, reading: Reading) -> None:
+        self.con, self.typed, self.assumed = reading.con, reading.typed, reading.assumed
+        self.has, self.fetch, self.name = reading.has, reading.fetch, reading.name
+        self.is_said, self.cell = reading.is_said, reading.cell
+        self.looked_up, self.joined = reading.looked_up, reading.joined
+        self.reading = reading
 
     def run(self) -> None:
-        self.names()
         self.makes_and_models()
-        self.read("model_year", {"value": "INTEGER"}, lambda value: [value])
-        self.read("options_complete", {"value": "INTEGER"}, lambda value: [int(value == "yes")])
-        self.read(
-            "built_on", {"low": "DATE", "high": "DATE"}, lambda value: [value.low, value.high]
-        )
-        self.read("options", {"items": "VARCHAR[]"}, lambda value: [list(value)])
-        self.read("confirmed", {"items": "VARCHAR[]"}, lambda value: [list(value)])
-        self.read("procedure", {"value": "VARCHAR"}, lambda value: [value])
-        for attribute in ATTRIBUTES:
-            self.read(attribute, {"word": "VARCHAR"}, lambda value: [fold(value)])
-        self.units()
-        for column in WEIGHTS:
-            self.weights(column)
-        self.read("listed_on", {"value": "DATE"}, lambda value: [value])
-        self.typed.raise_faults()
         self.code()
         configure(self.con, self.said_attributes())
-
-    # ------------------------------------------------------------ reading distinct texts
-
-    def has(self, column: str) -> bool:
-        return column in self.typed.columns
-
-    def fetch(self, query: str, parameters: Sequence[Any] = ()) -> list[tuple[Any, ...]]:
-        return self.con.execute(query, list(parameters)).fetchall()
-
-    def read(
-        self,
-        column: str,
-        into: dict[str, str],
-        convert: Callable[[Any], list[Any]],
-        name: str = "",
-    ) -> None:
-        """Create ``read_<column>``, or a table of that name: raw text, and what it means."""
-        field = contract().candidate.field(column)
-        rows: list[list[Any]] = []
-        bad: dict[str, Fault] = {}
-        raws = self.fetch(f'SELECT DISTINCT "{column}" FROM typed') if self.has(column) else []
-        for (raw,) in [*raws, (self.assumed.get(column),)]:
-            value = typed_cell(field, raw) if raw and raw.strip() else None
-            if isinstance(value, Fault):
-                bad[raw] = value
-            elif value is not None:
-                rows.append([raw, *convert(value)])
-        self.create(name or f"read_{column}", {"raw": "VARCHAR", **into}, rows)
-        self.blame(column, bad)
-
-    def create(self, name: str, columns: dict[str, str], rows: Iterable[Sequence[Any]]) -> None:
-        body = ", ".join(f'"{column}" {kind}' for column, kind in columns.items())
-        self.con.execute(f"CREATE TEMP TABLE {name} ({body})")
-        cells = [list(column) for column in zip(*rows, strict=True)]
-        if cells:
-            asked = ", ".join(
-                f"unnest(${i}::{kind}[])" for i, kind in enumerate(columns.values(), start=1)
-            )
-            self.con.execute(f"INSERT INTO {name} SELECT DISTINCT {asked}", cells)
-
-    def blame(self, column: str, bad: dict[str, Fault]) -> None:
-        if not bad:
-            return
-        found = self.fetch(
-            f'SELECT candidate_no, "{column}" FROM typed WHERE "{column}" IN'
-            " (SELECT unnest($1::VARCHAR[])) ORDER BY candidate_no",
-            [list(bad)],
-        )
-        for number, raw in found:
-            self.fault(number, column, raw, bad[raw])
-
-    def fault(self, number: int, column: str, raw: str, wrong: Fault) -> None:
-        shown = raw if len(raw) <= 60 else raw[:57] + "…"
-        line = self.typed.line(number)
-        place = f"{self.typed.name}, line {line}, {column}"
-        text = f"{place}: {shown!r}: {wrong.message}; {wrong.remedy}"
-        self.typed.faults.append((line, text))
-
-    def names(self) -> None:
-        named = f"SELECT t.candidate_no, {self.name()} AS candidate FROM typed AS t"
-        # Numbers are grouped several times faster than names.
-        twice = self.fetch(
-            f"SELECT hash(candidate) AS code FROM ({named}) GROUP BY code HAVING COUNT(*) > 1"
-        ) and self.fetch(
-            f"WITH named AS ({named}) SELECT candidate_no, candidate FROM named WHERE candidate IN"
-            " (SELECT candidate FROM named GROUP BY candidate HAVING COUNT(*) > 1)"
-            " ORDER BY candidate, candidate_no"
-        )
-        wrong = Fault("unique", "two cars have this name", "give each car a name of its own")
-        for number, raw in twice:
-            self.fault(number, "candidate", raw, wrong)
-
-    def name(self) -> str:
-        """What a car is called in results: as the person calls it, else by its row."""
-        typed = "nullif(trim(t.candidate), '')" if self.has("candidate") else "NULL"
-        return f"COALESCE({typed}, 'row ' || t.candidate_no)"
-
-    def units(self) -> None:
-        if self.has("weight_unit"):
-            known = contract().vocabularies["unit"].words
-            bad = {
-                raw: Fault(
-                    "unit", f"unknown unit{did_you_mean(raw.strip(), known)}", "use lb or kg"
-                )
-                for (raw,) in self.fetch("SELECT DISTINCT weight_unit FROM typed")
-                if raw and raw.strip() and typed_word("unit", raw.strip()) is None
-            }
-            self.blame("weight_unit", bad)
-
-    def blame_weight(
-        self, column: str, unit: str, raw: str, raw_unit: str | None, wrong: Fault
-    ) -> None:
-        for (number,) in self.fetch(
-            f'SELECT candidate_no FROM typed WHERE "{column}" = $1'
-            f" AND {unit} IS NOT DISTINCT FROM $2 ORDER BY candidate_no",
-            [raw, raw_unit],
-        ):
-            self.fault(number, column, raw, wrong)
-
-    def weights(self, column: str) -> None:
-        rows: list[list[Any]] = []
-        if self.has(column):
-            unit = '"weight_unit"' if self.has("weight_unit") else "CAST(NULL AS VARCHAR)"
-            for raw, raw_unit in self.fetch(
-                f'SELECT DISTINCT "{column}", {unit} FROM typed WHERE trim("{column}") <> \'\''
-            ):
-                said = (raw_unit or "").strip()
-                known = typed_word("unit", said) if said else None
-                if said and known is None:
-                    continue  # told of the unit itself
-                mass = typed_mass(raw, known, contract().candidate.field(column))
-                if isinstance(mass, Fault):
-                    self.blame_weight(column, unit, raw, raw_unit, mass)
-                else:
-                    rows.append([raw, raw_unit, format(mass, "f")])
-        self.create(
-            f"read_{column}", {"raw": "VARCHAR", "unit": "VARCHAR", "kg": "DECIMAL(18,10)"}, rows
-        )
 
     def makes_and_models(self) -> None:
         known = {
@@ -204,22 +77,30 @@ class _Preparation:
                 "SELECT make_model_no, make, model FROM towdb_data.make_model"
             )
         }
-        rows = []
+        kinds = {"raw_make": "VARCHAR", "raw_model": "VARCHAR",
+                 "make": "VARCHAR", "model": "VARCHAR", "make_model_no": "INTEGER"}  # fmt: skip
+        self.reading.create("read_make_model", kinds)
         if self.has("make") and self.has("model"):
-            for make, model in self.fetch(
+            for named in self.reading.distinct(
                 "SELECT make, model FROM (SELECT DISTINCT make, model FROM typed)"
                 " WHERE trim(make) <> '' AND trim(model) <> ''"
             ):
-                rows.append([make, model, known.get((fold(make), fold(model)), 0)])
-        kinds = {"make": "VARCHAR", "model": "VARCHAR", "make_model_no": "INTEGER"}
-        self.create("read_make_model", kinds, rows)
+                rows = []
+                for raw_make, raw_model in named:
+                    make = self.typed.meant("make", raw_make)
+                    model = self.typed.meant("model", raw_model)
+                    if make and model:
+                        number = known.get((fold(make), fold(model)), 0)
+                        rows.append([raw_make, raw_model, make, model, number])
+                self.reading.enter("read_make_model", kinds, rows)
         self.con.execute(
             "CREATE TEMP TABLE candidate_make (candidate_no INTEGER, make VARCHAR, model VARCHAR)"
         )
-        if rows:
+        if self.has("make") and self.has("model"):
             self.con.execute(
-                "INSERT INTO candidate_make SELECT candidate_no, make, model"
-                " FROM typed JOIN read_make_model USING (make, model) WHERE make_model_no = 0"
+                "INSERT INTO candidate_make SELECT t.candidate_no, m.make, m.model FROM typed AS t"
+                " JOIN read_make_model AS m ON m.raw_make = t.make AND m.raw_model = t.model"
+                " WHERE m.make_model_no = 0"
             )
 
     # ------------------------------------------------------------ codes
@@ -240,7 +121,9 @@ class _Preparation:
         joins = []
         if self.has("make") and self.has("model"):
             select.append("m.make_model_no")
-            joins.append("LEFT JOIN read_make_model AS m ON m.make = t.make AND m.model = t.model")
+            joins.append(
+                "LEFT JOIN read_make_model AS m ON m.raw_make = t.make AND m.raw_model = t.model"
+            )
         else:
             select.append("CAST(NULL AS INTEGER) AS make_model_no")
         for column in ("model_year", "built_on", "options_complete", "procedure"):
@@ -249,7 +132,7 @@ class _Preparation:
             select.append(f"w_{attribute}.word_no AS {attribute}")
             joins += [self.joined(attribute), self.numbered(attribute)]
         for column, exact in WEIGHTS.items():
-            said, join = self.weighed(column, exact)
+            said, join = self.reading.weighed(column, exact)
             select.append(said)
             joins += join
         self.con.execute(
@@ -257,26 +140,9 @@ class _Preparation:
             f" {' '.join(joins)}"
         )
 
-    def is_said(self, column: str) -> bool:
-        return self.has(column) or column in self.assumed
-
     def said_attributes(self) -> list[str]:
         # What nobody says of any car cannot tell two of them apart.
         return [attribute for attribute in ATTRIBUTES if self.is_said(attribute)]
-
-    def cell(self, column: str) -> str:
-        there = f't."{column}"' if self.has(column) else "CAST(NULL AS VARCHAR)"
-        if column in self.assumed:
-            return f"COALESCE(nullif(trim({there}), ''), {_text(self.assumed[column])})"
-        return there
-
-    def looked_up(self, column: str, value: str, kind: str, name: str = "") -> str:
-        found = f'r_{column}."{value}"' if self.is_said(column) else f"CAST(NULL AS {kind})"
-        return f"{found} AS {name or column}"
-
-    def joined(self, column: str, table: str = "") -> str:
-        read = table or f"read_{column}"
-        return f"LEFT JOIN {read} AS r_{column} ON r_{column}.raw = {self.cell(column)}"
 
     def numbered(self, attribute: str) -> str:
         if contract().candidate.field(attribute).type == "word":
@@ -289,15 +155,6 @@ class _Preparation:
             "LEFT JOIN numbered AS w_{a} ON w_{a}.attribute = '{a}'"
             " AND w_{a}.word = r_{a}.word AND " + whose
         ).format(a=attribute)
-
-    def weighed(self, column: str, exact: str) -> tuple[str, list[str]]:
-        if not self.has(column):
-            return f"CAST(NULL AS DECIMAL(18,10)) AS {exact}", []
-        unit = 't."weight_unit"' if self.has("weight_unit") else "CAST(NULL AS VARCHAR)"
-        return f"k_{column}.kg AS {exact}", [
-            f'LEFT JOIN read_{column} AS k_{column} ON k_{column}.raw = t."{column}"'
-            f" AND k_{column}.unit IS NOT DISTINCT FROM {unit}"
-        ]
 
 
 # ------------------------------------------------------------ configurations

@@ -1,4 +1,4 @@
-"""`screen`: candidates and coaches in, verdicts out."""
+"""A screening: cars behind coaches, what is said of them, and what may be asked of it."""
 
 from __future__ import annotations
 
@@ -8,23 +8,29 @@ import os
 import re
 import shutil
 import tempfile
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import duckdb
 
+import towdb
 from towdb.contract.ddl import literal
-from towdb.contract.typed import read_date
 from towdb.errors import UsageError
-from towdb.reference.query import Reference, Rows, attach, guard, let_go, release_read, select
+from towdb.reference.query import (
+    Rows,
+    guard,
+    let_go,
+    release_read,
+    select,
+)
 from towdb.screening import engine
-from towdb.screening.candidates import Typed, load_candidates, read_assumptions
-from towdb.screening.coaches import Coach, CoachLike, enter_coaches, find_coaches
-from towdb.screening.facts import note_unknown_names, word_differences, word_facts
-from towdb.screening.on_record import Years, candidates_on_record, read_years
-from towdb.screening.policy import Policy, read_policy
-from towdb.screening.prepare import prepare
+from towdb.screening.aside import SetAside
+from towdb.screening.candidates import Typed
+from towdb.screening.coaches import Coach
+from towdb.screening.facts import word_differences, word_facts
+from towdb.screening.policy import Policy
 from towdb.screening.questions import enter_questions
 from towdb.screening.summary import RAISES, Summary, summarise
 
@@ -34,16 +40,6 @@ if TYPE_CHECKING:
 OUTPUTS = (*engine.PUBLIC, "figures", "options")
 # Made with the verdicts; the rest only when somebody asks for more.
 AT_ONCE = ("verdict", "capacity")
-
-# For reading only: to 0.1 lb, to the safe side, after a tolerance of 1e-6 lb, so that an exact
-# 4,000 lb stays 4,000.0. A margin that fails never shows as 0.
-ROUNDING = (
-    "CREATE TEMP MACRO lb_up(kg) AS ceil(kg::DOUBLE / 0.45359237 * 10 - 1e-5) / 10",
-    "CREATE TEMP MACRO lb_down(kg) AS floor(kg::DOUBLE / 0.45359237 * 10 + 1e-5) / 10",
-    "CREATE TEMP MACRO lb_margin(kg) AS CASE WHEN kg < 0"
-    " THEN least(-0.1, floor(kg::DOUBLE / 0.45359237 * 10 + 1e-5) / 10)"
-    " ELSE floor(kg::DOUBLE / 0.45359237 * 10 + 1e-5) / 10 END",
-)
 
 # Parquet of more candidates than this comes in no promised order: sorting millions of rows would
 # cost more than screening them, and they carry their key.
@@ -67,6 +63,10 @@ class Screening:
         The release that the verdicts rest on.
     invented : bool
         Whether that release holds invented rows.
+    set_aside : SetAside or None
+        Where rows that cannot be read were set aside, and how many; None: that was not asked for.
+    notes : tuple of str
+        What a person should know of how the candidates were read.
     """
 
     def __init__(
@@ -78,8 +78,11 @@ class Screening:
         on: datetime.date,
         policy: Policy,
         assumed: dict[str, str],
+        typed: Typed,
+        set_aside: SetAside | None,
     ) -> None:
         self._con, self._path = con, path
+        self._typed, self.set_aside, self.notes = typed, set_aside, tuple(typed.notes)
         self.release_id, _, _, self.invented = stamp
         self.coaches, self.on, self.policy, self.assumed = coaches, on, policy, assumed
         self._is_explained = False
@@ -100,11 +103,19 @@ class Screening:
             return columns, self._con.fetchall()
 
     def typed(self) -> tuple[list[str], list[tuple[Any, ...]]]:
-        """The candidates as they were typed."""
+        """The candidates as they were typed, in our words."""
         self._turn += 1
-        self._con.execute("SELECT * EXCLUDE (candidate_no) FROM typed ORDER BY candidate_no")
-        columns = [column[0] for column in self._con.description or ()]
-        return columns, self._con.fetchall()
+        columns = self._typed.columns
+        named = ", ".join(f'"{column}"' for column in columns)
+        self._con.execute(f"SELECT {named} FROM typed ORDER BY candidate_no")
+        rows = self._con.fetchall()
+        if self._typed.by is None:
+            return columns, rows
+        meant = self._typed.meant
+        return columns, [
+            tuple(meant(c, cell) or None for c, cell in zip(columns, row, strict=True))
+            for row in rows
+        ]
 
     def records(self, output: str) -> list[dict[str, Any]]:
         """The rows of one of `OUTPUTS` as dictionaries."""
@@ -220,7 +231,7 @@ class Screening:
             sql = engine.output_sql(name, ordered=False)
             self._con.execute(f"CREATE TEMP VIEW IF NOT EXISTS {name} AS {sql}")
         if self._shelf is None:
-            _set(self._con, engine.PLANNED)
+            engine.settle(self._con, engine.PLANNED)
             self._shelf = tempfile.TemporaryDirectory(prefix="towdb-")
             guard(self._con, folder=self._shelf.name)
         answer = select(self._con, query)
@@ -237,6 +248,10 @@ class Screening:
     def write(self, path: str | os.PathLike[str]) -> None:
         """Write the verdict table to a CSV or Parquet file, or everything to a JSON file.
 
+        A DuckDB file holds ``verdict``, and what joins it to the release: ``car`` (candidate,
+        configuration_no), ``counted_statement`` (configuration_no,
+        eligibility_id) and ``screening`` (release_id, towdb_version, on_date).
+
         Raises
         ------
         UsageError
@@ -249,10 +264,21 @@ class Screening:
     def copy_verdicts(self, path: Path) -> None:
         """Write the verdict table as Parquet, without a detour through Python."""
         query = engine.output_sql("verdict", ordered=self._has_at_most(SORTED_UP_TO))
-        # A guarded connection writes to one folder only.
-        target = Path(self._shelf.name) / "verdict.parquet" if self._shelf else path
-        try:
+        with self._written(path) as target:
             self._con.execute(f"COPY ({query}) TO {literal(str(target))} (FORMAT parquet)")
+
+    def copy_database(self, path: Path) -> None:
+        """Write a DuckDB file: verdicts, their cars, the statements that count, and the release."""
+        about = (self.release_id, towdb.__version__, self.on)
+        with self._written(path) as target:
+            engine.keep(self._con, target, about, ordered=self._has_at_most(SORTED_UP_TO))
+
+    @contextmanager
+    def _written(self, path: Path) -> Iterator[Path]:
+        # A guarded connection writes to one folder only.
+        target = Path(self._shelf.name) / path.name if self._shelf else path
+        try:
+            yield target
             if target != path:
                 shutil.move(target, path)
         except duckdb.Error as error:
@@ -288,101 +314,3 @@ class Screening:
 
         columns, rows = self.rows(output)
         return pd.DataFrame(rows, columns=columns)
-
-
-def screen(
-    shortlist: Any = None,
-    *,
-    coach: CoachLike | Iterable[CoachLike],
-    reference: Reference | str | os.PathLike[str],
-    on: datetime.date | str | None = None,
-    policy: str | Path | Policy | None = None,
-    assume: Mapping[str, str] | None = None,
-    years: str | int | Years | None = None,
-) -> Screening:
-    """Screen candidates against coaches.
-
-    Parameters
-    ----------
-    shortlist : path, DataFrame or Arrow table, optional
-        The candidates: columns of the contract, as a person types them. None: every version of a
-        car that the reference speaks of.
-    coach : path, Coach, coach_id, or several of these
-        A coach file (TOML), or a coach of the reference.
-    reference : Reference or path
-        The release.
-    on : date or str, optional
-        Date for withdrawals and effective dates; today by default.
-    policy : path or Policy, optional
-        A policy file (TOML).
-    assume : mapping, optional
-        Attribute to word, for every car that does not say otherwise.
-    years : str, int or (int, int), optional
-        Without a shortlist: only these model years, as ``2018-2021``.
-
-    Returns
-    -------
-    Screening
-
-    Raises
-    ------
-    UsageError
-        If an input cannot be used; all its faults are listed, and nothing is screened.
-    """
-    date = read_date(on)
-    rules = read_policy(policy)
-    assumed = read_assumptions(assume)
-    wanted = read_years(years)
-    if wanted and shortlist is not None:
-        raise UsageError("years go without a shortlist: a shortlist says its own")
-    path = reference.path if isinstance(reference, Reference) else Path(reference)
-
-    def load(con: duckdb.DuckDBPyConnection) -> Typed:
-        if shortlist is None:
-            return candidates_on_record(con, wanted)
-        return load_candidates(con, shortlist)
-
-    con, stamp, coaches = _screened(path, load, coach, date, rules, assumed)
-    return Screening(con, path, stamp, coaches, date, rules, assumed)
-
-
-def _screened(
-    path: Path,
-    load: Callable[[duckdb.DuckDBPyConnection], Typed],
-    coach: CoachLike | Iterable[CoachLike],
-    date: datetime.date,
-    rules: Policy,
-    assumed: dict[str, str],
-) -> tuple[duckdb.DuckDBPyConnection, tuple[str, str, str, bool], tuple[Coach, ...]]:
-    con, stamp = attach(path)
-    try:
-        with release_read(path):
-            on_record = dict(con.execute("SELECT coach_id, name FROM towdb_data.coach").fetchall())
-            coaches = find_coaches(coach, on_record)
-            _set(con, ROUNDING)
-            typed = load(con)
-            con.execute(f"SELECT 1 FROM typed LIMIT 1 OFFSET {engine.FEW}")
-            if not con.fetchall():
-                _set(con, engine.AS_WRITTEN)
-            prepare(con, typed, assumed)
-            _ask(con, date, rules)
-            enter_coaches(con, coaches)
-            engine.run(con)
-            note_unknown_names(con)
-    except BaseException:
-        con.close()
-        raise
-    return con, stamp, coaches
-
-
-def _set(con: duckdb.DuckDBPyConnection, statements: Iterable[str]) -> None:
-    for statement in statements:
-        con.execute(statement)
-
-
-def _ask(con: duckdb.DuckDBPyConnection, on: datetime.date, policy: Policy) -> None:
-    con.execute(
-        "CREATE TEMP TABLE asked AS SELECT CAST($1 AS DATE) AS on_date,"
-        " CAST($2 AS VARCHAR) AS weigh_by",
-        [on, policy.weigh_by],
-    )

@@ -1,0 +1,115 @@
+"""Commands on a whole inventory."""
+
+from __future__ import annotations
+
+import dataclasses
+from pathlib import Path
+from typing import TYPE_CHECKING, TextIO
+
+import click
+
+from towdb.cli.options import FILE, FORMATS, inventory_options, one_line, output_options
+from towdb.errors import UsageError
+
+if TYPE_CHECKING:
+    from towdb.inventory.check import InventoryCheck
+
+
+@click.group()
+def inventory() -> None:
+    """Look at a whole inventory: thousands of cars, or millions.
+
+    \b
+    Example: towdb inventory check shortlist.csv
+    """
+
+
+@inventory.command()
+@click.argument("inventory", type=FILE)
+@inventory_options
+@output_options
+def check(
+    inventory: Path,
+    mapping: Path | None,
+    set_aside: Path | None,
+    format: str | None,
+    output: Path | None,
+) -> None:
+    """Check the cells of an inventory: findings, and how often each rule is broken.
+
+    INVENTORY is a CSV or Parquet file, a folder of such files, or a pattern in quotes. Exit status
+    1 if there are errors; warnings alone are no failure. No verdict rests on a VIN.
+
+    \b
+    Example: towdb inventory check shortlist.csv
+    """
+    from towdb.inventory.check import check_inventory
+    from towdb.report.output import choose_format
+    from towdb.report.progress import progress_bar
+
+    chosen = choose_format(format, output, FORMATS)
+    if output is not None and output == set_aside:
+        raise UsageError(f"{output}: is named twice; rows set aside go to a file of their own")
+    with progress_bar() as progress:
+        checked = check_inventory(
+            inventory, mapping=mapping, set_aside=set_aside, progress=progress
+        )
+    with checked:
+        _write(checked, chosen, output)
+        if not checked.ok:
+            raise click.exceptions.Exit(1)
+
+
+def _write(checked: InventoryCheck, chosen: str, output: Path | None) -> None:
+    from towdb.errors import FINDING_COLUMNS
+    from towdb.report import findings as report
+    from towdb.report.output import deliver
+
+    errors, warnings = checked.errors, checked.warnings
+    rows = (dataclasses.astuple(finding) for finding in checked.found())
+    if chosen == "json":
+        deliver(
+            lambda out: report.write_findings_json(
+                FINDING_COLUMNS, rows, errors, warnings, out, _more(checked)
+            ),
+            output,
+        )
+    elif chosen == "csv":
+        for line in _foot(checked):
+            click.echo(one_line(line), err=True)
+        deliver(lambda out: report.write_findings_csv(FINDING_COLUMNS, rows, out), output)
+    else:
+
+        def show(out: TextIO) -> None:
+            total = errors + warnings
+            report.write_findings_table(FINDING_COLUMNS, rows, out, [], total)
+            _show_counts(checked, out)
+
+        deliver(show, output)
+
+
+def _show_counts(checked: InventoryCheck, out: TextIO) -> None:
+    from towdb.inventory.check import RuleCount
+    from towdb.report.rows import write_lines, write_table
+
+    if checked.counts:
+        write_table(RuleCount._fields, checked.counts, out)
+    write_lines(_foot(checked), out)
+
+
+def _more(checked: InventoryCheck) -> dict[str, object]:
+    aside = checked.set_aside
+    return {
+        "rows": checked.rows,
+        "counts": [count._asdict() for count in checked.counts],
+        "notes": list(checked.notes),
+        "set_aside": None if aside is None else {"file": str(aside.path), "rows": aside.rows},
+    }
+
+
+def _foot(checked: InventoryCheck) -> list[str]:
+    foot = [f"Note: {note}" for note in checked.notes]
+    if checked.set_aside is not None:
+        foot.append(f"{checked.set_aside.rows:,} row(s) set aside in {checked.set_aside.path}")
+    counted = f"{checked.errors:,} error(s), {checked.warnings:,} warning(s)"
+    return [*foot, f"{checked.name}: {checked.rows:,} row(s), {counted}"]

@@ -1,0 +1,276 @@
+"""`check_inventory`: an inventory in, findings and counts a rule out."""
+
+from __future__ import annotations
+
+import dataclasses
+import os
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+import duckdb
+
+from towdb.contract.grammar import Fault
+from towdb.contract.model import contract
+from towdb.contract.typed import typed_cell
+from towdb.errors import FINDING_COLUMNS, DataError, Finding, UsageError
+from towdb.inventory.vin import judge_vins
+from towdb.reference.query import let_go
+from towdb.screening.aside import SetAside, aside_path, mark_aside, write_aside
+from towdb.screening.candidates import load_candidates
+from towdb.screening.loading import Progress, Typed, ragged_fault
+from towdb.screening.mapping import MappingLike
+from towdb.screening.reading import Reading
+from towdb.screening.sheets import told
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+# A verdict does not look at the text of these; of VINs there is more to say.
+_TEXTS = ("candidate", "make", "model", "price", "lot")
+_FETCHED = 10_000
+
+
+class RuleCount(NamedTuple):
+    """How many findings break one rule in one column; without a column, whole rows."""
+
+    rule: str
+    severity: str
+    column: str | None
+    findings: int
+
+
+class InventoryCheck:
+    """What `check_inventory` found. Findings stay in DuckDB, and are fetched when asked for.
+
+    Use it as a context manager, or close it.
+
+    Attributes
+    ----------
+    name : str
+        Of the inventory.
+    rows : int
+        How many rows it has.
+    counts : tuple of RuleCount
+        Counts a rule and column, the most frequent first.
+    notes : tuple of str
+        What a person should know of how it was read.
+    set_aside : SetAside or None
+        Where rows with errors were set aside, and how many; None: that was not asked for.
+    """
+
+    def __init__(
+        self,
+        con: duckdb.DuckDBPyConnection,
+        typed: Typed,
+        reading: Reading,
+        found: str,
+        set_aside: SetAside | None,
+    ) -> None:
+        self._con, self._typed, self._reading, self._found = con, typed, reading, found
+        self.name, self.notes, self.set_aside = typed.name, tuple(typed.notes), set_aside
+        ((rows,),) = reading.fetch("SELECT COUNT(*) FROM typed")
+        self.rows: int = rows + typed.ragged
+        self.counts = tuple(self._count())
+
+    def _count(self) -> Iterator[RuleCount]:
+        if self._typed.ragged:
+            yield RuleCount("cells", "error", None, self._typed.ragged)
+        if self._found:
+            for row in self._reading.fetch(
+                "SELECT rule, severity, column_name, COUNT(*) AS findings"
+                f" FROM ({self._found}) GROUP BY ALL"
+                " ORDER BY severity, findings DESC, rule, column_name"
+            ):
+                yield RuleCount(*row)
+
+    def found(self) -> Iterator[Finding]:
+        """The findings, fetched some at a time: rows of too few or many cells, then by row.
+
+        Raises
+        ------
+        UsageError
+            If the inventory can no longer be read.
+        """
+        yield from self._of_rows()
+        yield from self._of_cells()
+
+    def _of_rows(self) -> Iterator[Finding]:
+        if self._typed.ragged:
+            query = "SELECT part_no, line, len(cells) FROM ragged_row ORDER BY ALL"
+            for part_no, line, cells in self._fetched(query):
+                wrong = ragged_fault(self._typed, part_no, cells)
+                file = self._typed.places.files[part_no]
+                yield Finding(
+                    file, line, None, None, None, None, wrong.rule, "error", wrong.message,
+                    wrong.remedy,
+                )  # fmt: skip
+
+    def _of_cells(self) -> Iterator[Finding]:
+        if self._found:
+            query = (
+                f"SELECT f.*, {self._reading.name()} FROM ({self._found}) AS f"
+                " JOIN typed AS t ON t.candidate_no = f.candidate_no"
+                " ORDER BY f.candidate_no, f.column_name, f.rule"
+            )
+            for number, column, value, rule, severity, message, remedy, key in self._fetched(query):
+                file, line = self._typed.place(number)
+                yield Finding(file, line, None, key, column, value, rule, severity, message, remedy)
+
+    def _fetched(self, query: str) -> Iterator[tuple[Any, ...]]:
+        with told(self.name):
+            result = self._con.execute(query)
+            while batch := result.fetchmany(_FETCHED):
+                yield from batch
+
+    @property
+    def findings(self) -> pd.DataFrame:
+        """The findings as a frame of ten columns, one row each."""
+        import pandas as pd
+
+        rows = [dataclasses.astuple(finding) for finding in self.found()]
+        frame = pd.DataFrame(rows, columns=list(FINDING_COLUMNS))
+        return frame.astype({c: "Int64" if c == "line" else "str" for c in FINDING_COLUMNS})
+
+    @property
+    def errors(self) -> int:
+        """How many findings are errors."""
+        return sum(count.findings for count in self.counts if count.severity == "error")
+
+    @property
+    def warnings(self) -> int:
+        """How many findings are warnings."""
+        return sum(count.findings for count in self.counts if count.severity == "warning")
+
+    @property
+    def ok(self) -> bool:
+        """Whether no finding is an error."""
+        return self.errors == 0
+
+    def raise_if_failed(self) -> None:
+        """Raise if there are errors.
+
+        Raises
+        ------
+        DataError
+            Naming the number of errors and the first of them.
+        """
+        if not self.ok:
+            first = next(finding for finding in self.found() if finding.severity == "error")
+            column = f", {first.column}" if first.column else ""
+            raise DataError(
+                f"{self.name} has {self.errors:,} error(s); the first: {first.file}, line"
+                f" {first.line}{column}: {first.message}; {first.remedy}"
+            )
+
+    def close(self) -> None:
+        """Let go of the inventory."""
+        let_go(self._con)
+
+    def __enter__(self) -> InventoryCheck:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.close()
+
+
+def check_inventory(
+    inventory: Any,
+    *,
+    mapping: MappingLike | None = None,
+    set_aside: str | os.PathLike[str] | None = None,
+    progress: Progress | None = None,
+) -> InventoryCheck:
+    """Check the cells of an inventory against the contract.
+
+    Parameters
+    ----------
+    inventory : path, DataFrame, Arrow table or DuckDB relation
+        A CSV or Parquet file, a pattern such as ``stock/*.parquet``, or a folder of such files, of
+        which names such as ``model_year=2021`` give a column.
+    mapping : path or mapping, optional
+        A mapping file (TOML), or what one would hold: ``columns``, their header to our column, and
+        ``words``, for a column of ours their word to our word. Other columns are left aside.
+    set_aside : path, optional
+        A CSV or Parquet file, where rows with errors lie as they came, with the reason.
+    progress : callable, optional
+        Called before each step with its name, the number of steps done, and of all steps.
+
+    Returns
+    -------
+    InventoryCheck
+
+    Raises
+    ------
+    UsageError
+        If the inventory or the mapping cannot be used.
+    """
+    if inventory is None:
+        raise UsageError("name an inventory: a path, a DataFrame or a DuckDB relation")
+    aside = aside_path(set_aside, inventory)
+    con = duckdb.connect(config={"python_enable_replacements": False})
+    try:
+        typed = load_candidates(con, inventory, mapping, whole=True, progress=progress)
+        with told(typed.name):
+            return _judged(con, typed, aside, _stepping(typed, progress))
+    except BaseException:
+        con.close()
+        raise
+
+
+def _stepping(typed: Typed, progress: Progress | None) -> Callable[[str], None]:
+    done = 0
+
+    def step(what: str) -> None:
+        nonlocal done
+        if progress and (what in typed.columns or " " in what):
+            progress(f"checking {what}", done, len(typed.columns) + 2)
+        done += what in typed.columns
+
+    return step
+
+
+def _judged(
+    con: duckdb.DuckDBPyConnection, typed: Typed, aside: Path | None, step: Callable[[str], None]
+) -> InventoryCheck:
+    reading = Reading(con, typed, {})
+    reading.columns(step)
+    for column in _TEXTS:
+        if reading.has(column):
+            step(f"the text of {column}")
+            _judge_text(reading, column)
+    step("vin")
+    found = [
+        f"SELECT candidate_no, column_name, value, rule, 'error' AS severity, message, remedy"
+        f" FROM ({cells})"
+        for cells in [reading.bad_rows()]
+        if cells
+    ]
+    found += [vins for vins in [judge_vins(reading)] if vins]
+    all_found = " UNION ALL ".join(found)
+    kept = None
+    if aside is not None:
+        step("what is set aside")
+        bad = f"FROM ({all_found}) WHERE severity = 'error'" if all_found else ""
+        mark_aside(con, bad)
+        kept = write_aside(con, typed, aside, "typed")
+    step("how often each rule is broken")
+    return InventoryCheck(con, typed, reading, all_found, kept)
+
+
+def _judge_text(reading: Reading, column: str) -> None:
+    field = contract().candidate.field(column)
+    too_long = f'length("{column}") > {field.max_length} OR ' if field.max_length else ""
+    # Short and printable is what nearly all are, and may be all that differ.
+    query = (
+        f'SELECT DISTINCT "{column}" FROM typed'
+        f" WHERE {too_long}NOT regexp_full_match(\"{column}\", '[ -~]*')"
+    )
+    for texts in reading.distinct(query):
+        bad = []
+        for (raw,) in texts:
+            text = reading.typed.meant(column, raw)
+            value = typed_cell(field, text) if text else None
+            if isinstance(value, Fault):
+                bad.append((raw, None, value))
+        reading.blame(column, bad)

@@ -1,0 +1,317 @@
+"""Files, frames and relations into one table of text, ``typed``, and where each row stood."""
+
+from __future__ import annotations
+
+import os
+import tempfile
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+import duckdb
+
+from towdb.contract.grammar import Fault, fold
+from towdb.errors import UsageError
+from towdb.screening.mapping import ColumnMap, Header
+from towdb.screening.parts import Part, Places, find_parts
+from towdb.screening.sheets import Sheet, open_csv, open_parquet, open_query, quoted, told
+
+# Listed in an error; the rest is counted.
+FAULTS_SHOWN = 40
+# Named in a note; the rest is counted.
+_NAMED = 8
+_BATCH = 50_000
+# A query over more files than this would be planned longer than it runs.
+_VIEWED = 64
+# Called with what is being done, how many steps are done and how many there are.
+Progress = Callable[[str, int, int], None]
+
+
+@dataclass
+class Typed:
+    """The table ``typed``: `candidate_no` and the columns that were there, all text.
+
+    Attributes
+    ----------
+    name : str
+        Of all of it together.
+    columns : list of str
+        Our columns that are there.
+    by : ColumnMap or None
+        Where our words for theirs are.
+    headers : dict
+        Column of ``typed`` to its header as it was first written, in the order in which they came;
+        ``their_1`` and so on are columns that were left aside, there only if all was asked for.
+    notes : list of str
+        What a person should know of how it was read.
+    parts : list of (Part, Header)
+        The files, with their headers.
+    kind : str
+        ``TABLE`` or ``VIEW``.
+    ragged : int
+        How many rows have more or fewer cells than their header; they lie in ``ragged_row``.
+    """
+
+    name: str
+    columns: list[str]
+    by: ColumnMap | None = None
+    headers: dict[str, str] = field(default_factory=dict)
+    notes: list[str] = field(default_factory=list)
+    parts: list[tuple[Part, Header]] = field(default_factory=list)
+    kind: str = "TABLE"
+    ragged: int = 0
+    places: Places = field(default_factory=Places)
+
+    def place(self, candidate_no: int) -> tuple[str, int]:
+        """File and line of a row; without a file, the line below a header of one line."""
+        return self.places.of(candidate_no) if self.places.files else (self.name, candidate_no + 1)
+
+    def meant(self, column: str, raw: str | None) -> str:
+        """A cell in our words, without white space around; empty if it says nothing."""
+        text = (raw or "").strip()
+        return self.by.meant(column, text) if self.by else text
+
+
+def load(
+    con: duckdb.DuckDBPyConnection,
+    source: Any,
+    by: ColumnMap | None,
+    whole: bool,
+    progress: Progress | None,
+) -> Typed:
+    """Create ``typed``; see `towdb.screening.candidates.load_candidates`."""
+    loader = _Loader(con, by, whole, progress)
+    if isinstance(source, duckdb.DuckDBPyRelation):
+        return loader.relation(source)
+    if not isinstance(source, (str, os.PathLike)):
+        return loader.frame(source)
+    return loader.files(Path(source))
+
+
+class _Loader:
+    def __init__(
+        self,
+        con: duckdb.DuckDBPyConnection,
+        by: ColumnMap | None,
+        whole: bool,
+        progress: Progress | None,
+    ) -> None:
+        self.con, self.by, self.whole, self.progress = con, by, whole, progress
+
+    # ------------------------------------------------------------ where it comes from
+
+    def files(self, source: Path) -> Typed:
+        parts, ignored = find_parts(source)
+        sheets, faults = [], []
+        for part in parts:
+            try:
+                sheets.append(self.opened(part))
+            except UsageError as error:
+                faults += str(error).splitlines()
+        if len(faults) > FAULTS_SHOWN:
+            faults[FAULTS_SHOWN:] = [f"{source}: … and {len(faults) - FAULTS_SHOWN:,} more"]
+        if faults:
+            raise UsageError("\n".join(faults))
+        typed = self.begin(source.name, sheets)
+        if ignored:
+            typed.notes.append(f"{source}: left aside, no CSV or Parquet: {_listed(ignored)}")
+        if len(sheets) <= _VIEWED and all(sheet.query for sheet in sheets):
+            self.view(typed, sheets)
+        else:
+            self.fill(typed, sheets)
+        return typed
+
+    def frame(self, frame: Any) -> Typed:
+        try:
+            self.con.register("candidate_frame", frame)
+        except (duckdb.Error, TypeError):
+            raise UsageError(
+                f"a {type(frame).__name__} is no shortlist; give a path, a DataFrame, an Arrow"
+                " table or a DuckDB relation"
+            ) from None
+        try:
+            part = Part(Path("shortlist"), "shortlist")
+            number = "row_number() OVER ()"
+            return self.one(open_query(self.con, part, "candidate_frame", number, self.by))
+        finally:
+            self.con.unregister("candidate_frame")
+
+    def relation(self, relation: duckdb.DuckDBPyRelation) -> Typed:
+        # It lives on a connection of its own, and only a file leads from there to ours.
+        with tempfile.TemporaryDirectory(prefix="towdb-") as folder:
+            part = Part(Path(folder) / "relation.parquet", "relation")
+            with told("the relation"):
+                relation.write_parquet(str(part.path))
+            return self.one(open_parquet(self.con, part, self.by))
+
+    def one(self, sheet: Sheet) -> Typed:
+        typed = self.begin(sheet.part.name, [sheet])
+        self.fill(typed, [sheet])
+        return typed
+
+    def opened(self, part: Part) -> Sheet:
+        return open_parquet(self.con, part, self.by) if part.is_parquet else open_csv(part, self.by)
+
+    # ------------------------------------------------------------ rows
+
+    def begin(self, name: str, sheets: list[Sheet]) -> Typed:
+        typed = Typed(name, [], self.by)
+        aside: dict[str, str] = {}
+        for sheet in sheets:
+            for column, at in sheet.header.places().items():
+                typed.headers.setdefault(column, sheet.header.texts[at])
+            for text in sheet.header.aside():
+                aside.setdefault(text, f"their_{len(aside) + 1}")
+            typed.parts.append((sheet.part, sheet.header))
+        typed.columns = list(typed.headers)
+        typed.notes += _notes(typed, list(aside), self.by)
+        if self.whole:
+            typed.headers |= {column: text for text, column in aside.items()}
+        return typed
+
+    def select(self, typed: Typed, sheet: Sheet, first: int) -> str:
+        cells = ", ".join(
+            f"{text} AS {quoted(column)}"
+            for column, text in zip(typed.headers, self.cells(typed, sheet), strict=True)
+        )
+        return (
+            f"SELECT CAST({sheet.number} + {first} AS INTEGER) AS candidate_no, {cells}"
+            f" FROM {sheet.query}"
+        )
+
+    def cells(self, typed: Typed, sheet: Sheet, picked: list[int] | None = None) -> Iterator[str]:
+        """The SQL of each column of ``typed``; of CSV a parameter, its place added to `picked`."""
+        places, aside = sheet.header.places(), sheet.header.aside()
+        for column, text in typed.headers.items():
+            at = places.get(column) if column in typed.columns else aside.get(text)
+            if at is None:
+                yield "CAST(NULL AS VARCHAR)"
+            elif picked is None or at >= sheet.width:
+                yield sheet.text(at)
+            else:
+                picked.append(at)
+                yield f"nullif(unnest(${len(picked) + 1}::VARCHAR[]), '')"
+
+    def view(self, typed: Typed, sheets: list[Sheet]) -> None:
+        selects, first = [], 0
+        for sheet in sheets:
+            selects.append(self.select(typed, sheet, first))
+            self.placed(typed, sheet, first)
+            first += sheet.rows
+        with told(typed.name):
+            typed.kind = "VIEW"
+            self.con.execute(f"CREATE TEMP VIEW typed AS {' UNION ALL '.join(selects)}")
+
+    def fill(self, typed: Typed, sheets: list[Sheet]) -> None:
+        names = ", ".join(f"{quoted(column)} VARCHAR" for column in typed.headers)
+        self.con.execute(f"CREATE TEMP TABLE typed (candidate_no INTEGER, {names})")
+        first = 0
+        for number, sheet in enumerate(sheets):
+            if self.progress:
+                self.progress(f"reading {sheet.part.name}", number, len(sheets))
+            if sheet.query is None:
+                first += self.records(typed, sheet, first)
+                continue
+            with told(sheet.part.name):
+                self.con.execute(f"INSERT INTO typed {self.select(typed, sheet, first)}")
+            self.placed(typed, sheet, first)
+            first += sheet.rows
+        self.refuse_ragged(typed)
+
+    def placed(self, typed: Typed, sheet: Sheet, first: int) -> None:
+        typed.places.begin(sheet.part.name)
+        if sheet.rows:
+            typed.places.add(first + 1, 2)
+
+    def records(self, typed: Typed, sheet: Sheet, first: int) -> int:
+        """Read a CSV file; how many rows it has."""
+        typed.places.begin(sheet.part.name)
+        picked: list[int] = []
+        asked = ", ".join(["unnest($1::INTEGER[])", *self.cells(typed, sheet, picked)])
+        rows: list[list[str]] = []
+        odd: list[tuple[int, list[str]]] = []
+        done = first
+        for line, record in sheet.records():
+            if len(record) != sheet.width:
+                odd.append((line, record))
+            else:
+                rows.append(record)
+                typed.places.add(done + len(rows), line)
+            if len(rows) + len(odd) >= _BATCH:
+                done += self.insert(asked, picked, rows, done)
+                self.keep_ragged(typed, odd)
+        done += self.insert(asked, picked, rows, done)
+        self.keep_ragged(typed, odd)
+        return done - first
+
+    def insert(self, asked: str, picked: list[int], rows: list[list[str]], done: int) -> int:
+        count = len(rows)
+        if count:
+            cells = list(zip(*rows, strict=True))
+            numbers = list(range(done + 1, done + count + 1))
+            self.con.execute(
+                f"INSERT INTO typed SELECT {asked}", [numbers, *(list(cells[at]) for at in picked)]
+            )
+            rows.clear()
+        return count
+
+    def keep_ragged(self, typed: Typed, odd: list[tuple[int, list[str]]]) -> None:
+        if odd:
+            self.con.execute(
+                "CREATE TEMP TABLE IF NOT EXISTS ragged_row"
+                " (part_no INTEGER, line BIGINT, cells VARCHAR[])"
+            )
+            lines, cells = zip(*odd, strict=True)
+            self.con.execute(
+                "INSERT INTO ragged_row SELECT $1, unnest($2::BIGINT[]), unnest($3::VARCHAR[][])",
+                [len(typed.places.files) - 1, list(lines), list(cells)],
+            )
+            typed.ragged += len(odd)
+            odd.clear()
+
+    def refuse_ragged(self, typed: Typed) -> None:
+        if not typed.ragged or self.whole:
+            return
+        self.con.execute(
+            f"SELECT part_no, line, len(cells) FROM ragged_row ORDER BY ALL LIMIT {FAULTS_SHOWN}"
+        )
+        shown = []
+        for part_no, line, count in self.con.fetchall():
+            wrong = ragged_fault(typed, part_no, count)
+            file = typed.places.files[part_no]
+            shown.append(f"{file}, line {line}: {wrong.message}; {wrong.remedy}")
+        if typed.ragged > FAULTS_SHOWN:
+            shown.append(f"{typed.name}: … and {typed.ragged - FAULTS_SHOWN:,} more")
+        raise UsageError("\n".join(shown))
+
+
+def ragged_fault(typed: Typed, part_no: int, cells: int) -> Fault:
+    """What is wrong with a row of so many cells."""
+    part, header = typed.parts[part_no]
+    width = len(header.texts) - len(part.folders)
+    return Fault(
+        "cells", f"{cells} cells where the header has {width}", "give the row one cell a column"
+    )
+
+
+def _notes(typed: Typed, aside: Sequence[str], by: ColumnMap | None) -> Iterator[str]:
+    """What a person should know of the headers."""
+    for column in typed.columns:
+        without = [part.name for part, header in typed.parts if column not in header.places()]
+        if without:
+            yield (
+                f"column {column} is not in {_listed(without)}"
+                f" ({len(without)} of {len(typed.parts)} files): its cells are empty there"
+            )
+    if aside:
+        yield f"{len(aside)} column(s) left aside: {_listed(aside)}"
+    if by is not None:
+        there = {fold(text) for _, header in typed.parts for text in header.texts}
+        if missing := [text for text in by.columns if text not in there]:
+            yield f"{by.name} names columns that are not there: {_listed(missing)}"
+
+
+def _listed(names: Sequence[str]) -> str:
+    shown = ", ".join(name[:60] for name in names[:_NAMED])
+    return shown + (f" and {len(names) - _NAMED:,} more" if len(names) > _NAMED else "")

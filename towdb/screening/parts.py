@@ -1,0 +1,131 @@
+"""The files of an inventory: one, those that a pattern matches, or those of a folder."""
+
+from __future__ import annotations
+
+import glob
+import os
+import urllib.parse
+from array import array
+from bisect import bisect_right
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from towdb.contract.model import contract
+from towdb.errors import UsageError
+
+SUFFIXES = (".csv", ".parquet")
+# How Hive, and whoever writes partitions since, names the folder of rows without a value.
+_NO_VALUE = "__HIVE_DEFAULT_PARTITION__"
+
+
+@dataclass(frozen=True)
+class Part:
+    """One file: how it is called when something is told of it, and what its folders say.
+
+    `folders` holds the cells that the names of folders give, such as ``model_year=2021``.
+    """
+
+    path: Path
+    name: str
+    folders: dict[str, str | None] = field(default_factory=dict)
+
+    @property
+    def is_parquet(self) -> bool:
+        """Whether it is Parquet; all else is read as CSV."""
+        return self.path.suffix.lower() == ".parquet"
+
+
+def find_parts(source: Path) -> tuple[list[Part], list[str]]:
+    """The files of an inventory in the order of their names, and other files that lie there.
+
+    A name is a pattern only where no file of that name is.
+
+    Raises
+    ------
+    UsageError
+        If there is none.
+    """
+    if source.is_dir():
+        return _in_folder(source)
+    if glob.has_magic(str(source)) and not os.path.lexists(source):
+        return _by_pattern(source), []
+    return [Part(source, source.name)], []
+
+
+def _in_folder(folder: Path) -> tuple[list[Part], list[str]]:
+    parts, ignored = [], []
+    for path in sorted(path for path in folder.rglob("*") if path.is_file()):
+        inside = path.relative_to(folder)
+        # What whoever writes partitions keeps beside them: checksums, marks that all is written.
+        if any(name.startswith((".", "_")) for name in inside.parts):
+            continue
+        if path.suffix.lower() in SUFFIXES:
+            parts.append(Part(path, str(inside), _folders(inside.parts[:-1], folder.parts)))
+        else:
+            ignored.append(str(inside))
+    if not parts:
+        raise UsageError(f"{folder}: holds no file that ends in .csv or .parquet; name another")
+    return parts, ignored
+
+
+def _by_pattern(pattern: Path) -> list[Part]:
+    plain = next(at for at, name in enumerate(pattern.parts) if glob.has_magic(name))
+    found = sorted(map(Path, glob.glob(str(pattern), recursive=True)))
+    parts = [
+        Part(path, str(path), _folders(path.parts[plain:-1], path.parts[:plain]))
+        for path in found
+        if path.is_file()
+    ]
+    if not parts:
+        raise UsageError(f"{pattern}: no file matches; look at the path, and put it in quotes")
+    return parts
+
+
+def _folders(inside: tuple[str, ...], above: tuple[str, ...]) -> dict[str, str | None]:
+    """What folders say; of those that the person typed, only what is a column of ours."""
+    known = (*contract().candidate.columns, *contract().candidate_aliases)
+    said = {key: value for key, value in _pairs(above) if key in known}
+    return said | dict(_pairs(inside))
+
+
+def _pairs(names: tuple[str, ...]) -> Iterator[tuple[str, str | None]]:
+    for name in names:
+        key, equals, value = name.partition("=")
+        if key and equals:
+            value = urllib.parse.unquote(value)
+            yield urllib.parse.unquote(key), None if value == _NO_VALUE else value
+
+
+class Places:
+    """Where each row stands: a run of rows that follow each other line by line costs one entry."""
+
+    def __init__(self) -> None:
+        self.files: list[str] = []
+        self._file, self._row, self._line = array("q"), array("q"), array("q")
+
+    def begin(self, file: str) -> None:
+        """What comes now stands in this file."""
+        self.files.append(file)
+
+    def add(self, row: int, line: int) -> None:
+        """Row number `row` begins at this line of the file."""
+        if self._row:
+            is_same = self._file[-1] == len(self.files) - 1
+            if is_same and line - self._line[-1] == row - self._row[-1]:
+                return
+        self._file.append(len(self.files) - 1)
+        self._row.append(row)
+        self._line.append(line)
+
+    def of(self, row: int) -> tuple[str, int]:
+        """File and line of a row."""
+        at = bisect_right(self._row, row) - 1
+        return self.files[self._file[at]], self._line[at] + row - self._row[at]
+
+    def runs(self) -> Iterator[tuple[list[str], list[int], list[int]]]:
+        """The runs, some at a time: their files, first rows, and the lines of these."""
+        step = 50_000
+        for at in range(0, len(self._row), step):
+            files = [self.files[number] for number in self._file[at : at + step]]
+            yield files, self._row[at : at + step].tolist(), self._line[at : at + step].tolist()

@@ -1,0 +1,185 @@
+"""One file or frame of candidates: its header read, its cells as SQL text, errors in words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+
+import duckdb
+
+from towdb.contract.ddl import literal
+from towdb.errors import UsageError
+from towdb.reference.lines import UnreadableError, records
+from towdb.reference.query import as_name
+from towdb.screening.mapping import ColumnMap, Header, read_header
+from towdb.screening.parts import Part
+
+# Of these no text is the one that everybody would write.
+_NO_TEXT = ("STRUCT", "MAP", "UNION", "BLOB", "BIT", "VARIANT", "GEOMETRY")
+_ROW_NUMBER = "file_row_number"
+
+
+@dataclass
+class Sheet:
+    """A file or frame whose header was read; `query` selects its rows, None: it is CSV.
+
+    `number` is the SQL of a row's number, from 1 on; cells that folders give come after its own.
+    """
+
+    part: Part
+    header: Header
+    kinds: list[str]
+    query: str | None = None
+    number: str = ""
+    rows: int = 0
+
+    @property
+    def width(self) -> int:
+        """How many cells a row has."""
+        return len(self.header.texts) - len(self.part.folders)
+
+    def text(self, at: int) -> str:
+        """The SQL of the text of a cell."""
+        if at >= self.width:
+            value = list(self.part.folders.values())[at - self.width]
+            return f"CAST({literal(value)} AS VARCHAR)"
+        return _as_text(self.header.texts[at], self.kinds[at])
+
+    def records(self) -> Iterator[tuple[int, list[str]]]:
+        """The rows of a CSV file, each with its line.
+
+        Raises
+        ------
+        UsageError
+            If it cannot be read.
+        """
+        with _unreadable(self.part.path):
+            read = records(self.part.path, _delimiter(self.part.path))
+            next(read, None)
+            yield from read
+
+
+def open_csv(part: Part, by: ColumnMap | None) -> Sheet:
+    """Read the header of a CSV file.
+
+    Raises
+    ------
+    UsageError
+        If it cannot be read, or a column is not known.
+    """
+    with _unreadable(part.path):
+        _, texts = next(records(part.path, _delimiter(part.path)), (1, []))
+    return Sheet(part, _header(part, texts, by), ["VARCHAR"] * len(texts))
+
+
+def open_parquet(con: duckdb.DuckDBPyConnection, part: Part, by: ColumnMap | None) -> Sheet:
+    """Read the header of a Parquet file.
+
+    Raises
+    ------
+    UsageError
+        If it cannot be read, a column is not known, or holds what is no text.
+    """
+    # A name is a name here, no pattern: rows are told apart by their place in one file.
+    named = literal(as_name(str(part.path)))
+    read = f"read_parquet({named}, hive_partitioning = false, {_ROW_NUMBER} = true)"
+    return open_query(con, part, read, f"{_ROW_NUMBER} + 1", by)
+
+
+def open_query(
+    con: duckdb.DuckDBPyConnection, part: Part, read: str, number: str, by: ColumnMap | None
+) -> Sheet:
+    """Read the header of what DuckDB reads.
+
+    Raises
+    ------
+    UsageError
+        If it cannot be read, a column is not known, or holds what is no text.
+    """
+    with told(part.name):
+        described = con.execute(f"DESCRIBE FROM {read}").fetchall()
+        ((rows,),) = con.execute(f"SELECT COUNT(*) FROM {read}").fetchall()
+    if number.startswith(_ROW_NUMBER):
+        described = [row for row in described if row[0] != _ROW_NUMBER]
+    header = _header(part, [row[0] for row in described], by)
+    sheet = Sheet(part, header, [row[1] for row in described], read, number, rows)
+    faults = [
+        f"{part.name}: column {column} holds {sheet.kinds[at]}; write it as text"
+        for column, at in header.places().items()
+        if at < sheet.width
+        and (sheet.kinds[at].endswith("]") or sheet.kinds[at].startswith(_NO_TEXT))
+    ]
+    if faults:
+        raise UsageError("\n".join(faults))
+    return sheet
+
+
+def _header(part: Part, texts: list[str], by: ColumnMap | None) -> Header:
+    header = read_header(f"{part.name}, line 1", texts, by)
+    if not part.folders:
+        return header
+    folders = read_header(f"{part.name}, its folders", list(part.folders), by)
+    twice = [column for column in folders.places() if column in header.places()]
+    if twice:
+        raise UsageError(
+            f"{part.name}: column {twice[0]} stands in the file and in the name of its folder;"
+            " keep one of them"
+        )
+    return Header(header.texts + folders.texts, header.columns + folders.columns)
+
+
+def quoted(name: str) -> str:
+    """A name as an SQL identifier."""
+    return '"' + name.replace('"', '""') + '"'
+
+
+@contextmanager
+def told(name: str) -> Iterator[None]:
+    """While something is read: what DuckDB finds wrong with it, as a `UsageError`."""
+    try:
+        yield
+    except duckdb.Error as error:
+        reason = str(error).splitlines()[0][:160]
+        raise UsageError(f"{name}: cannot be read: {reason}") from None
+
+
+@contextmanager
+def _unreadable(path: Path) -> Iterator[None]:
+    try:
+        yield
+    except UnreadableError as error:
+        _, message, remedy, line = error.args
+        place = f", line {line}" if line else ""
+        raise UsageError(f"{path}{place}: {message}; {remedy}") from None
+
+
+def _delimiter(path: Path) -> str:
+    # The names of our columns hold neither.
+    try:
+        with path.open(encoding="utf-8-sig", errors="replace") as stream:
+            header = next((line for line in stream if line.strip()), "")
+    except OSError:
+        return ","
+    return ";" if header.count(";") > header.count(",") else ","
+
+
+def _as_text(name: str, kind: str) -> str:
+    column = quoted(name)
+    # A missing number of a frame comes as NaN, and a whole one of a column with gaps as 2021.0.
+    if kind in ("DOUBLE", "FLOAT"):
+        whole = f"trunc({column}) = {column} AND abs({column}) < 1e15"
+        return (
+            f"CASE WHEN isnan({column}) THEN NULL WHEN {whole}"
+            f" THEN CAST(CAST({column} AS BIGINT) AS VARCHAR)"
+            f" ELSE CAST({column} AS VARCHAR) END"
+        )
+    if kind.startswith("TIMESTAMP"):
+        moment = f"CAST({column} AS TIMESTAMP)"
+        return (
+            f"CASE WHEN {moment} = date_trunc('day', {moment})"
+            f" THEN CAST(CAST({moment} AS DATE) AS VARCHAR)"
+            f" ELSE CAST({column} AS VARCHAR) END"
+        )
+    return f"CAST({column} AS VARCHAR)"
