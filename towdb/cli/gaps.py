@@ -10,6 +10,7 @@ import click
 from towdb.cli.options import (
     FILE,
     FORMATS,
+    map_option,
     on_option,
     output_options,
     reference_option,
@@ -23,12 +24,14 @@ if TYPE_CHECKING:
 @click.command()
 @click.argument("inventory", type=FILE, required=False)
 @click.option("--older-than", metavar="AGE", help="Sources older than 3y, 18m or 90d too.")
+@map_option
 @reference_option
 @on_option
 @output_options
 def gaps(
     inventory: Path | None,
     older_than: str | None,
+    mapping: Path | None,
     reference: Path | None,
     on: str | None,
     format: str | None,
@@ -48,7 +51,13 @@ def gaps(
     from towdb.report.output import choose_format, deliver
 
     chosen = choose_format(format, output, FORMATS)
-    found = run(inventory, reference=required(reference), older_than=older_than, on=on)
+    found = run(
+        inventory,
+        reference=required(reference),
+        older_than=older_than,
+        on=on,
+        mapping=mapping,
+    )
     if chosen == "json":
         deliver(lambda out: report.write_document(found.document(), out), output)
     elif chosen == "csv":

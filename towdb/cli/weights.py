@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, TextIO
 
 import click
 
-from towdb.cli.options import FILE, FORMATS, on_option, output_options, reference_option
+from towdb.cli.options import FILE, FORMATS, map_option, on_option, output_options, reference_option
 from towdb.errors import UsageError
 
 if TYPE_CHECKING:
@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 )
 @click.option("--plot", type=FILE, help="Picture to draw, .png or .svg.")
 @click.option("--units", default="lb", show_default=True, help="lb or kg, on screen and picture.")
+@map_option
 @reference_option
 @on_option
 @output_options
@@ -33,6 +34,7 @@ def weights(
     weigh_by: str,
     plot: Path | None,
     units: str,
+    mapping: Path | None,
     reference: Path | None,
     on: str | None,
     format: str | None,
@@ -56,7 +58,15 @@ def weights(
         raise UsageError(f"--units {units}: choose lb or kg")
     if plot is not None:
         picture_format(plot)
-    found = run(inventory, by=by, ratings=rating, reference=reference, weigh_by=weigh_by, on=on)
+    found = run(
+        inventory,
+        by=by,
+        ratings=rating,
+        reference=reference,
+        weigh_by=weigh_by,
+        on=on,
+        mapping=mapping,
+    )
     if plot is not None:
         found.plot(plot, units=units)
     if chosen == "json":

@@ -19,6 +19,7 @@ from towdb.reference.query import Reference, attach, release_read
 from towdb.screening import engine
 from towdb.screening.candidates import Typed, load_candidates
 from towdb.screening.labels import enter_groups, enter_labels
+from towdb.screening.mapping import MappingLike
 from towdb.screening.prepare import prepare
 from towdb.screening.reading import WEIGHTS, Reading
 
@@ -65,6 +66,7 @@ def weighed_cars(
     weigh_by: str,
     reference: ReferenceLike | None,
     on: datetime.date,
+    mapping: MappingLike | None,
 ) -> Iterator[tuple[duckdb.DuckDBPyConnection, Stamp]]:
     """A connection with ``car_group`` and ``weighed``: what the cars of an inventory weigh.
 
@@ -80,7 +82,7 @@ def weighed_cars(
         stamp = Stamp(release_id, invented)
     try:
         con.execute(_POUNDS)
-        typed = load_candidates(con, inventory)
+        typed = load_candidates(con, inventory, mapping)
         enter_asked(con, on)
         if reference is None:
             _enter_weights(con, typed)
@@ -159,28 +161,39 @@ def _enter_weights(con: duckdb.DuckDBPyConnection, typed: Typed) -> None:
 def _enter_prices(con: duckdb.DuckDBPyConnection, typed: Typed) -> None:
     """Create the view ``price``: `candidate_no` and `price`, null where none is given."""
     reading = Reading(con, typed, {})
-    rows: list[list[Any]] = []
-    bad: dict[str, Fault] = {}
+    kinds = {"raw": "VARCHAR", "price": "DECIMAL(18,2)"}
+    reading.create("read_price", kinds)
     marks: dict[str, str] = {}
-    if reading.has("price"):
-        for (raw,) in reading.fetch("SELECT DISTINCT price FROM typed WHERE trim(price) <> ''"):
-            match = _PRICE.fullmatch(raw.strip())
-            if match is None:
-                bad[raw] = Fault("type", "no price", "write it as 21900 or 21,900.00")
-            elif match["figure"].startswith("-"):
-                bad[raw] = Fault("range", "a price is not below 0", "write what is asked for it")
-            else:
-                marks.setdefault((match["before"] + match["after"]).casefold(), raw)
-                rows.append([raw, re.sub("[, +]", "", match["figure"])])
+    there = "SELECT DISTINCT price FROM typed WHERE trim(price) <> ''"
+    for raws in reading.distinct(there) if reading.has("price") else ():
+        rows, bad = [], []
+        for (raw,) in raws:
+            figure = _price(typed.meant("price", raw), raw, marks)
+            if isinstance(figure, Fault):
+                bad.append((raw, None, figure))
+            elif figure is not None:
+                rows.append([raw, figure])
+        reading.enter("read_price", kinds, rows)
+        reading.blame("price", bad)
     named = sorted(mark for mark in marks if mark)
     for mark in named[1:]:
         wrong = f"prices in {named[0]} and in {mark} do not add up"
-        bad[marks[mark]] = Fault("unit", wrong, "give all of them in one currency")
-    kinds = {"raw": "VARCHAR", "price": "DECIMAL(18,2)"}
-    reading.create("read_price", kinds)
-    reading.enter("read_price", kinds, rows)
-    reading.blame("price", [(raw, None, wrong) for raw, wrong in bad.items()])
+        fault = Fault("unit", wrong, "give all of them in one currency")
+        reading.blame("price", [(marks[mark], None, fault)])
     reading.refuse()
     joined = "LEFT JOIN read_price AS r ON r.raw = t.price" if reading.has("price") else ""
     cell = "r.price" if reading.has("price") else "CAST(NULL AS DECIMAL(18,2)) AS price"
     con.execute(f"CREATE TEMP VIEW price AS SELECT t.candidate_no, {cell} FROM typed AS t {joined}")
+
+
+def _price(text: str, raw: str, marks: dict[str, str]) -> str | Fault | None:
+    """A price as a plain figure; `marks` keeps a text of each currency."""
+    match = _PRICE.fullmatch(text)
+    if not text:
+        return None
+    if match is None:
+        return Fault("type", "no price", "write it as 21900 or 21,900.00")
+    if match["figure"].startswith("-"):
+        return Fault("range", "a price is not below 0", "write what is asked for it")
+    marks.setdefault((match["before"] + match["after"]).casefold(), raw)
+    return re.sub("[, +]", "", match["figure"])

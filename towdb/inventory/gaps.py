@@ -16,6 +16,7 @@ from towdb.reference.query import attach, release_read
 from towdb.screening import engine
 from towdb.screening.candidates import Typed, load_candidates
 from towdb.screening.lacking import UNNAMED, enter_gaps, gaps_found
+from towdb.screening.mapping import MappingLike
 from towdb.screening.on_record import candidates_on_record
 from towdb.screening.prepare import prepare
 
@@ -97,6 +98,7 @@ def gaps(
     reference: ReferenceLike,
     older_than: str | None = None,
     on: datetime.date | str | None = None,
+    mapping: MappingLike | None = None,
 ) -> Gaps:
     """Say which configurations lack a statement, steps, a weight or a check.
 
@@ -113,6 +115,8 @@ def gaps(
         An age such as ``3y``, ``18m`` or ``90d``: sources that are older are told too.
     on : date or str, optional
         Date for withdrawals, and from which ages are counted; today by default.
+    mapping : path or mapping, optional
+        A mapping file (TOML), or what one would hold: other people's headers and words.
 
     Returns
     -------
@@ -124,12 +128,16 @@ def gaps(
         If an input cannot be used; all its faults are listed.
     """
     date = read_date(on)
+    if inventory is None and mapping is not None:
+        raise UsageError("a mapping goes with an inventory; name one")
     path = path_of(reference)
     con, (release_id, _, _, invented) = attach(path)
     try:
         before = None if older_than is None else _before(con, date, older_than)
         with release_read(path):
-            typed = _on_record(con) if inventory is None else load_candidates(con, inventory)
+            typed = (
+                _on_record(con) if inventory is None else load_candidates(con, inventory, mapping)
+            )
             enter_asked(con, date)
             prepare(con, typed, {})
             for name in (*engine.OF_THE_CAR, "towed"):

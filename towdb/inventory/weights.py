@@ -19,6 +19,7 @@ from towdb.errors import UsageError, did_you_mean
 from towdb.inventory.cars import ReferenceLike, inventory_sql, weighed_cars
 from towdb.inventory.shares import Mark, coach_marks, enter_points
 from towdb.screening.labels import read_by
+from towdb.screening.mapping import MappingLike
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -142,6 +143,7 @@ def weights(
     reference: ReferenceLike | None = None,
     weigh_by: str = "count",
     on: datetime.date | str | None = None,
+    mapping: MappingLike | None = None,
 ) -> Weights:
     """Say how the cars of an inventory weigh, and what share lies within each rating.
 
@@ -160,6 +162,8 @@ def weights(
         ``count``, or ``price``: each car counts what is asked for it.
     on : date or str, optional
         Date for withdrawals and effective dates; today by default.
+    mapping : path or mapping, optional
+        A mapping file (TOML), or what one would hold: other people's headers and words.
 
     Returns
     -------
@@ -176,7 +180,14 @@ def weights(
         raise UsageError(f"weigh by {weigh_by[:40]}: no such way{close}; choose count or price")
     given = read_ratings(ratings)
     date = read_date(on)
-    with weighed_cars(inventory, by=named, weigh_by=weigh_by, reference=reference, on=date) as (
+    with weighed_cars(
+        inventory,
+        by=named,
+        weigh_by=weigh_by,
+        reference=reference,
+        on=date,
+        mapping=mapping,
+    ) as (
         con,
         stamp,
     ):

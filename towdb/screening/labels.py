@@ -97,11 +97,17 @@ def _read(reading: Reading, column: str) -> None:
     con.execute(f"DROP TABLE IF EXISTS {name}")
     if contract().candidate.field(column).type in ("text", "words"):
         # There may be as many as cars: they stay in the database.
+        con.execute("DROP TABLE IF EXISTS label_word")
+        kinds = {"theirs": "VARCHAR", "ours": "VARCHAR"}
+        reading.create("label_word", kinds)
+        words = reading.typed.by.words.get(column, {}) if reading.typed.by else {}
+        reading.enter("label_word", kinds, list(words.items()))
         con.execute(
             f"CREATE TEMP TABLE {name} AS SELECT raw,"
-            " min(trim(raw)) OVER (PARTITION BY folded_label(raw)) AS label"
-            f" FROM (SELECT DISTINCT {reading.cell(column)} AS raw FROM typed AS t)"
-            " WHERE trim(raw) <> ''"
+            " min(said) OVER (PARTITION BY folded_label(said)) AS label"
+            " FROM (SELECT raw, trim(COALESCE(w.ours, raw)) AS said"
+            f" FROM (SELECT DISTINCT {reading.cell(column)} AS raw FROM typed AS t) AS d"
+            " LEFT JOIN label_word AS w ON w.theirs = folded_label(d.raw)) WHERE said <> ''"
         )
     else:
         reading.read(column, {"label": "VARCHAR"}, lambda value: [_label(value)], name)

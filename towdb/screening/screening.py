@@ -185,7 +185,7 @@ class Screening:
             If there is no such attribute, or a raise is no weight.
         """
         self._turn += 1
-        return summarise(self, self._con, by, raises)
+        return summarise(self, self._con, self._typed, by, raises)
 
     def _ask(self) -> None:
         if not self._is_asked:

@@ -134,12 +134,13 @@ def read_raises(raises: Iterable[str]) -> list[tuple[str, Decimal]]:
 def summarise(
     screening: Screening,
     con: duckdb.DuckDBPyConnection,
+    typed: Typed,
     by: Iterable[str] | str,
     raises: Iterable[str],
 ) -> Summary:
-    """What `Screening.summary` gives; `con` holds the relations of the screening."""
+    """What `Screening.summary` gives; `con` holds its relations, `typed` says what was typed."""
     named, higher = read_by(by), read_raises(raises)
-    tables = _tables(con, named, screening.assumed, higher)
+    tables = _tables(con, typed, named, screening.assumed, higher)
     tables["questions"] = screening.rows("to_find_out")
     (cars,) = con.execute("SELECT COUNT(*) FROM candidate").fetchone() or (0,)
     return Summary(
@@ -156,11 +157,11 @@ def summarise(
 
 def _tables(
     con: duckdb.DuckDBPyConnection,
+    typed: Typed,
     by: Sequence[str],
     assumed: dict[str, str],
     raises: Sequence[tuple[str, Decimal]],
 ) -> dict[str, tuple[list[str], list[Row]]]:
-    typed = _typed(con)
     enter_labels(con, typed, by, assumed)
     joined = enter_groups(con, by, "t")
     con.execute("DROP SCHEMA IF EXISTS memory.summary CASCADE")
@@ -178,12 +179,6 @@ def _tables(
     enter_gaps(con, typed, assumed)
     tables["gaps"] = gaps_found(con, GAPS_LISTED)
     return tables
-
-
-def _typed(con: duckdb.DuckDBPyConnection) -> Typed:
-    con.execute("DESCRIBE typed")
-    columns = [name for name, *_ in con.fetchall() if name != "candidate_no"]
-    return Typed("the cars", columns)
 
 
 def _share(con: duckdb.DuckDBPyConnection, name: str, sql: str) -> None:
