@@ -151,6 +151,22 @@ def test_what_duckdb_partitions_is_read_back(tmp_path: Path) -> None:
     )
 
 
+def test_many_rows_are_handed_over_as_few_are(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    texts = ["", " ", "a\x00b", "\U0001f697", "nan", "None", '"', "\r\n", "0"] * 2
+    odd = [{"lot": text, "price": text[::-1]} for text in texts]
+    path = write_csv(tmp_path / "cars.csv", odd)
+    typed, rows = loaded(path)
+    assert rows == full(odd)
+    lines = [typed.place(number) for number in range(1, len(rows) + 1)]
+    monkeypatch.setattr("towdb.screening.loading._FEW", 0)
+    monkeypatch.setattr("towdb.screening.loading._BATCH", 4)
+    typed, again = loaded(path)
+    assert again == rows
+    assert [typed.place(number) for number in range(1, len(rows) + 1)] == lines
+
+
 def test_a_partition_with_a_missing_column(tmp_path: Path) -> None:
     write_csv(tmp_path / "a.csv", [{"candidate": "a", "gvwr": "4000 lb"}])
     write_csv(tmp_path / "b.csv", [{"candidate": "b"}])

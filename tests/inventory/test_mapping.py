@@ -155,6 +155,12 @@ def test_headers_that_a_mapping_names_and_nobody_has() -> None:
         assert checked.notes == ("the mapping names columns that are not there: modle",)
 
 
+def test_no_column_of_ours() -> None:
+    frame = pd.DataFrame({"Modell": ["x"]})
+    with pytest.raises(UsageError, match="none of its columns is ours; name them in the mapping"):
+        towdb.check_inventory(frame, mapping={"columns": {"Make": "make"}})
+
+
 def test_two_headers_that_come_to_one_column() -> None:
     frame = pd.DataFrame({"candidate": ["a"], "Stock": ["b"]})
     with pytest.raises(UsageError, match="column candidate stands twice"):

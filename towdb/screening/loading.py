@@ -22,6 +22,8 @@ FAULTS_SHOWN = 40
 # Named in a note; the rest is counted.
 _NAMED = 8
 _BATCH = 50_000
+# Of so few rows it is quicker to hand them over one by one.
+_FEW = 5_000
 # A query over more files than this would be planned longer than it runs.
 _VIEWED = 64
 # Called with what is being done, how many steps are done and how many there are.
@@ -165,6 +167,8 @@ class _Loader:
                 aside.setdefault(text, f"their_{len(aside) + 1}")
             typed.parts.append((sheet.part, sheet.header))
         typed.columns = list(typed.headers)
+        if not typed.columns:
+            raise UsageError(f"{name}: none of its columns is ours; name them in the mapping")
         typed.notes += _notes(typed, list(aside), self.by)
         if self.whole:
             typed.headers |= {column: text for text, column in aside.items()}
@@ -181,7 +185,7 @@ class _Loader:
         )
 
     def cells(self, typed: Typed, sheet: Sheet, picked: list[int] | None = None) -> Iterator[str]:
-        """The SQL of each column of ``typed``; of CSV a parameter, its place added to `picked`."""
+        """The SQL of each column of ``typed``; of CSV `b.c1` and so on, its place in `picked`."""
         places, aside = sheet.header.places(), sheet.header.aside()
         for column, text in typed.headers.items():
             at = places.get(column) if column in typed.columns else aside.get(text)
@@ -191,7 +195,7 @@ class _Loader:
                 yield sheet.text(at)
             else:
                 picked.append(at)
-                yield f"nullif(unnest(${len(picked) + 1}::VARCHAR[]), '')"
+                yield f"nullif(b.c{len(picked)}, '')"
 
     def view(self, typed: Typed, sheets: list[Sheet]) -> None:
         selects, first = [], 0
@@ -228,12 +232,13 @@ class _Loader:
         """Read a CSV file; how many rows it has."""
         typed.places.begin(sheet.part.name)
         picked: list[int] = []
-        asked = ", ".join(["unnest($1::INTEGER[])", *self.cells(typed, sheet, picked)])
+        asked = ", ".join(["b.candidate_no", *self.cells(typed, sheet, picked)])
+        width = sheet.width
         rows: list[list[str]] = []
         odd: list[tuple[int, list[str]]] = []
         done = first
         for line, record in sheet.records():
-            if len(record) != sheet.width:
+            if len(record) != width:
                 odd.append((line, record))
             else:
                 rows.append(record)
@@ -249,12 +254,33 @@ class _Loader:
         count = len(rows)
         if count:
             cells = list(zip(*rows, strict=True))
-            numbers = list(range(done + 1, done + count + 1))
-            self.con.execute(
-                f"INSERT INTO typed SELECT {asked}", [numbers, *(list(cells[at]) for at in picked)]
-            )
+            texts = [cells[at] for at in picked]
+            with told("the rows"):
+                (self.insert_many if count > _FEW else self.insert_few)(asked, texts, count, done)
             rows.clear()
         return count
+
+    def insert_few(self, asked: str, texts: list[tuple[str, ...]], count: int, done: int) -> None:
+        named = ["unnest($1::INTEGER[]) AS candidate_no"]
+        named += [f"unnest(${at + 1}::VARCHAR[]) AS c{at}" for at in range(1, len(texts) + 1)]
+        self.con.execute(
+            f"INSERT INTO typed SELECT {asked} FROM (SELECT {', '.join(named)}) AS b",
+            [list(range(done + 1, done + count + 1)), *map(list, texts)],
+        )
+
+    def insert_many(self, asked: str, texts: list[tuple[str, ...]], count: int, done: int) -> None:
+        # Parameters are converted value by value, which takes five times as long; to import numpy
+        # takes longer than to insert a few.
+        import numpy as np
+
+        batch = {"candidate_no": np.arange(done + 1, done + count + 1, dtype=np.int32)}
+        for at, column in enumerate(texts, start=1):
+            batch[f"c{at}"] = np.array(column, dtype=object)
+        self.con.register("candidate_batch", batch)
+        try:
+            self.con.execute(f"INSERT INTO typed SELECT {asked} FROM candidate_batch AS b")
+        finally:
+            self.con.unregister("candidate_batch")
 
     def keep_ragged(self, typed: Typed, odd: list[tuple[int, list[str]]]) -> None:
         if odd:
