@@ -84,7 +84,8 @@ def _write(found: Summary, units: str, out: TextIO) -> None:
         report.write_lines([line], out)
         if rows:
             report.write_table(columns, rows, out)
-        report.write_lines([*below, ""], out)
+        # A table ends with an empty line of its own.
+        report.write_lines([*below, ""] if below or not rows else [], out)
     report.write_lines([stamp(found), *foot(found.invented)], out)
 
 

@@ -83,17 +83,17 @@ def _write(found: Weights, units: str, out: TextIO) -> None:
     from towdb.report.caution import foot
 
     what = " · ".join(found.by) or "group"
-    report.write_lines([f"{found.cars:,} {'car' if found.cars == 1 else 'cars'}"], out)
+    report.write_lines([f"{found.cars:,} {'car' if found.cars == 1 else 'cars'}", ""], out)
     for line, rows, more in table.distribution_tables(found, units):
-        report.write_lines(["", line], out)
+        report.write_lines([line] if rows else [line, ""], out)
         if rows:
             columns = (what, *table.DISTRIBUTION_COLUMNS)
             report.write_table(columns, rows, out, _not_shown(more))
     rows, more = table.share_rows(found, units)
     if rows:
-        report.write_lines(["", "Share of the inventory within each rating"], out)
+        report.write_lines(["Share of the inventory within each rating"], out)
         report.write_table((what, *table.SHARE_COLUMNS), rows, out, _not_shown(more))
-    report.write_lines(["", *table.weights_foot(found), *foot(found.invented)], out)
+    report.write_lines([*table.weights_foot(found), *foot(found.invented)], out)
 
 
 def _not_shown(more: int) -> list[str]:
