@@ -1,6 +1,6 @@
 """Measure speed as ratios in one run, on synthetic data of a chosen size.
 
-python3 scripts/bench.py [--rows 1000000] [--only reference|screening] [--write]
+python3 scripts/bench.py [--rows 1000000] [--only reference|screening|record] [--write]
 
 --write puts the table into the README, with the machine it ran on.
 """
@@ -13,6 +13,7 @@ import platform
 import re
 import subprocess
 import sys
+from collections.abc import Callable
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
@@ -25,14 +26,14 @@ _INSIDE = "TOWDB_BENCH_INSIDE"
 
 def measure(rows: int, only: str | None) -> list[tuple[str, str, str]]:
     """What was measured, the figure, the target."""
-    from scripts.benchmarks import reference, screening
+    from scripts.benchmarks import record, reference, screening
 
-    results = []
-    if only != "screening":
-        results += reference.measure(rows)
-    if only != "reference":
-        results += screening.measure(rows, ROOT / "data" / "demo")
-    return results
+    measures: dict[str, Callable[[], list[tuple[str, str, str]]]] = {
+        "reference": lambda: reference.measure(rows),
+        "screening": lambda: screening.measure(rows, ROOT / "data" / "demo"),
+        "record": record.measure,
+    }
+    return [each for name in measures if only in (None, name) for each in measures[name]()]
 
 
 def table(results: list[tuple[str, str, str]]) -> str:
@@ -51,7 +52,7 @@ def main() -> int:
         return subprocess.run(command, env=environment, check=False).returncode
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0] if __doc__ else None)
     parser.add_argument("--rows", type=int, default=1_000_000)
-    parser.add_argument("--only", choices=("reference", "screening"))
+    parser.add_argument("--only", choices=("reference", "screening", "record"))
     parser.add_argument("--write", action="store_true", help="put the table into the README")
     wanted = parser.parse_args()
     text = table(measure(wanted.rows, wanted.only))

@@ -50,7 +50,7 @@ _SAID_EVERY = 20.0
 SQL = ROOT / "towdb" / "screening" / "sql"
 JOBS = 2
 # Seconds of processor; a change that takes longer than this is noticed by whoever waits.
-FAST_S, SUITE_S = 60, 900
+FAST_S, SUITE_S = 400, 900
 SUITE = "tests/screening"
 # Tests of what drawn worlds do not reach, by the beginning of the file's name; the quickest first.
 TESTS: dict[str, list[tuple[str, ...]]] = {
@@ -60,6 +60,12 @@ TESTS: dict[str, list[tuple[str, ...]]] = {
     "output/options": [("test_hostile_inputs.py", "-k", "test_options_count")],
     "output/to_find_out": [("test_questions.py", "-k", "told_once")],
 }
+# What is asked: found cases, then answers that are typed, then forty unknowns.
+ASKING: tuple[tuple[str, ...], ...] = (
+    ("test_question_oracle.py", "-k", "found_cases"),
+    ("test_questions.py",),
+    ("test_many_unknowns.py",),
+)
 # Where only some outputs show what a file says.
 SHOWN_BY = {
     "decision_check": ("check_outcome", "citation"),
@@ -111,11 +117,12 @@ class Bench:
         asked = self.ready("asked", mutants.forgotten_worlds(), mutants.questions_differ)
         anew = [each.disagreements_anew for each in (few, self.outputs, many, asked)]
         shown = SHOWN_BY | {f"output/{name}": (name,) for name in self.differ.outputs}
+        asking = [asked.disagreements, *(tested(*each) for each in ASKING)]
         self.kinds: dict[str, list[Told]] = {
             **{start: [tested(*each) for each in tests] for start, tests in TESTS.items()},
             **{start: [self.shown(*outputs)] for start, outputs in shown.items()},
-            "output/question": [asked.disagreements],
-            "ask/": [asked.disagreements],
+            "output/question": asking,
+            "ask/": asking,
             "prepare/": anew,
             "": [each.disagreements for each in (few, many, self.outputs, asked)],
         }

@@ -13,6 +13,8 @@ if TYPE_CHECKING:
     from towdb.contract.frames import schema
     from towdb.errors import DataError, TowdbError, UsageError
     from towdb.inventory.check import InventoryCheck, check_inventory
+    from towdb.inventory.gaps import Gaps, gaps
+    from towdb.inventory.weights import Weights, weights
     from towdb.reference.check import CheckResult, check
     from towdb.reference.demo import Demo, demo
     from towdb.reference.query import Reference, open
@@ -21,7 +23,8 @@ if TYPE_CHECKING:
     from towdb.screening.describe import Description, describe
     from towdb.screening.diff import Diff, diff
     from towdb.screening.policy import Policy
-    from towdb.screening.screening import Screening, screen
+    from towdb.screening.screen import screen
+    from towdb.screening.screening import Screening
     from towdb.screening.show import Showing, show
 
 __version__ = "0.1.0"
@@ -36,7 +39,7 @@ _HOME = {
     "BuildResult": "towdb.reference.release",
     "open": "towdb.reference.query",
     "Reference": "towdb.reference.query",
-    "screen": "towdb.screening.screening",
+    "screen": "towdb.screening.screen",
     "Screening": "towdb.screening.screening",
     "show": "towdb.screening.show",
     "Showing": "towdb.screening.show",
@@ -48,6 +51,10 @@ _HOME = {
     "Description": "towdb.screening.describe",
     "check_inventory": "towdb.inventory.check",
     "InventoryCheck": "towdb.inventory.check",
+    "gaps": "towdb.inventory.gaps",
+    "Gaps": "towdb.inventory.gaps",
+    "weights": "towdb.inventory.weights",
+    "Weights": "towdb.inventory.weights",
     "TowdbError": "towdb.errors",
     "UsageError": "towdb.errors",
     "DataError": "towdb.errors",
@@ -61,12 +68,14 @@ __all__ = [
     "Description",
     "Diff",
     "InventoryCheck",
+    "Gaps",
     "Policy",
     "Reference",
     "Screening",
     "Showing",
     "TowdbError",
     "UsageError",
+    "Weights",
     "__version__",
     "build",
     "check",
@@ -74,10 +83,12 @@ __all__ = [
     "demo",
     "describe",
     "diff",
+    "gaps",
     "open",
     "schema",
     "screen",
     "show",
+    "weights",
 ]
 
 

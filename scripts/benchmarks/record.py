@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import os
 import sqlite3
+import subprocess
+import sys
 import tempfile
 from collections import Counter
 from collections.abc import Iterator
@@ -17,6 +20,7 @@ from sqlalchemy.schema import CreateTable
 
 from scripts.benchmarks.synthetic import synthetic_reference
 from scripts.benchmarks.timing import Result, seconds
+from scripts.environment import ROOT
 from towdb.contract.model import contract
 from towdb.record.conflicts import conflicts
 from towdb.record.documents import attach, evidence
@@ -29,6 +33,7 @@ from towdb.reference.folder import read_folder
 WHO = "Imre Solvang"
 VERSIONS = 10
 PAGES = 400
+KILLS = 200
 
 
 def measure(rows: int = 100_000, groups: int = 50_000) -> list[Result]:
@@ -40,6 +45,7 @@ def measure(rows: int = 100_000, groups: int = 50_000) -> list[Result]:
             *_measure_past(folder, rows // 20),
             *_measure_conflicts(folder, groups),
             *_measure_evidence(folder, rows // 20),
+            _kill(),
         ]
 
 
@@ -140,6 +146,17 @@ def _measure_evidence(folder: Path, rows: int) -> list[Result]:
          f"{looked:.1f} s = {looked / bare:.1f} × bare pypdf", ""),
         ("… a page is read at most", f"{most} time{'s'[: most > 1]}", "once"),
     ]  # fmt: skip
+
+
+def _kill() -> Result:
+    """Kill commands at random moments, on each database, as the tests do, only more often."""
+    command = [sys.executable, "-m", "pytest", "-q", "-n", "0", "tests/record/test_durability.py"]
+    subprocess.run(
+        [*command, "-k", "killed_leaves"], cwd=ROOT, check=True, capture_output=True,
+        env={**os.environ, "TOWDB_KILLS": f"{KILLS}"},
+    )  # fmt: skip
+    what = "SIGKILL in `record import`, `review` and `export`, on each database"
+    return (what, f"{KILLS} times: the state before or after, never between", "never between")
 
 
 # ---------------------------------------------------------------- the same by hand

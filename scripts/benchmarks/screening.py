@@ -8,6 +8,7 @@ from typing import Any
 
 import duckdb
 
+from scripts.benchmarks.peers import BY_HAND, MERGED, ONCE_EACH, POLARS
 from scripts.benchmarks.synthetic import synthetic_inventory, synthetic_reference
 from scripts.benchmarks.timing import Result, beyond_pass, memory, process, seconds
 
@@ -18,44 +19,8 @@ gvwr = "22000 lb"
 towing_capacity = "5000 lb"
 loaded_weight = "20500 lb"
 """
-# The same verdicts for this very data, by somebody who knows that each model year has one group and
-# one statement, and what they say.
-BY_HAND = """
-WITH matched AS (
-    SELECT i.candidate,
-           CASE
-               WHEN lower(i.transmission) = 'stick'
-                AND replace(replace(lower(i.transfer_case), '-', '_'), ' ', '_')
-                    = 'two_speed_with_neutral' THEN 'permitted'
-               WHEN lower(i.transmission) = 'stick' AND i.transfer_case IS NULL THEN 'depends'
-               ELSE 'nothing'
-           END AS permission,
-           CASE WHEN lower(i.transmission) = 'stick' AND i.transfer_case IS NOT NULL
-                THEN CAST(p.value AS DECIMAL(18,10)) END AS gvwr,
-           CASE WHEN lower(i.transmission) = 'stick'
-                THEN CAST(p.value AS DECIMAL(18,10)) END AS gvwr_in_question,
-           CAST(i.curb_weight AS DECIMAL(18,10)) AS curb
-    FROM read_parquet('{inventory}') AS i
-    LEFT JOIN r.towdb_data.vehicle_group AS g
-      ON lower(g.make) = lower(i.make) AND lower(g.model) = lower(i.model)
-     AND CAST(i.model_year AS INTEGER) BETWEEN g.model_year_from AND g.model_year_to
-    LEFT JOIN r.towdb_data.vehicle_property AS p
-      ON p.vehicle_group_id = g.vehicle_group_id AND p.property = 'gvwr'
-),
-judged AS (
-    SELECT candidate, permission,
-           CASE WHEN curb > gvwr_in_question THEN NULL ELSE gvwr END AS high,
-           CASE WHEN curb > gvwr_in_question THEN NULL ELSE curb END AS low
-    FROM matched
-)
-SELECT candidate, permission,
-       CASE WHEN low > 5000 OR low + 20500 > 26000 THEN 'not_suitable'
-            WHEN permission <> 'permitted' OR high IS NULL THEN 'undetermined'
-            WHEN high <= 5000 AND high + 20500 <= 26000 THEN 'suitable'
-            ELSE 'undetermined' END AS verdict,
-       high, low, 5000 - high AS receiver_margin, 26000 - 20500 - high AS combination_margin
-FROM judged
-"""
+# Of more cars pandas would need more memory than most machines have.
+IN_PANDAS_UP_TO = 1_000_000
 
 
 def measure(rows: int, demo: Path) -> list[Result]:
@@ -113,7 +78,6 @@ def _measure_inventory(
         process("-c", _sql(f"ATTACH '{release}' AS r (READ_ONLY)",
                            f"COPY ({by_hand}) TO '{folder}/hand.parquet'")), 3)  # fmt: skip
     _same_verdicts(out, folder / "hand.parquet")
-    merged = seconds(process("-c", PANDAS, str(inventory), str(release)), 1)
     dated = folder / "dated.parquet"
     with duckdb.connect() as con:
         con.execute(
@@ -122,7 +86,7 @@ def _measure_inventory(
         )
     with_dates = seconds(process("-c", OURS, str(dated), *given[1:]), 1)
     size = f"{rows:,} cars × 1 coach to Parquet"
-    return [
+    results: list[Result] = [
         ("bare COPY of the same verdict columns", f"{copied:.2f} s", ""),
         (f"`screen`, {size}", f"{ours:.2f} s = {ours / copied:.1f} × bare COPY", "2 ×"),
         ("… most memory", f"{memory(OURS, *given):.2f} GiB", "2 GiB"),
@@ -131,9 +95,19 @@ def _measure_inventory(
          f"{(asked - ours) / ours:.2f} × more", "2 ×"),
         ("… against a query written by hand for this data",
          f"{ours / hand:.2f} × ({hand:.2f} s)", "0.8 ×"),
-        ("… against an ordinary pandas merge and filter",
-         f"{merged / ours:.1f} × faster ({merged:.1f} s)", "at least 10 ×"),
     ]  # fmt: skip
+    peers = [("a competent polars script", POLARS, "at least 1 ×")]
+    if rows <= IN_PANDAS_UP_TO:
+        peers.append(("a pandas script that decides each kind of car once", ONCE_EACH, "5 ×"))
+        peers.append(("an ordinary pandas merge and filter", MERGED, "10 ×"))
+    for name, program, target in peers:
+        theirs = folder / "peer.parquet"
+        taken = seconds(process("-c", program, str(inventory), str(release), str(theirs)), 1)
+        _same_verdicts(out, theirs)
+        results.append(
+            (f"… against {name}", f"{taken / ours:.1f} × faster ({taken:.1f} s)", target)
+        )
+    return results
 
 
 OURS = """
@@ -156,37 +130,3 @@ def _same_verdicts(ours: Path, by_hand: Path) -> None:
             " WHERE a.verdict <> b.verdict"
         ).fetchone()
     assert differing == (0,), f"{differing} verdicts differ from the query by hand"
-
-
-PANDAS = """
-import sys
-import duckdb
-
-con = duckdb.connect()
-con.execute(f"ATTACH '{sys.argv[2]}' AS r (READ_ONLY)")
-cars = con.execute(f"FROM read_parquet('{sys.argv[1]}')").df()
-groups = con.execute("FROM r.towdb_data.vehicle_group").df()
-gvwr = con.execute("FROM r.towdb_data.vehicle_property WHERE property = 'gvwr'").df()
-said = con.execute("FROM r.towdb_data.eligibility WHERE towing_method = 'four_wheels_down'").df()
-for frame in (cars, groups):
-    frame["mk"] = frame["make"].str.strip().str.lower()
-    frame["md"] = frame["model"].str.strip().str.lower()
-cars["model_year"] = cars["model_year"].astype(int)
-groups = groups.merge(said, on="vehicle_group_id").merge(gvwr, on="vehicle_group_id")
-pairs = cars.merge(groups, on=["mk", "md"], suffixes=("", "_group"))
-pairs = pairs[
-    (pairs["model_year"] >= pairs["model_year_from"])
-    & (pairs["model_year"] <= pairs["model_year_to"])
-]
-words = pairs["transfer_case"].str.lower().str.replace("-", "_").str.replace(" ", "_")
-sure = (pairs["transmission"].str.lower() == "stick") & (words == "two_speed_with_neutral")
-pairs["weight"] = pairs["value"].astype(float)
-pairs["verdict"] = "undetermined"
-fits = sure & (pairs["weight"] <= 5000) & (pairs["weight"] + 20500 <= 26000)
-pairs.loc[fits, "verdict"] = "suitable"
-pairs.loc[pairs["curb_weight"].astype(float) > 5000, "verdict"] = "not_suitable"
-result = cars[["candidate"]].merge(pairs[["candidate", "verdict"]], on="candidate", how="left")
-result["verdict"] = result["verdict"].fillna("undetermined")
-
-print(len(result))
-"""

@@ -16,6 +16,7 @@ from hypothesis import strategies as st
 
 import towdb
 from tests.conftest import DEMO
+from tests.reference.test_named_tables import Stream
 from towdb.errors import UsageError
 from towdb.screening.candidates import Typed, load_candidates
 from towdb.screening.loading import _VIEWED
@@ -308,24 +309,11 @@ def test_every_way_in_gives_the_same_verdicts(tmp_path: Path, demo_release: Path
     assert verdicts(duckdb.sql(f"FROM '{tmp_path}/cars.parquet'"), demo_release) == expected
 
 
-class ArrowStream:
-    """What every Arrow table offers to others: the Arrow PyCapsule interface, version 1."""
-
-    def __init__(self, path: Path) -> None:
-        read = f"FROM read_csv('{path}', all_varchar = true, hive_partitioning = false)"
-        relation = duckdb.sql(read)
-        assert relation is not None
-        self.relation = relation
-
-    def __arrow_c_stream__(self, requested_schema: object = None) -> object:
-        return self.relation.__arrow_c_stream__(requested_schema)
-
-
 def test_arrow_tables(demo_release: Path) -> None:
     expected = verdicts(SHORTLIST, demo_release)
-    assert verdicts(ArrowStream(SHORTLIST), demo_release) == expected
+    assert verdicts(Stream(pd.DataFrame(CARS)), demo_release) == expected
     # A stream that can be read only once, too.
-    once = ArrowStream(SHORTLIST).__arrow_c_stream__()
+    once = Stream(pd.DataFrame(CARS)).__arrow_c_stream__()
     assert verdicts(once, demo_release) == expected
 
 
@@ -337,7 +325,7 @@ def test_an_arrow_stream_that_breaks() -> None:
             self.asked += 1
             if self.asked > 1:
                 raise ValueError("the stream was read")
-            return ArrowStream(SHORTLIST).__arrow_c_stream__(requested_schema)
+            return Stream(pd.DataFrame(CARS)).__arrow_c_stream__(requested_schema)
 
     assert "shortlist: cannot be read" in refused(Broken())
 

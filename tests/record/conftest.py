@@ -11,18 +11,6 @@ from tests.record.shop import Clock, Place, PostgresPlace, SqlitePlace, require_
 from towdb.record import store
 from towdb.record.store import Record
 
-# Written against the record, and not yet run to the end since its last changes: run them by name.
-collect_ignore = [
-    "test_care.py",
-    "test_concurrency.py",
-    "test_conflicts.py",
-    "test_durability.py",
-    "test_entry.py",
-    "test_issued.py",
-    "test_record_commands.py",
-    "test_record_model.py",
-]
-
 
 @pytest.fixture(scope="session")
 def sqlite_place(tmp_path_factory: pytest.TempPathFactory) -> Place:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import re
 import threading
 from collections import Counter
@@ -30,14 +29,14 @@ from tests.record.workers import Day, together
 from towdb.errors import UsageError
 from towdb.record import care, database, documents, review
 from towdb.record.care import versions, withdraw
-from towdb.record.entry import ImportResult, import_rows, same_person
+from towdb.record.entry import ImportResult, import_rows
+from towdb.record.said import same_person
 from towdb.record.store import Record, rows_of
 from towdb.reference.check import judged_tables
 
-# Of all seats together, on each database; `TOWDB_OPERATIONS=2000` for a longer look. The check of
-# all rows, a second of work for each import however small, would make it half an hour: the seats
-# leave it out, and the test after this one has it.
-OPERATIONS = int(os.environ.get("TOWDB_OPERATIONS", "800"))
+# Of all seats together, on each database. The check of all rows, a second of work for each import
+# however small, would make it an hour: the seats leave it out, and the test after this one has it.
+OPERATIONS = 2000
 SEATS = (IMRE, DUNYA, BODIL, "Tamsin Orde", "Wido Harl", "Perrin Aske", "Jorun Vale", "Nevin Stoke")
 # All that a seat may be told, and no more.
 CLEAR = (

@@ -34,9 +34,9 @@ from towdb.record.entry import (
     import_path,
     import_rows,
     require_table,
-    same_person,
     typed_cells,
 )
+from towdb.record.said import same_person
 from towdb.record.store import Record, Row, Rows
 from towdb.record.tables import ENTRY
 

@@ -247,7 +247,7 @@ REFUSED: list[tuple[tuple[str, ...], str]] = [
     (("history", "source"), "name a table and a key"),
     (("history", "source", "nothing"), "is not and never was on record"),
     (("history", "sorce", "nothing"), "did you mean source?"),
-    (("history", "source", NOT_TEXT), "source"),
+    (("history", "source", NOT_TEXT), "holds a broken character"),
     (("replay", "1"), "there is no such answer"),
     (("replay", "9" * 30), "there is no such answer"),
     (("affected", "nothing.duckdb"), "nothing.duckdb"),
@@ -258,9 +258,12 @@ REFUSED: list[tuple[tuple[str, ...], str]] = [
     (("release", "-o", "no/where.duckdb"), "no/where.duckdb"),
     (("history", "--format", "xml"), "no format 'xml' here"),
     (("history", "-o", "history.xml"), "no format 'xml' here"),
-    (("review", "coach", "brackwater", "--return", f"not text: {NOT_TEXT}"), "--return"),
-    ((*ROW, "--why", f"not text: {NOT_TEXT}"), "--why"),
-    (("withdraw", "source", "pika-om", "--yes", "--why", NOT_TEXT), "--why"),
+    (
+        ("review", "coach", "brackwater", "--return", f"not text: {NOT_TEXT}"),
+        "holds a broken character",
+    ),
+    ((*ROW, "--why", f"not text: {NOT_TEXT}"), "holds a broken character"),
+    (("withdraw", "source", "pika-om", "--yes", "--why", NOT_TEXT), "holds a broken character"),
 ]  # fmt: skip
 
 

@@ -11,16 +11,21 @@ import click
 
 from towdb import __version__
 from towdb.cli.describe import describe
+from towdb.cli.gaps import gaps
 from towdb.cli.inventory import inventory
 from towdb.cli.record import record
 from towdb.cli.reference import build, check, sql
 from towdb.cli.release import demo, diff
 from towdb.cli.screening import screen
 from towdb.cli.show import show
+from towdb.cli.weights import weights
 from towdb.errors import DataError, TowdbError
 
 INTERRUPTED = 130
-COMMANDS = (demo, check, build, screen, show, sql, describe, diff, inventory, record)
+COMMANDS = (
+    *(demo, check, build, screen, weights, gaps, inventory),
+    *(show, sql, describe, diff, record),
+)
 
 
 class _InterruptedError(Exception):

@@ -38,18 +38,23 @@ def output_options(command: Command) -> Command:
 
 def inventory_options(command: Command) -> Command:
     """``--map`` and ``--set-aside``: how the rows of an inventory are read."""
-    by = click.option(
-        "--map",
-        "mapping",
-        type=FILE,
-        help="A mapping file (TOML): other people's headers and words.",
-    )
     aside = click.option(
         "--set-aside",
         type=FILE,
         help="CSV or Parquet file for rows that cannot be read; else they are refused.",
     )
-    return by(aside(command))
+    return map_option(aside(command))
+
+
+def map_option(command: Command) -> Command:
+    """``--map``: other people's headers and words."""
+    option = click.option(
+        "--map",
+        "mapping",
+        type=FILE,
+        help="A mapping file (TOML): other people's headers and words.",
+    )
+    return option(command)
 
 
 def on_option(command: Command) -> Command:

@@ -20,10 +20,14 @@ from towdb.cli.options import (
     required,
 )
 from towdb.cli.record.options import as_option, opened, person, record_option
+from towdb.cli.summary import check_summary, refuse_without_summary, show_summary
 from towdb.errors import UsageError
 
 if TYPE_CHECKING:
     from towdb.screening.screening import Screening
+
+# Formats of files only.
+FILES = ("parquet", "duckdb")
 
 
 @click.command()
@@ -49,6 +53,9 @@ if TYPE_CHECKING:
 @click.option("--units", default="lb", show_default=True, help="lb or kg, on the screen.")
 @click.option("--sql", "query", metavar="SELECT", help="Ask the screening itself: one SELECT.")
 @click.option("--explain", is_flag=True, help="Every check with value, limit, margin and page.")
+@click.option("--summary", is_flag=True, help="Verdicts counted, and what would change most.")
+@click.option("--by", multiple=True, metavar="NAME", help="Attribute to count by; repeatable.")
+@click.option("--plot", type=FILE, help="Picture of the summary to draw, .png or .svg.")
 @click.option("--issue-to", metavar="NAME", help="Keep the answer as told to NAME; with --record.")
 @record_option
 @as_option
@@ -66,6 +73,9 @@ def screen(
     units: str,
     query: str | None,
     explain: bool,
+    summary: bool,
+    by: tuple[str, ...],
+    plot: Path | None,
     issue_to: str | None,
     url: str | None,
     who: str | None,
@@ -81,15 +91,20 @@ def screen(
     Example: towdb screen shortlist.csv --coach coach.toml --reference demo.duckdb
     """
     from towdb.report.output import choose_format
-    from towdb.screening.screening import screen as run
+    from towdb.screening.screen import screen as run
 
-    chosen = choose_format(format, output, FORMATS if query is not None else (*FORMATS, "parquet"))
+    offered = FORMATS if query is not None else (*FORMATS, *(("html",) if summary else FILES))
+    chosen = choose_format(format, output, offered)
+    if summary:
+        check_summary(by, plot, query, chosen)
+    else:
+        refuse_without_summary(by, plot)
     if units not in ("lb", "kg"):
         raise UsageError(f"--units {units}: choose lb or kg")
+    if chosen in FILES and output is None:
+        raise UsageError(f"{chosen} goes to a file: name it with -o FILE.{chosen}")
     if output is not None and output == set_aside:
         raise UsageError(f"{output}: is named twice; rows set aside go to a file of their own")
-    if chosen == "parquet" and output is None:
-        raise UsageError("Parquet goes to a file: name it with -o FILE.parquet")
     with run(
         shortlist,
         coach=coach,
@@ -104,6 +119,8 @@ def screen(
         _note(screened)
         if query is not None:
             _ask(screened, query, chosen, output)
+        elif summary:
+            show_summary(screened, by, chosen, output, units, plot)
         elif output is not None and chosen != "table":
             screened.write(output)
         else:

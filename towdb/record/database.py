@@ -39,7 +39,7 @@ def read_url(text: str) -> URL:
     except (sql_errors.ArgumentError, ValueError):
         raise UsageError(_NO_ADDRESS) from None
     if "@" in (url.host or "") or (
-        url.drivername.startswith("sqlite") and (url.host or url.username)
+        url.drivername.startswith("sqlite") and (url.host or url.username or url.query)
     ):
         # What is behind a second @ is part of the password.
         raise UsageError(_NO_ADDRESS)
@@ -100,19 +100,20 @@ def engine_of(url: URL) -> Engine:
     UsageError
         If the driver is missing.
     """
-    try:
+    if url.get_backend_name() == "sqlite":
         engine = create_engine(url)
+        event.listen(engine, "connect", _set_sqlite)
+        event.listen(engine, "begin", _begin_sqlite)
+        return engine
+    # Of a lost connection it would tell on standard error, beside what is told in words.
+    logging.getLogger("psycopg").addHandler(logging.NullHandler())
+    try:
+        # Whatever a server is set to: who waits for the lock must see what was written meanwhile.
+        return create_engine(url, isolation_level="READ COMMITTED")
     except ModuleNotFoundError:
         raise UsageError(
             "a record in PostgreSQL needs psycopg; install it with: pip install 'towdb[postgres]'"
         ) from None
-    if url.get_backend_name() == "sqlite":
-        event.listen(engine, "connect", _set_sqlite)
-        event.listen(engine, "begin", _begin_sqlite)
-    else:
-        # Of a lost connection it would tell on standard error, beside what is told in words.
-        logging.getLogger("psycopg").addHandler(logging.NullHandler())
-    return engine
 
 
 def _set_sqlite(connection: Any, _: object) -> None:

@@ -8,11 +8,9 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import NamedTuple
-from unicodedata import normalize
 
 from sqlalchemy import select
 
-from towdb.contract.grammar import fold
 from towdb.contract.model import contract
 from towdb.errors import Finding, UsageError, did_you_mean
 from towdb.record.store import Change, Changing, Record, Row, Rows, rows_of, text_tables
@@ -365,11 +363,6 @@ def _finding(row: Incoming, column: str | None, rule: str, message: str, remedy:
 
 def _shown(text: str | None) -> str:
     return "nothing" if text is None else repr(text if len(text) <= 60 else text[:57] + "…")
-
-
-def same_person(one: str | None, other: str | None) -> bool:
-    """Whether two names are the same person's, however they were typed."""
-    return fold(normalize("NFC", one or "")) == fold(normalize("NFC", other or ""))
 
 
 def require_table(name: str) -> str:

@@ -17,6 +17,7 @@ from towdb.errors import UsageError
 from towdb.record.store import Record
 from towdb.record.tables import metadata
 from towdb.reference.check import Progress
+from towdb.reference.files import remove_left
 from towdb.reference.identity import release_id
 from towdb.reference.release import BuildResult, build_tables
 from towdb.report import output
@@ -48,6 +49,7 @@ def export(record: Record, folder: str | os.PathLike[str], as_of: int | None = N
     rows = record.rows(as_of)
     files = {f"{name}.csv": name for name, listed in rows.items() if listed}
     files |= {f"{t.name}.csv": t.name for t in contract().tables.values() if t.must_exist}
+    remove_left(target.glob(".towdb-*.writing"), output.WRITING)
     _require_own(target)
     try:
         target.mkdir(exist_ok=True)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import NamedTuple
 
 from sqlalchemy import func, insert, select
@@ -11,7 +11,8 @@ from sqlalchemy import func, insert, select
 from towdb.contract.grammar import fold
 from towdb.contract.model import contract
 from towdb.errors import UsageError
-from towdb.record.entry import require_table, same_person
+from towdb.record.entry import require_table
+from towdb.record.said import same_person
 from towdb.record.store import Record, Row, Rows, rows_of
 from towdb.record.tables import current, metadata
 
@@ -131,8 +132,8 @@ def accept(
     with record.changing(who, why or f"check of {unit.table} {unit.key}") as changing:
         change = changing.change
         rows = {name: rows_of(changing.con, name) for name in contract().tables}
-        if _find(rows, {}, unit.table, unit.key) != replace(unit, remarks=()):
-            raise UsageError(f"{unit.table} {unit.key}: was changed meanwhile; look at it again")
+        for table, key in _changed(unit, _find(rows, {}, unit.table, unit.key)):
+            raise UsageError(f"{table} {key}: was changed meanwhile; look at it again")
         checked: dict[str, list[Row]] = {}
         for table, listed in unit.rows.items():
             for row in (row for row in listed if row["checked_by"] is None):
@@ -195,6 +196,17 @@ def _require_other_person_or_day(table: str, row: Row, who: str, day: str) -> No
             f"{table} {key}: was entered by {row['entered_by']} on {row['entered_on']};"
             " somebody else checks it, or you do on a later day"
         )
+
+
+def _changed(shown: Unit, stands: Unit | None) -> Iterator[tuple[str, str]]:
+    """Table and key of what is no longer as it was shown, or has come since."""
+    for table, listed in shown.rows.items():
+        key = contract().tables[table].key
+        before, now = (
+            {str(row[key]): row for row in rows}
+            for rows in (listed, stands.rows[table] if stands else [])
+        )
+        yield from ((table, k) for k in [*before, *now] if before.get(k) != now.get(k))
 
 
 def _find(

@@ -12,11 +12,11 @@ from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
-from unicodedata import normalize
 
 import pandas as pd
 from sqlalchemy import (
     Connection,
+    Transaction,
     bindparam,
     delete,
     func,
@@ -34,6 +34,7 @@ from sqlalchemy import (
 from towdb.contract.model import contract
 from towdb.errors import UsageError
 from towdb.record.database import engine_of, name_of, read_url, require_file, said_of
+from towdb.record.said import person_name, read_moment, reason
 from towdb.record.tables import current, history, metadata
 from towdb.reference.folder import TextTable
 
@@ -136,13 +137,23 @@ class Record:
     def _writing(self) -> Iterator[Connection]:
         with self._telling(), self._engine.connect() as con:
             con.info["writes"] = True
-            if not self._is_sqlite:
-                # Else it would see what stood before it was given the lock.
-                con = con.execution_options(isolation_level="READ COMMITTED")
-            with con.begin():
+            with con.begin() as transaction:
                 if not self._is_sqlite:
                     con.execute(select(func.pg_advisory_xact_lock(_LOCK)))
                 yield con
+                self._commit(transaction)
+
+    def _commit(self, transaction: Transaction) -> None:
+        try:
+            transaction.commit()
+        except sql_errors.OperationalError as error:
+            if self._is_sqlite:
+                raise
+            # The server may have written it before the line went dead.
+            raise UsageError(
+                f"{self.name}: {said_of(error)}; whether it was written is not known, see: towdb"
+                " record history"
+            ) from None
 
     @contextmanager
     def _telling(self) -> Iterator[None]:
@@ -177,7 +188,7 @@ class Record:
             ).first()
             at = _later_than(last.at if last else None)
             number = (last.number if last else 0) + 1
-            change = Change(number, at, person_name(who), _reason(why))
+            change = Change(number, at, person_name(who), reason(why))
             yield Changing(con, change)
 
     # ------------------------------------------------------------ what stands, and stood
@@ -212,7 +223,7 @@ class Record:
             if not 0 <= number <= last:
                 raise UsageError(f"--as-of {number}: the record has changes 1 to {last}")
             return number
-        until = _moment(str(moment))
+        until = read_moment(str(moment))
         table = metadata().tables["change"]
         with self.reading() as con:
             return con.scalar(select(func.max(table.c.number)).where(table.c.at <= until)) or 0
@@ -356,45 +367,3 @@ def _later_than(last: str | None) -> str:
         before = datetime.datetime.fromisoformat(last.removesuffix("Z"))
         now = max(now, before + datetime.timedelta(microseconds=1))
     return now.isoformat(timespec="microseconds") + "Z"
-
-
-def _moment(text: str) -> str:
-    try:
-        read = datetime.datetime.fromisoformat(text.strip())
-        if read.tzinfo is not None:
-            read = read.astimezone(datetime.UTC).replace(tzinfo=None)
-    except (ValueError, OverflowError):
-        raise UsageError(
-            f"--as-of {text[:40]}: neither the number of a change nor a time;"
-            " write it like 12, 2026-01-31 or 2026-01-31T15:30Z"
-        ) from None
-    if _is_day(text.strip()):
-        read += datetime.timedelta(days=1) - datetime.timedelta(microseconds=1)
-    return read.isoformat(timespec="microseconds") + "Z"
-
-
-def _is_day(text: str) -> bool:
-    try:
-        datetime.date.fromisoformat(text)
-    except ValueError:
-        return False
-    return True
-
-
-def _reason(why: str) -> str:
-    return why.replace("\0", " ").strip()
-
-
-def person_name(who: str | None) -> str:
-    """A person's name as it is kept, however it was typed.
-
-    Raises
-    ------
-    UsageError
-        If it is none.
-    """
-    # One letter may be typed as two characters.
-    name = normalize("NFC", " ".join((who or "").split()))
-    if not name or not name.isprintable() or len(name) > 80:
-        raise UsageError("say who you are: --as NAME, or TOWDB_USER=NAME")
-    return name

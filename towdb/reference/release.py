@@ -19,12 +19,10 @@ from towdb.contract.ddl import literal
 from towdb.contract.model import contract
 from towdb.errors import DataError, UsageError
 from towdb.reference.check import CheckResult, Judged, Progress, judged, judged_tables
+from towdb.reference.files import STORAGE_VERSION, remove_left, require_own
 from towdb.reference.folder import TextTable
 from towdb.reference.identity import release_id
 from towdb.reference.relations import DERIVED, STAMPS, VIEWS, column_note, view_notes, view_sql
-
-# Read by DuckDB 1.5 and later; a newer format would shut older clients out.
-STORAGE_VERSION = "v1.5.0"
 
 
 class CheckFailedError(DataError):
@@ -136,7 +134,7 @@ def _usable_target(path: Path) -> Path:
         if not path.parent.is_dir():
             raise UsageError(f"{path}: there is no folder {path.parent}; create it first")
         if path.exists():
-            _require_release(path)
+            require_own(path, "towdb_data.release", "release")
         log = path.with_name(f"{path.name}.wal")
         if log.exists():
             # DuckDB would play it back into the new file, find it a stranger, and open neither.
@@ -144,22 +142,6 @@ def _usable_target(path: Path) -> Path:
     except OSError as error:
         raise UsageError(f"{path}: cannot be written ({error.strerror})") from None
     return path
-
-
-def _require_release(path: Path) -> None:
-    found = None
-    # DuckDB would wait for ever for what comes out of a pipe.
-    if path.is_file():
-        try:
-            with duckdb.connect() as con:
-                con.execute(f"ATTACH {literal(str(path))} AS reference (READ_ONLY)")
-                con.execute("SELECT release_id FROM reference.towdb_data.release")
-                found = con.fetchone()
-        except duckdb.Error as error:
-            if "Could not set lock" in str(error):
-                raise UsageError(f"{path}: is open in another program; close it there") from None
-    if found is None:
-        raise UsageError(f"{path}: exists and is no release of towdb; it is left as it is")
 
 
 @contextmanager
@@ -199,23 +181,7 @@ def _sync_folder(folder: Path) -> None:
 
 def _remove_stale(path: Path) -> None:
     own = re.compile(re.escape(f".{path.name}.") + r"(\d{1,9})-[0-9a-f]{8}\.building(\.wal)?")
-    for left in path.parent.glob(f".{glob.escape(path.name)}.*.building*"):
-        match = own.fullmatch(left.name)
-        if match and not _is_running(int(match[1])):
-            with suppress(OSError):
-                left.unlink(missing_ok=True)
-
-
-def _is_running(process: int) -> bool:
-    if os.name != "posix":
-        return True
-    try:
-        os.kill(process, 0)
-    except ProcessLookupError:
-        return False
-    except PermissionError:
-        pass
-    return True
+    remove_left(path.parent.glob(f".{glob.escape(path.name)}.*.building*"), own)
 
 
 def _write(outcome: Judged, building: Path, identity: str) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import secrets
 import sys
 from collections.abc import Callable, Sequence
@@ -11,6 +12,9 @@ from pathlib import Path
 from typing import TextIO
 
 from towdb.errors import UsageError
+
+# How a file is called while it is filled; what a process that ended left behind goes by its number.
+WRITING = re.compile(r"\.towdb-(\d{1,9})-[0-9a-f]{8}\.writing")
 
 
 def choose_format(wanted: str | None, output: Path | None, offered: Sequence[str]) -> str:

@@ -18,7 +18,8 @@ from towdb.reference.query import open
 from towdb.screening import words
 from towdb.screening.coaches import Coach, CoachLike
 from towdb.screening.engine import relation_sql
-from towdb.screening.screening import Screening, screen
+from towdb.screening.screen import screen
+from towdb.screening.screening import Screening
 
 if TYPE_CHECKING:
     import pandas as pd

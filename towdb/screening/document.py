@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 import towdb
 from towdb.errors import UsageError, nearest
+from towdb.reference.files import require_own
 from towdb.screening import words
 from towdb.screening.coaches import coach_of, coach_told
 from towdb.screening.policy import Policy
@@ -75,7 +76,7 @@ def screen_again(told: Record, reference: str | os.PathLike[str]) -> Screening:
     """
     import pandas as pd
 
-    from towdb.screening.screening import screen
+    from towdb.screening.screen import screen
 
     frame = pd.DataFrame(told["candidates"], dtype="str")
     return screen(
@@ -214,17 +215,21 @@ def write(screening: Screening, path: Path) -> None:
     Raises
     ------
     UsageError
-        If the name ends in none of .json, .csv, .parquet, or the file cannot be written.
+        If the name ends in none of .json, .csv, .parquet, .duckdb, or the file cannot be written.
     """
     from towdb.report import output, rows
 
     match path.suffix.lower():
         case ".parquet":
             output.replace(path, screening.copy_verdicts)
+        case ".duckdb":
+            if path.exists():
+                require_own(path, "main.screening", "screening")
+            output.replace(path, screening.copy_database)
         case ".csv":
             columns, found = screening.rows("verdict")
             output.deliver(lambda out: rows.write_csv(columns, found, out), path)
         case ".json":
             output.deliver(lambda out: rows.write_document(document(screening), out), path)
         case _:
-            raise UsageError(f"{path}: a screening is written as .json, .csv or .parquet")
+            raise UsageError(f"{path}: a screening is written as .json, .csv, .parquet or .duckdb")

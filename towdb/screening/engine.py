@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from functools import cache
 from pathlib import Path
 
 import duckdb
+
+from towdb.contract.ddl import literal
+from towdb.reference.files import STORAGE_VERSION
 
 # What people ask of: an output each, by names and in pounds.
 PUBLIC = (
     *("verdict", "check_outcome", "condition", "question", "to_find_out"),
     *("citation", "remark", "capacity"),
 )
+# What a database of a screening holds beside them, for any client that joins it to the release.
+KEPT = ("verdict", "car", "counted_statement")
 ASKED = ("question", "to_find_out")
 # In the order in which they build on each other; each becomes a temp table of that name.
 RELATIONS = (
@@ -38,6 +43,10 @@ RELATIONS = (
     "capacity_check",
     "decision",
 )
+
+# What needs no coach, and what needs no car.
+OF_THE_CAR = RELATIONS[: RELATIONS.index("coach_weight")]
+OF_THE_COACH = RELATIONS[RELATIONS.index("coach_weight") : RELATIONS.index("towed")]
 
 # One row a candidate, and only projections: of many candidates streamed through rather than kept,
 # so that ten million cost no memory.
@@ -71,11 +80,20 @@ def run(con: duckdb.DuckDBPyConnection, *, facing: str = "facing") -> None:
 
     `facing` names the relation that says who stands behind which coach.
     """
-    are_few = has_few(con)
     for name in RELATIONS:
-        kind = "VIEW" if name in STREAMED and not are_few else "TABLE"
-        sql = relation_sql(facing if name == "facing" else name)
-        con.execute(f"CREATE TEMP {kind} {name} AS {sql}")
+        create_relation(con, name, relation_sql(facing if name == "facing" else name))
+
+
+def create_relation(con: duckdb.DuckDBPyConnection, name: str, sql: str = "") -> None:
+    """Create one of `RELATIONS`, from its own text or another."""
+    kind = "VIEW" if name in STREAMED and not has_few(con) else "TABLE"
+    con.execute(f"CREATE TEMP {kind} {name} AS {sql or relation_sql(name)}")
+
+
+def settle(con: duckdb.DuckDBPyConnection, statements: Iterable[str]) -> None:
+    """Run settings, or macros, in order."""
+    for statement in statements:
+        con.execute(statement)
 
 
 def has_few(con: duckdb.DuckDBPyConnection) -> bool:
@@ -103,3 +121,24 @@ def explain(con: duckdb.DuckDBPyConnection) -> None:
     """Create what explains the checks; ``fact_text`` and ``brake_text`` are there."""
     for name in EXPLANATIONS:
         con.execute(f"CREATE TEMP TABLE {name} AS {relation_sql(name)}")
+
+
+def keep(
+    con: duckdb.DuckDBPyConnection, path: Path, about: Sequence[object], *, ordered: bool
+) -> None:
+    """Fill a new DuckDB file with what joins verdicts to a release.
+
+    `about` is the release_id, the version of towdb and the day of the screening.
+    """
+    con.execute(f"ATTACH {literal(str(path))} AS answer (STORAGE_VERSION '{STORAGE_VERSION}')")
+    try:
+        for name in KEPT:
+            sql = output_sql(name, ordered=ordered)
+            con.execute(f"CREATE TABLE answer.main.{name} AS {sql}")
+        con.execute(
+            "CREATE TABLE answer.main.screening AS"
+            " SELECT $1 AS release_id, $2 AS towdb_version, CAST($3 AS DATE) AS on_date",
+            list(about),
+        )
+    finally:
+        con.execute("DETACH answer")

@@ -61,6 +61,8 @@ class _Preparation:
     def __init__(self, reading: Reading) -> None:
         self.con, self.typed, self.assumed = reading.con, reading.typed, reading.assumed
         self.has, self.fetch, self.name = reading.has, reading.fetch, reading.name
+        self.is_said, self.cell = reading.is_said, reading.cell
+        self.looked_up, self.joined = reading.looked_up, reading.joined
         self.reading = reading
 
     def run(self) -> None:
@@ -130,7 +132,7 @@ class _Preparation:
             select.append(f"w_{attribute}.word_no AS {attribute}")
             joins += [self.joined(attribute), self.numbered(attribute)]
         for column, exact in WEIGHTS.items():
-            said, join = self.weighed(column, exact)
+            said, join = self.reading.weighed(column, exact)
             select.append(said)
             joins += join
         self.con.execute(
@@ -138,25 +140,9 @@ class _Preparation:
             f" {' '.join(joins)}"
         )
 
-    def is_said(self, column: str) -> bool:
-        return self.has(column) or column in self.assumed
-
     def said_attributes(self) -> list[str]:
         # What nobody says of any car cannot tell two of them apart.
         return [attribute for attribute in ATTRIBUTES if self.is_said(attribute)]
-
-    def cell(self, column: str) -> str:
-        there = f't."{column}"' if self.has(column) else "CAST(NULL AS VARCHAR)"
-        if column in self.assumed:
-            return f"COALESCE(nullif(trim({there}), ''), {_text(self.assumed[column])})"
-        return there
-
-    def looked_up(self, column: str, value: str, kind: str, name: str = "") -> str:
-        found = f'r_{column}."{value}"' if self.is_said(column) else f"CAST(NULL AS {kind})"
-        return f"{found} AS {name or column}"
-
-    def joined(self, column: str) -> str:
-        return f"LEFT JOIN read_{column} AS r_{column} ON r_{column}.raw = {self.cell(column)}"
 
     def numbered(self, attribute: str) -> str:
         if contract().candidate.field(attribute).type == "word":
@@ -169,14 +155,6 @@ class _Preparation:
             "LEFT JOIN numbered AS w_{a} ON w_{a}.attribute = '{a}'"
             " AND w_{a}.word = r_{a}.word AND " + whose
         ).format(a=attribute)
-
-    def weighed(self, column: str, exact: str) -> tuple[str, list[str]]:
-        if not self.has(column):
-            return f"CAST(NULL AS DECIMAL(18,10)) AS {exact}", []
-        return f"k_{column}.kg AS {exact}", [
-            f'LEFT JOIN read_{column} AS k_{column} ON k_{column}.raw = t."{column}"'
-            f" AND k_{column}.unit IS NOT DISTINCT FROM {self.reading.unit_of_row()}"
-        ]
 
 
 # ------------------------------------------------------------ configurations

@@ -51,7 +51,7 @@ class Reading:
         self.con, self.typed, self.assumed = con, typed, assumed
         self.bad: list[str] = []
         con.execute(
-            "CREATE TEMP TABLE bad_text (column_name VARCHAR, raw VARCHAR, unit VARCHAR,"
+            "CREATE OR REPLACE TEMP TABLE bad_text (column_name VARCHAR, raw VARCHAR, unit VARCHAR,"
             " rule VARCHAR, message VARCHAR, remedy VARCHAR)"
         )
 
@@ -102,11 +102,18 @@ class Reading:
             )
         self.con.execute("DROP TABLE distinct_text")
 
-    def read(self, column: str, into: dict[str, str], convert: Callable[[Any], list[Any]]) -> None:
-        """Create ``read_<column>``: raw text, and what it means."""
+    def read(
+        self,
+        column: str,
+        into: dict[str, str],
+        convert: Callable[[Any], list[Any]],
+        name: str = "",
+    ) -> None:
+        """Create ``read_<column>``, or a table of that name: raw text, and what it means."""
         field = contract().candidate.field(column)
         kinds = {"raw": "VARCHAR", **into}
-        self.create(f"read_{column}", kinds)
+        name = name or f"read_{column}"
+        self.create(name, kinds)
         assumed = self.assumed.get(column, "")
         there = self.distinct(f'SELECT DISTINCT "{column}" FROM typed') if self.has(column) else ()
         is_there = False
@@ -122,7 +129,7 @@ class Reading:
                     bad[raw] = value
                 elif value is not None:
                     rows.append([raw, *convert(value)])
-            self.enter(f"read_{column}", kinds, rows)
+            self.enter(name, kinds, rows)
             self.blame(column, [(raw, None, wrong) for raw, wrong in bad.items()])
 
     def create(self, name: str, columns: dict[str, str]) -> None:
@@ -205,6 +212,38 @@ class Reading:
     def unit_of_row(self) -> str:
         """The SQL of the unit of a row's bare figures."""
         return 't."weight_unit"' if self.has("weight_unit") else "CAST(NULL AS VARCHAR)"
+
+    # ------------------------------------------------------------ looking up what was read
+
+    def is_said(self, column: str) -> bool:
+        """Whether anybody says it of any car."""
+        return self.has(column) or column in self.assumed
+
+    def cell(self, column: str) -> str:
+        """The SQL of a raw cell, or of what is assumed where it is empty."""
+        there = f't."{column}"' if self.has(column) else "CAST(NULL AS VARCHAR)"
+        if column in self.assumed:
+            return f"COALESCE(nullif(trim({there}), ''), {literal(self.assumed[column])})"
+        return there
+
+    def looked_up(self, column: str, value: str, kind: str, name: str = "") -> str:
+        """The SQL of what a column means, once it is joined."""
+        found = f'r_{column}."{value}"' if self.is_said(column) else f"CAST(NULL AS {kind})"
+        return f"{found} AS {name or column}"
+
+    def joined(self, column: str, table: str = "") -> str:
+        """The join to what a column means; `table` stands in for ``read_<column>``."""
+        read = table or f"read_{column}"
+        return f"LEFT JOIN {read} AS r_{column} ON r_{column}.raw = {self.cell(column)}"
+
+    def weighed(self, column: str, exact: str) -> tuple[str, list[str]]:
+        """The SQL of a weight in kilograms, and its join."""
+        if not self.has(column):
+            return f"CAST(NULL AS DECIMAL(18,10)) AS {exact}", []
+        return f"k_{column}.kg AS {exact}", [
+            f'LEFT JOIN read_{column} AS k_{column} ON k_{column}.raw = t."{column}"'
+            f" AND k_{column}.unit IS NOT DISTINCT FROM {self.unit_of_row()}"
+        ]
 
     # ------------------------------------------------------------ what is wrong
 

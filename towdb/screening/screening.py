@@ -1,4 +1,4 @@
-"""`screen`: candidates and coaches in, verdicts out."""
+"""A screening: cars behind coaches, what is said of them, and what may be asked of it."""
 
 from __future__ import annotations
 
@@ -8,26 +8,31 @@ import os
 import re
 import shutil
 import tempfile
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import duckdb
 
+import towdb
 from towdb.contract.ddl import literal
-from towdb.contract.typed import read_date
 from towdb.errors import UsageError
-from towdb.reference.query import Reference, Rows, attach, guard, let_go, release_read, select
+from towdb.reference.query import (
+    Rows,
+    guard,
+    let_go,
+    release_read,
+    select,
+)
 from towdb.screening import engine
-from towdb.screening.aside import SetAside, aside_path, write_aside
-from towdb.screening.candidates import Typed, load_candidates, read_assumptions
-from towdb.screening.coaches import Coach, CoachLike, enter_coaches, find_coaches
-from towdb.screening.facts import note_unknown_names, word_differences, word_facts
-from towdb.screening.mapping import MappingLike, read_mapping
-from towdb.screening.on_record import Years, candidates_on_record, read_years
-from towdb.screening.policy import Policy, read_policy
-from towdb.screening.prepare import prepare
+from towdb.screening.aside import SetAside
+from towdb.screening.candidates import Typed
+from towdb.screening.coaches import Coach
+from towdb.screening.facts import word_differences, word_facts
+from towdb.screening.policy import Policy
 from towdb.screening.questions import enter_questions
+from towdb.screening.summary import RAISES, Summary, summarise
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -35,16 +40,6 @@ if TYPE_CHECKING:
 OUTPUTS = (*engine.PUBLIC, "figures", "options")
 # Made with the verdicts; the rest only when somebody asks for more.
 AT_ONCE = ("verdict", "capacity")
-
-# For reading only: to 0.1 lb, to the safe side, after a tolerance of 1e-6 lb, so that an exact
-# 4,000 lb stays 4,000.0. A margin that fails never shows as 0.
-ROUNDING = (
-    "CREATE TEMP MACRO lb_up(kg) AS ceil(kg::DOUBLE / 0.45359237 * 10 - 1e-5) / 10",
-    "CREATE TEMP MACRO lb_down(kg) AS floor(kg::DOUBLE / 0.45359237 * 10 + 1e-5) / 10",
-    "CREATE TEMP MACRO lb_margin(kg) AS CASE WHEN kg < 0"
-    " THEN least(-0.1, floor(kg::DOUBLE / 0.45359237 * 10 + 1e-5) / 10)"
-    " ELSE floor(kg::DOUBLE / 0.45359237 * 10 + 1e-5) / 10 END",
-)
 
 # Parquet of more candidates than this comes in no promised order: sorting millions of rows would
 # cost more than screening them, and they carry their key.
@@ -170,6 +165,28 @@ class Screening:
         """What is still to find out of all cars together, what settles most of them first."""
         return self._frame("to_find_out")
 
+    def summary(self, by: Iterable[str] | str = (), *, raises: Iterable[str] = RAISES) -> Summary:
+        """The screening in numbers: verdicts, what governs, and what would change most of them.
+
+        Parameters
+        ----------
+        by : str or several, optional
+            Attributes to group cars by.
+        raises : several str
+            By how much the ratings of what a coach may pull are raised, to see what that adds.
+
+        Returns
+        -------
+        Summary
+
+        Raises
+        ------
+        UsageError
+            If there is no such attribute, or a raise is no weight.
+        """
+        self._turn += 1
+        return summarise(self, self._con, self._typed, by, raises)
+
     def _ask(self) -> None:
         if not self._is_asked:
             with release_read(self._path):
@@ -214,7 +231,7 @@ class Screening:
             sql = engine.output_sql(name, ordered=False)
             self._con.execute(f"CREATE TEMP VIEW IF NOT EXISTS {name} AS {sql}")
         if self._shelf is None:
-            _set(self._con, engine.PLANNED)
+            engine.settle(self._con, engine.PLANNED)
             self._shelf = tempfile.TemporaryDirectory(prefix="towdb-")
             guard(self._con, folder=self._shelf.name)
         answer = select(self._con, query)
@@ -231,6 +248,10 @@ class Screening:
     def write(self, path: str | os.PathLike[str]) -> None:
         """Write the verdict table to a CSV or Parquet file, or everything to a JSON file.
 
+        A DuckDB file holds ``verdict``, and what joins it to the release: ``car`` (candidate,
+        configuration_no), ``counted_statement`` (configuration_no,
+        eligibility_id) and ``screening`` (release_id, towdb_version, on_date).
+
         Raises
         ------
         UsageError
@@ -243,10 +264,21 @@ class Screening:
     def copy_verdicts(self, path: Path) -> None:
         """Write the verdict table as Parquet, without a detour through Python."""
         query = engine.output_sql("verdict", ordered=self._has_at_most(SORTED_UP_TO))
-        # A guarded connection writes to one folder only.
-        target = Path(self._shelf.name) / "verdict.parquet" if self._shelf else path
-        try:
+        with self._written(path) as target:
             self._con.execute(f"COPY ({query}) TO {literal(str(target))} (FORMAT parquet)")
+
+    def copy_database(self, path: Path) -> None:
+        """Write a DuckDB file: verdicts, their cars, the statements that count, and the release."""
+        about = (self.release_id, towdb.__version__, self.on)
+        with self._written(path) as target:
+            engine.keep(self._con, target, about, ordered=self._has_at_most(SORTED_UP_TO))
+
+    @contextmanager
+    def _written(self, path: Path) -> Iterator[Path]:
+        # A guarded connection writes to one folder only.
+        target = Path(self._shelf.name) / path.name if self._shelf else path
+        try:
+            yield target
             if target != path:
                 shutil.move(target, path)
         except duckdb.Error as error:
@@ -282,119 +314,3 @@ class Screening:
 
         columns, rows = self.rows(output)
         return pd.DataFrame(rows, columns=columns)
-
-
-def screen(
-    shortlist: Any = None,
-    *,
-    coach: CoachLike | Iterable[CoachLike],
-    reference: Reference | str | os.PathLike[str],
-    on: datetime.date | str | None = None,
-    policy: str | Path | Policy | None = None,
-    assume: Mapping[str, str] | None = None,
-    years: str | int | Years | None = None,
-    mapping: MappingLike | None = None,
-    set_aside: str | os.PathLike[str] | None = None,
-) -> Screening:
-    """Screen candidates against coaches.
-
-    Parameters
-    ----------
-    shortlist : path, DataFrame, Arrow table or DuckDB relation, optional
-        The candidates: columns of the contract, as a person types them. A path may be a pattern
-        such as ``stock/*.parquet``, or a folder, of which names such as ``model_year=2021`` give
-        a column. None: every version of a car that the reference speaks of.
-    coach : path, Coach, coach_id, or several of these
-        A coach file (TOML), or a coach of the reference.
-    reference : Reference or path
-        The release.
-    on : date or str, optional
-        Date for withdrawals and effective dates; today by default.
-    policy : path or Policy, optional
-        A policy file (TOML).
-    assume : mapping, optional
-        Attribute to word, for every car that does not say otherwise.
-    years : str, int or (int, int), optional
-        Without a shortlist: only these model years, as ``2018-2021``.
-    mapping : path or mapping, optional
-        A mapping file (TOML), or what one would hold: ``columns``, their header to our column, and
-        ``words``, for a column of ours their word to our word. Other columns are left aside.
-    set_aside : path, optional
-        A CSV or Parquet file. Rows that cannot be read lie there as they came, with the reason,
-        and the rest is screened; without it they are refused.
-
-    Returns
-    -------
-    Screening
-
-    Raises
-    ------
-    UsageError
-        If an input cannot be used; all its faults are listed, and nothing is screened.
-    """
-    date = read_date(on)
-    rules = read_policy(policy)
-    assumed = read_assumptions(assume)
-    wanted = read_years(years)
-    if wanted and shortlist is not None:
-        raise UsageError("years go without a shortlist: a shortlist says its own")
-    if shortlist is None and not (mapping is None and set_aside is None):
-        raise UsageError("a mapping, and rows set aside, go with a shortlist; name one")
-    by, aside = read_mapping(mapping), aside_path(set_aside, shortlist)
-    path = reference.path if isinstance(reference, Reference) else Path(reference)
-
-    def load(con: duckdb.DuckDBPyConnection) -> Typed:
-        if shortlist is None:
-            return candidates_on_record(con, wanted)
-        return load_candidates(con, shortlist, by, whole=aside is not None)
-
-    con, stamp, coaches, typed, kept = _screened(path, load, coach, date, rules, assumed, aside)
-    return Screening(con, path, stamp, coaches, date, rules, assumed, typed, kept)
-
-
-_Stamp = tuple[str, str, str, bool]
-_Screened = tuple[duckdb.DuckDBPyConnection, _Stamp, tuple[Coach, ...], Typed, SetAside | None]
-
-
-def _screened(
-    path: Path,
-    load: Callable[[duckdb.DuckDBPyConnection], Typed],
-    coach: CoachLike | Iterable[CoachLike],
-    date: datetime.date,
-    rules: Policy,
-    assumed: dict[str, str],
-    aside: Path | None,
-) -> _Screened:
-    con, stamp = attach(path)
-    try:
-        with release_read(path):
-            on_record = dict(con.execute("SELECT coach_id, name FROM towdb_data.coach").fetchall())
-            coaches = find_coaches(coach, on_record)
-            _set(con, ROUNDING)
-            typed = load(con)
-            con.execute(f"SELECT 1 FROM typed LIMIT 1 OFFSET {engine.FEW}")
-            if not con.fetchall():
-                _set(con, engine.AS_WRITTEN)
-            prepare(con, typed, assumed, aside=aside is not None)
-            _ask(con, date, rules)
-            enter_coaches(con, coaches)
-            engine.run(con)
-            note_unknown_names(con)
-            kept = write_aside(con, typed, aside) if aside is not None else None
-    except BaseException:
-        con.close()
-        raise
-    return con, stamp, coaches, typed, kept
-
-
-def _set(con: duckdb.DuckDBPyConnection, statements: Iterable[str]) -> None:
-    for statement in statements:
-        con.execute(statement)
-
-
-def _ask(con: duckdb.DuckDBPyConnection, on: datetime.date, policy: Policy) -> None:
-    con.execute(
-        "CREATE TEMP TABLE asked AS SELECT CAST($1 AS DATE) AS on_date,"
-        " CAST($2 AS VARCHAR) AS weigh_by",
-        [on, policy.weigh_by],
-    )

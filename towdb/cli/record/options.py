@@ -68,7 +68,7 @@ def person(who: str | None) -> str:
     UsageError
         If none was, or it is no name.
     """
-    from towdb.record.store import person_name
+    from towdb.record.said import person_name
 
     return person_name(who)
 

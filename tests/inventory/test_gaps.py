@@ -1,0 +1,233 @@
+"""What a reference lacks: by hand on a small folder, and recounted from drawn verdicts."""
+
+from __future__ import annotations
+
+import json
+from collections import Counter
+from collections.abc import Callable
+from pathlib import Path
+
+import pandas as pd
+import pytest
+
+import towdb
+from tests.command import Command
+from tests.conftest import DEMO
+from tests.folders import copy_base, read_table, set_cell, write_table
+from tests.inventory.cars_drawn import write
+from tests.screening.agreement import drawn, merged_release, row_of_world, write_rows
+from tests.screening.edits import put, row_numbers
+
+ON = "2026-01-31"
+HEADER = (
+    "candidate,make,model,model_year,market,powertrain,drivetrain,transmission,transfer_case,"
+    "ignition,built_on,gvwr"
+)
+LIKE = "2020,xa,gasoline,front_wheel_drive,manual,none,key,2020-03"
+CARS = [
+    f"a,Quillon,Pika,{LIKE},",
+    f"b,QUILLON, pika ,{LIKE},",
+    f"c,Quillon,Pika,{LIKE},3000 lb",
+    f"d,Quillon,Pika,{LIKE.replace('manual', 'automatic')},",
+    "e,Quillon,Vole,2021,xa,,,,,,,",
+    "f,Tarrow,Fen,2020,,,,,,,,",
+    "g,TARROW, fen ,2020,,,,,,,,",
+    "h,Tarrow,Fen,2021,,,,,,,,3000 lb",
+    "i,,Fen,2021,,,,,,,,",
+]
+Edit = Callable[[Path], None]
+Found = list[tuple[object, ...]]
+
+
+@pytest.fixture
+def command(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> Command:
+    return Command(monkeypatch, capsys)
+
+
+@pytest.fixture(scope="module")
+def clean(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A release of the clean base folder, and `CARS` beside it."""
+    folder = tmp_path_factory.mktemp("clean")
+    write(folder / "cars.csv", HEADER, CARS)
+    return towdb.build(copy_base(folder / "reference"), folder / "r.duckdb").path
+
+
+def asked(tmp_path: Path, *edits: Edit) -> towdb.Gaps:
+    """The gaps for `CARS` of the clean base folder, edited."""
+    folder = copy_base(tmp_path / "reference")
+    for edit in edits:
+        edit(folder)
+    release = towdb.build(folder, tmp_path / "r.duckdb").path
+    cars = write(tmp_path / "cars.csv", HEADER, CARS)
+    return towdb.gaps(cars, reference=release, on=ON)
+
+
+def found(result: towdb.Gaps) -> Found:
+    columns = ["lacks", "make", "model", "model_year", "cars", "named"]
+    rows = result.gaps.astype(object).where(result.gaps.notna(), None)
+    return [tuple(row) for row in rows[columns].itertuples(index=False)]
+
+
+UNKNOWN = [
+    ("statement", "TARROW", "Fen", "2020", 2, None), ("weight", "TARROW", "Fen", "2020", 2, None),
+    ("statement", "TARROW", "Fen", "2021", 1, None),
+]  # fmt: skip
+
+
+def test_a_clean_reference_lacks_only_what_it_does_not_speak_of(clean: Path) -> None:
+    result = towdb.gaps(clean.with_name("cars.csv"), reference=clean, on=ON)
+    # The Vole's manual was read and is silent; the automatic is forbidden.
+    assert found(result) == UNKNOWN
+    assert (result.cars, result.unnamed) == (9, 1)
+
+
+def test_an_unchecked_statement_is_waited_for(tmp_path: Path) -> None:
+    edit = put("eligibility", "key", checked_by="", checked_on="")
+    assert found(asked(tmp_path, edit)) == [
+        ("check", "QUILLON", "Pika", "2020", 3, "key"),
+        *UNKNOWN,
+    ]
+
+
+def test_cars_of_their_own_weight_do_not_wait_for_one(tmp_path: Path) -> None:
+    def drop(folder: Path) -> None:
+        rows = read_table(folder, "vehicle_property")
+        kept = [row for row in rows if row["property"] != "gvwr" or "vole" in str(row)]
+        write_table(folder, "vehicle_property", kept)
+
+    result = asked(tmp_path, drop)
+    assert ("weight", "QUILLON", "Pika", "2020", 2, None) in found(result)
+    # The automatic is forbidden: its weight would settle nothing.
+    assert sum(row[4] for row in found(result) if row[0] == "weight") == 4  # type: ignore[misc]
+
+
+def test_an_unchecked_gross_rating_is_waited_for_by_unweighed_cars(tmp_path: Path) -> None:
+    edit = put("vehicle_property", "key-gvwr", checked_by="", checked_on="")
+    rows = found(asked(tmp_path, edit))
+    assert [row[4:] for row in rows if row[0] == "check"] == [(2, "key-gvwr")]
+
+
+def test_a_permission_without_any_step_lacks_steps(tmp_path: Path) -> None:
+    def without_steps(folder: Path) -> None:
+        for table in ("procedure_step", "fuse_pull"):
+            path = folder / f"{table}.csv"
+            path.write_text(path.read_text("utf-8").splitlines()[0] + "\n", "utf-8")
+        numbers = row_numbers(folder, "eligibility")
+        for key in ("key", "button"):
+            set_cell(folder, "eligibility", numbers[key], "same_steps_as", "")
+            for name in ("steps_before", "steps_en_route", "steps_after", "fuse_pulls"):
+                set_cell(folder, "eligibility", numbers[key], name, "0")
+
+    rows = found(asked(tmp_path, without_steps))
+    assert [row[4:] for row in rows if row[0] == "steps"] == [(3, "key")]
+
+
+@pytest.mark.parametrize(
+    ("age", "old"),
+    [
+        # pika-om was published on 2018-09-01; the label has no date, and is told at any age.
+        ("3y", {"pika-om": 4, "pika-tb": 0, "pika-label": 0}),
+        ("88m", {"pika-om": 4, "pika-label": 0}),
+        ("2709 days", {"pika-label": 0}),
+        ("2708d", {"pika-om": 4, "pika-label": 0}),
+    ],
+)
+def test_sources_older_than_an_age(clean: Path, age: str, old: dict[str, int]) -> None:
+    cars = clean.with_name("cars.csv")
+    sources = towdb.gaps(cars, reference=clean, on=ON, older_than=age).sources
+    assert set(sources["source_id"]) == set(old)
+    counts = dict(zip(sources["source_id"], sources["cars"], strict=True))
+    assert counts["pika-label"] == 3
+    if "pika-om" in old:
+        # The two Pikas of a key and their like, the Vole, and the automatic.
+        assert counts["pika-om"] == 5
+        assert next(iter(sources["source_id"])) == "pika-om"
+
+
+def test_without_cars_the_years_between_wait(demo_release: Path) -> None:
+    result = towdb.gaps(reference=demo_release, on=ON)
+    silent = [row[1:4] for row in found(result) if row[0] == "statement"]
+    assert silent == [
+        ("Dunmere", "Osier", "2019"),
+        ("Dunmere", "Osier", "2020"),
+        ("Halvern", "Wicket", "2020"),
+        ("Quillon", "Pika", "2020"),
+        ("Tarrow", "Sedge", "2019"),
+    ]
+    for make in {str(row[0]) for row in silent}:
+        told = towdb.show(demo_release, make, on=ON).gaps
+        years = [(make, model, str(year)) for model, listed in told.items() for year in listed]
+        assert sorted(years) == [row for row in silent if row[0] == make]
+
+
+@pytest.mark.parametrize("seed", [1])
+def test_gaps_of_drawn_worlds_are_those_of_their_verdicts(tmp_path: Path, seed: int) -> None:
+    worlds = [world for world in drawn(seed, 40) if world.policy["weigh_by"] == "best_known"]
+    release = merged_release(worlds, tmp_path)
+    cars = tmp_path / "cars.csv"
+    rows = [row_of_world(k, r, "candidate") for k, w in enumerate(worlds) for r in w.candidates]
+    write_rows(cars, rows)
+    on = worlds[0].on
+    coach = write(tmp_path / "coach.toml", "[properties]", ['hitch_receiver = "5000 lb"'])
+    lacking = towdb.gaps(cars, reference=release, on=on)
+    with towdb.screen(cars, coach=coach, reference=release, on=on) as screened:
+        reasons = Counter(screened.verdicts["permission_reason"])
+    sums = lacking.gaps.groupby("lacks")["cars"].sum()
+    assert reasons["nothing_on_record"] > 0
+    assert sums["statement"] == reasons["nothing_on_record"]
+    # What awaits its check surely is among what waits for one.
+    named = lacking.gaps[lacking.gaps["named"].notna()]
+    assert reasons["awaits_check"] > 0
+    assert sums["check"] >= reasons["awaits_check"]
+    assert named["cars"].min() > 0
+    assert lacking.cars == len(rows)
+
+
+# ---------------------------------------------------------------- the command
+
+
+@pytest.mark.parametrize(
+    ("options", "wrong"),
+    [
+        (["--older-than", "old"], "no age; write it as 3y, 18m or 90d"),
+        (["--older-than", "-3y"], "no age"),
+        (["--older-than", "9999y"], "not believable"),
+        (["--older-than", "3 stone"], "no age"),
+        (["--on", "31.1.2026"], "no date"),
+        (["-o", "gaps.xlsx"], "no format"),
+    ],
+)
+def test_a_wrong_call_is_refused(
+    command: Command, demo_release: Path, options: list[str], wrong: str
+) -> None:
+    assert wrong in command.refused("gaps", "--reference", demo_release, *options)
+
+
+def test_a_reference_is_needed(command: Command) -> None:
+    assert "name a release" in command.refused("gaps", DEMO / "shortlist.csv")
+
+
+def test_every_form(command: Command, demo_release: Path, tmp_path: Path) -> None:
+    asked = ("gaps", DEMO / "shortlist.csv", "--reference", demo_release, "--on", ON)
+    told = json.loads(command(*asked, "--format", "json", "--older-than", "8y").out)
+    assert (told["cars"], told["older_than"]) == (12, "2018-01-31")
+    assert [row["lacks"] for row in told["gaps"]] == ["statement", "check"]
+    assert [row["cars"] for row in told["sources"]] == [1, 0, 0]
+    target = tmp_path / "gaps.csv"
+    command(*asked, "-o", target)
+    assert pd.read_csv(target)["model"].tolist() == ["Wickett", "Fjell"]
+    out = command(*asked).out
+    assert "no page on towing it flat" in out
+    assert out.count("qualified installer decide") == 1
+
+
+def test_an_age_that_reaches_before_all_days(demo_release: Path) -> None:
+    found = towdb.gaps(reference=demo_release, on="0001-01-01", older_than="200y")
+    assert found.document()["older_than"] == "0001-01-01"
+
+
+def test_no_car_lacks_nothing(command: Command, demo_release: Path, tmp_path: Path) -> None:
+    cars = write(tmp_path / "cars.csv", "candidate,make", [])
+    said = command("gaps", cars, "--reference", demo_release)
+    assert (said.status, said.err) == (0, "")
+    assert "for 0 cars: nothing" in said.out

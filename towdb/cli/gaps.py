@@ -1,0 +1,79 @@
+"""The command that says what a reference lacks."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, TextIO
+
+import click
+
+from towdb.cli.options import (
+    FILE,
+    FORMATS,
+    map_option,
+    on_option,
+    output_options,
+    reference_option,
+    required,
+)
+
+if TYPE_CHECKING:
+    from towdb.inventory.gaps import Gaps
+
+
+@click.command()
+@click.argument("inventory", type=FILE, required=False)
+@click.option("--older-than", metavar="AGE", help="Sources older than 3y, 18m or 90d too.")
+@map_option
+@reference_option
+@on_option
+@output_options
+def gaps(
+    inventory: Path | None,
+    older_than: str | None,
+    mapping: Path | None,
+    reference: Path | None,
+    on: str | None,
+    format: str | None,
+    output: Path | None,
+) -> None:
+    """Say what the reference lacks, and how many cars wait for it.
+
+    Statements, steps, weights and checks; a page that was read and is silent is no gap. INVENTORY
+    is a CSV or Parquet file of cars. Without one, each version of a car that the reference speaks
+    of counts as one, and each model year in between of which it does not. CSV is the gaps alone.
+
+    \b
+    Example: towdb gaps shortlist.csv --reference demo.duckdb --older-than 3y
+    """
+    from towdb.inventory.gaps import gaps as run
+    from towdb.report import rows as report
+    from towdb.report.output import choose_format, deliver
+
+    chosen = choose_format(format, output, FORMATS)
+    found = run(
+        inventory,
+        reference=required(reference),
+        older_than=older_than,
+        on=on,
+        mapping=mapping,
+    )
+    if chosen == "json":
+        deliver(lambda out: report.write_document(found.document(), out), output)
+    elif chosen == "csv":
+        deliver(lambda out: report.write_csv(*found.tables["gaps"], out), output)
+    else:
+        deliver(lambda out: _write(found, out), output)
+
+
+def _write(found: Gaps, out: TextIO) -> None:
+    from towdb.inventory import table
+    from towdb.report import rows as report
+    from towdb.report.caution import foot
+
+    for line, columns, rows, below in table.gap_tables(found):
+        report.write_lines([line], out)
+        if rows:
+            report.write_table(columns, rows, out)
+        report.write_lines(below, out)
+    report.write_lines([*table.gaps_foot(found), *foot(found.invented)], out)

@@ -1,0 +1,107 @@
+"""What `towdb screen --summary` writes."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, TextIO
+
+from towdb.errors import UsageError
+
+if TYPE_CHECKING:
+    from towdb.screening.screening import Screening
+    from towdb.screening.summary import Summary
+
+
+def refuse_without_summary(by: Sequence[str], plot: Path | None) -> None:
+    """Tell that an option asks for a summary.
+
+    Raises
+    ------
+    UsageError
+        If it is there.
+    """
+    for option, given in (("--by", by), ("--plot", plot)):
+        if given:
+            raise UsageError(f"{option} goes with --summary; add it")
+
+
+def check_summary(by: Sequence[str], plot: Path | None, query: str | None, chosen: str) -> None:
+    """Look at the options before cars are screened, which may take long.
+
+    Raises
+    ------
+    UsageError
+        If one cannot be used.
+    """
+    from towdb.inventory.plots import picture_format
+    from towdb.screening.labels import read_by
+
+    if query is not None:
+        raise UsageError("--sql and --summary are two answers; ask for one of them")
+    read_by(by)
+    if plot is not None:
+        picture_format(plot)
+    if chosen == "html":
+        from towdb.report.page import check_page
+
+        check_page()
+
+
+def show_summary(
+    screened: Screening,
+    by: Sequence[str],
+    chosen: str,
+    output: Path | None,
+    units: str,
+    plot: Path | None,
+) -> None:
+    """Write the summary of a screening, and draw it."""
+    from towdb.report import rows as report
+    from towdb.report.output import deliver
+
+    found = screened.summary(by)
+    if plot is not None:
+        from towdb.inventory.plots import draw_verdicts
+
+        draw_verdicts(found, plot)
+    if chosen == "json":
+        deliver(lambda out: report.write_document(found.document(), out), output)
+    elif chosen == "csv":
+        deliver(lambda out: report.write_csv(*found.tables["verdicts"], out), output)
+    elif chosen == "html":
+        deliver(lambda out: _write_page(found, units, out), output)
+    else:
+        deliver(lambda out: _write(found, units, out), output)
+
+
+def _write(found: Summary, units: str, out: TextIO) -> None:
+    from towdb.report import rows as report
+    from towdb.report.caution import foot
+    from towdb.screening.summary_table import stamp, summary_tables
+
+    for line, columns, rows, below in summary_tables(found, units):
+        report.write_lines([line], out)
+        if rows:
+            report.write_table(columns, rows, out)
+        # A table ends with an empty line of its own.
+        report.write_lines([*below, ""] if below or not rows else [], out)
+    report.write_lines([stamp(found), *foot(found.invented)], out)
+
+
+def _write_page(found: Summary, units: str, out: TextIO) -> None:
+    import importlib.util
+
+    from towdb.inventory.plots import rendered, verdict_figure
+    from towdb.report.caution import foot
+    from towdb.report.page import write_page
+    from towdb.screening.summary_table import stamp, summary_tables
+
+    picture, below = None, [stamp(found), *foot(found.invented)]
+    if importlib.util.find_spec("matplotlib") is None:
+        below.insert(0, "Without a picture: matplotlib is not installed.")
+    else:
+        says = "The same verdicts as a mosaic; the table below tells the numbers."
+        picture = (rendered(verdict_figure(found, caution=False), "svg"), says)
+    title = f"{found.cars:,} cars behind {', '.join(found.coaches[:3])}"
+    write_page(title, summary_tables(found, units), below, out, picture=picture)

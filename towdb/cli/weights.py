@@ -1,0 +1,100 @@
+"""The command that says how an inventory weighs."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, TextIO
+
+import click
+
+from towdb.cli.options import FILE, FORMATS, map_option, on_option, output_options, reference_option
+from towdb.errors import UsageError
+
+if TYPE_CHECKING:
+    from towdb.inventory.weights import Weights
+
+
+@click.command()
+@click.argument("inventory", type=FILE)
+@click.option("--by", multiple=True, metavar="NAME", help="Attribute to group by; repeatable.")
+@click.option("--rating", multiple=True, metavar="WEIGHT", help='Such as "5000 lb"; repeatable.')
+@click.option(
+    "--weigh-by", default="count", show_default=True, help="count, or price: what a car counts."
+)
+@click.option("--plot", type=FILE, help="Picture to draw, .png or .svg.")
+@click.option("--units", default="lb", show_default=True, help="lb or kg, on screen and picture.")
+@map_option
+@reference_option
+@on_option
+@output_options
+def weights(
+    inventory: Path,
+    by: tuple[str, ...],
+    rating: tuple[str, ...],
+    weigh_by: str,
+    plot: Path | None,
+    units: str,
+    mapping: Path | None,
+    reference: Path | None,
+    on: str | None,
+    format: str | None,
+    output: Path | None,
+) -> None:
+    """Say how an inventory weighs, and what share of it lies within each rating.
+
+    INVENTORY is a CSV or Parquet file of cars. With a reference, gross ratings on record stand in
+    where a car has none, and what its coaches can pull is marked. CSV is the distribution alone.
+
+    \b
+    Example: towdb weights shortlist.csv --by drivetrain --rating "5000 lb"
+    """
+    from towdb.inventory.plots import picture_format
+    from towdb.inventory.weights import weights as run
+    from towdb.report import rows as report
+    from towdb.report.output import choose_format, deliver
+
+    chosen = choose_format(format, output, FORMATS)
+    if units not in ("lb", "kg"):
+        raise UsageError(f"--units {units}: choose lb or kg")
+    if plot is not None:
+        picture_format(plot)
+    found = run(
+        inventory,
+        by=by,
+        ratings=rating,
+        reference=reference,
+        weigh_by=weigh_by,
+        on=on,
+        mapping=mapping,
+    )
+    if plot is not None:
+        found.plot(plot, units=units)
+    if chosen == "json":
+        deliver(lambda out: report.write_document(found.document(), out), output)
+    elif chosen == "csv":
+        deliver(lambda out: report.write_csv(*found.tables["distribution"], out), output)
+    else:
+        deliver(lambda out: _write(found, units, out), output)
+
+
+def _write(found: Weights, units: str, out: TextIO) -> None:
+    from towdb.inventory import table
+    from towdb.report import rows as report
+    from towdb.report.caution import foot
+
+    what = " · ".join(found.by) or "group"
+    report.write_lines([f"{found.cars:,} {'car' if found.cars == 1 else 'cars'}", ""], out)
+    for line, rows, more in table.distribution_tables(found, units):
+        report.write_lines([line] if rows else [line, ""], out)
+        if rows:
+            columns = (what, *table.DISTRIBUTION_COLUMNS)
+            report.write_table(columns, rows, out, _not_shown(more))
+    rows, more = table.share_rows(found, units)
+    if rows:
+        report.write_lines(["Share of the inventory within each rating"], out)
+        report.write_table((what, *table.SHARE_COLUMNS), rows, out, _not_shown(more))
+    report.write_lines([*table.weights_foot(found), *foot(found.invented)], out)
+
+
+def _not_shown(more: int) -> list[str]:
+    return [f"{more:,} more rows with -o FILE.json"] if more else []

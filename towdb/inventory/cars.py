@@ -1,0 +1,199 @@
+"""The cars of an inventory as relations: what each weighs, what it is grouped by, what it costs."""
+
+from __future__ import annotations
+
+import datetime
+import os
+import re
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import duckdb
+
+from towdb.contract.grammar import Fault
+from towdb.reference.query import Reference, attach, release_read
+from towdb.screening import engine
+from towdb.screening.candidates import Typed, load_candidates
+from towdb.screening.labels import enter_groups, enter_labels
+from towdb.screening.mapping import MappingLike
+from towdb.screening.prepare import prepare
+from towdb.screening.reading import WEIGHTS, Reading
+
+ReferenceLike = Reference | str | os.PathLike[str]
+_PRICE = re.compile(
+    r"(?P<before>[^\d\s.,+-]*)\s*(?P<figure>[+-]?(?:\d{1,3}(?:[, ]\d{3})+|\d+)(?:\.\d{1,2})?)"
+    r"\s*(?P<after>[^\d\s.,+-]*)"
+)
+_SQL = Path(__file__).parent / "sql"
+# For reading: the error of the division does not show.
+_POUNDS = "CREATE TEMP MACRO lb(kg) AS round(kg::DOUBLE / 0.45359237, 6)"
+# Where there is no release, nothing on record is known of any car.
+_NOTHING_ON_RECORD = (
+    "permission_outcome", "permission_reason", "procedure_outcome", "procedure_reason",
+    "gvwr_least_kg", "gvwr_most_kg", "gvwr_largest_rating_kg", "gvwr_is_sure",
+    "gvwr_is_sure_and_checked", "curb_least_kg", "curb_most_kg", "curb_is_sure",
+)  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Stamp:
+    """By what an answer was made."""
+
+    release_id: str | None
+    invented: bool
+
+
+@cache
+def inventory_sql(name: str) -> str:
+    """The SELECT of one of the relations in ``sql/``."""
+    return (_SQL / f"{name}.sql").read_text("utf-8")
+
+
+def path_of(reference: ReferenceLike) -> Path:
+    """The file of a release."""
+    return reference.path if isinstance(reference, Reference) else Path(reference)
+
+
+@contextmanager
+def weighed_cars(
+    inventory: Any,
+    *,
+    by: Sequence[str],
+    weigh_by: str,
+    reference: ReferenceLike | None,
+    on: datetime.date,
+    mapping: MappingLike | None,
+) -> Iterator[tuple[duckdb.DuckDBPyConnection, Stamp]]:
+    """A connection with ``car_group`` and ``weighed``: what the cars of an inventory weigh.
+
+    With a reference, gross ratings and curb weights on record stand in where a car has none.
+    """
+    if reference is None:
+        con, stamp = (
+            duckdb.connect(config={"python_enable_replacements": False}),
+            Stamp(None, False),
+        )
+    else:
+        con, (release_id, _, _, invented) = attach(path_of(reference))
+        stamp = Stamp(release_id, invented)
+    try:
+        con.execute(_POUNDS)
+        typed = load_candidates(con, inventory, mapping)
+        enter_asked(con, on)
+        if reference is None:
+            _enter_weights(con, typed)
+        else:
+            with release_read(path_of(reference)):
+                prepare(con, typed, {})
+                for name in engine.OF_THE_CAR:
+                    engine.create_relation(con, name)
+        enter_labels(con, typed, by, {})
+        if weigh_by == "price":
+            _enter_prices(con, typed)
+        _enter_piles(con, by, weigh_by)
+        con.execute(f"DROP {'VIEW' if reference is None else 'TABLE'} candidate")
+        con.execute(
+            "CREATE TEMP VIEW candidate AS SELECT pile_no AS candidate_no, '' AS candidate, *"
+            " EXCLUDE (pile_no, group_no, cars, counted) FROM pile"
+        )
+        engine.create_relation(con, "towed")
+        con.execute(f"CREATE TEMP TABLE weighed AS {inventory_sql('weighed')}")
+        yield con, stamp
+    finally:
+        con.close()
+
+
+def _enter_piles(con: duckdb.DuckDBPyConnection, by: Sequence[str], weigh_by: str) -> None:
+    """Create ``car_group`` and ``pile``: cars that weigh alike and are grouped alike, counted.
+
+    Millions of cars come to far fewer piles, and a pile is weighed as one car.
+    """
+    joins, counted = [enter_groups(con, by, "c")], "COUNT(*)"
+    if weigh_by == "price":
+        joins.append("JOIN price AS p ON p.candidate_no = c.candidate_no")
+        counted = "SUM(p.price)"
+    # A car without a price counts nothing, and is told apart from one that has one.
+    priced = ", p.price IS NULL" if weigh_by == "price" else ""
+    alike = "c.configuration_no, c.as_weighed_kg, c.gvwr_kg, c.curb_kg, c.load_kg"
+    con.execute(
+        "CREATE TEMP TABLE pile AS SELECT CAST(row_number() OVER () AS INTEGER) AS pile_no, *"
+        f" FROM (SELECT g.group_no, {alike}, COUNT(*) AS cars, {counted} AS counted"
+        f" FROM candidate AS c {' '.join(joins)} GROUP BY g.group_no, {alike}{priced})"
+    )
+
+
+def enter_asked(con: duckdb.DuckDBPyConnection, on: datetime.date) -> None:
+    """Create ``asked``: the date, and that cars weigh what is best known of them."""
+    con.execute(
+        "CREATE TEMP TABLE asked AS SELECT CAST($1 AS DATE) AS on_date, 'best_known' AS weigh_by",
+        [on],
+    )
+
+
+def _enter_weights(con: duckdb.DuckDBPyConnection, typed: Typed) -> None:
+    """Create ``candidate`` and ``configuration_answer`` from what was typed alone."""
+    reading = Reading(con, typed, {})
+    reading.units()
+    select, joins = [], []
+    for column, exact in WEIGHTS.items():
+        reading.weights(column)
+        said, join = reading.weighed(column, exact)
+        select.append(said)
+        joins += join
+    reading.refuse()
+    con.execute(
+        "CREATE TEMP VIEW candidate AS SELECT t.candidate_no, '' AS candidate, 1 AS"
+        f" configuration_no, {', '.join(select)} FROM typed AS t {' '.join(joins)}"
+    )
+    nothing = ", ".join(
+        f"CAST(NULL AS {'DECIMAL(18,10)' if name.endswith('_kg') else 'INTEGER'}) AS {name}"
+        for name in _NOTHING_ON_RECORD
+    )
+    con.execute(
+        f"CREATE TEMP TABLE configuration_answer AS SELECT 1 AS configuration_no, {nothing}"
+    )
+
+
+def _enter_prices(con: duckdb.DuckDBPyConnection, typed: Typed) -> None:
+    """Create the view ``price``: `candidate_no` and `price`, null where none is given."""
+    reading = Reading(con, typed, {})
+    kinds = {"raw": "VARCHAR", "price": "DECIMAL(18,2)"}
+    reading.create("read_price", kinds)
+    marks: dict[str, str] = {}
+    there = "SELECT DISTINCT price FROM typed WHERE trim(price) <> ''"
+    for raws in reading.distinct(there) if reading.has("price") else ():
+        rows, bad = [], []
+        for (raw,) in raws:
+            figure = _price(typed.meant("price", raw), raw, marks)
+            if isinstance(figure, Fault):
+                bad.append((raw, None, figure))
+            elif figure is not None:
+                rows.append([raw, figure])
+        reading.enter("read_price", kinds, rows)
+        reading.blame("price", bad)
+    named = sorted(mark for mark in marks if mark)
+    for mark in named[1:]:
+        wrong = f"prices in {named[0]} and in {mark} do not add up"
+        fault = Fault("unit", wrong, "give all of them in one currency")
+        reading.blame("price", [(marks[mark], None, fault)])
+    reading.refuse()
+    joined = "LEFT JOIN read_price AS r ON r.raw = t.price" if reading.has("price") else ""
+    cell = "r.price" if reading.has("price") else "CAST(NULL AS DECIMAL(18,2)) AS price"
+    con.execute(f"CREATE TEMP VIEW price AS SELECT t.candidate_no, {cell} FROM typed AS t {joined}")
+
+
+def _price(text: str, raw: str, marks: dict[str, str]) -> str | Fault | None:
+    """A price as a plain figure; `marks` keeps a text of each currency."""
+    match = _PRICE.fullmatch(text)
+    if not text:
+        return None
+    if match is None:
+        return Fault("type", "no price", "write it as 21900 or 21,900.00")
+    if match["figure"].startswith("-"):
+        return Fault("range", "a price is not below 0", "write what is asked for it")
+    marks.setdefault((match["before"] + match["after"]).casefold(), raw)
+    return re.sub("[, +]", "", match["figure"])

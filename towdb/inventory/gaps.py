@@ -1,0 +1,188 @@
+"""`gaps`: what a reference lacks for an inventory, ordered by how many cars wait for it."""
+
+from __future__ import annotations
+
+import datetime
+import re
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+import duckdb
+
+from towdb.contract.typed import read_date
+from towdb.errors import UsageError
+from towdb.inventory.cars import ReferenceLike, enter_asked, path_of
+from towdb.reference.query import attach, release_read
+from towdb.screening import engine
+from towdb.screening.candidates import Typed, load_candidates
+from towdb.screening.lacking import UNNAMED, enter_gaps, gaps_found
+from towdb.screening.mapping import MappingLike
+from towdb.screening.on_record import candidates_on_record
+from towdb.screening.prepare import prepare
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+Row = tuple[Any, ...]
+_AGE = re.compile(r"([0-9]{1,4}) *(years?|months?|days?|[ymd])")
+# No document of a car is older.
+_MOST_YEARS = 200
+
+
+@dataclass(frozen=True)
+class Gaps:
+    """The result of `gaps`.
+
+    Attributes
+    ----------
+    on : date
+        The date for withdrawals, and from which ages are counted.
+    older_than : date or None
+        Sources from before this day are told.
+    release_id : str
+        The release that was asked.
+    invented : bool
+        Whether it holds invented rows.
+    is_inventory : bool
+        Whether cars were given; else each version of a car that the reference speaks of counts.
+    cars, unnamed : int
+        How many cars there are, and how many of them have no make or no model.
+    tables : dict
+        Columns and rows of ``gaps`` and ``sources``.
+    """
+
+    on: datetime.date
+    older_than: datetime.date | None
+    release_id: str
+    invented: bool
+    is_inventory: bool
+    cars: int
+    unnamed: int
+    tables: dict[str, tuple[list[str], list[Row]]]
+
+    @property
+    def gaps(self) -> pd.DataFrame:
+        """One row a configuration and what is lacking, what most cars wait for first."""
+        return self._frame("gaps")
+
+    @property
+    def sources(self) -> pd.DataFrame:
+        """Sources older than was asked, those on which most cars rest first."""
+        return self._frame("sources")
+
+    def _frame(self, name: str) -> pd.DataFrame:
+        import pandas as pd
+
+        columns, rows = self.tables[name]
+        return pd.DataFrame(rows, columns=columns)
+
+    def document(self) -> dict[str, Any]:
+        """Everything as one document, as ``--format json`` gives it."""
+        return {
+            "on": self.on.isoformat(),
+            "older_than": self.older_than and self.older_than.isoformat(),
+            "reference": {"release_id": self.release_id, "invented": self.invented},
+            "of": "inventory" if self.is_inventory else "reference",
+            "cars": self.cars,
+            "unnamed": self.unnamed,
+            **{
+                name: [dict(zip(columns, row, strict=True)) for row in rows]
+                for name, (columns, rows) in self.tables.items()
+            },
+        }
+
+
+def gaps(
+    inventory: Any = None,
+    *,
+    reference: ReferenceLike,
+    older_than: str | None = None,
+    on: datetime.date | str | None = None,
+    mapping: MappingLike | None = None,
+) -> Gaps:
+    """Say which configurations lack a statement, steps, a weight or a check.
+
+    A page that was read and says nothing of towing counts as read.
+
+    Parameters
+    ----------
+    inventory : path, DataFrame or Arrow table, optional
+        The cars. None: each version of a car that the reference speaks of, and the model years
+        between of which it does not.
+    reference : Reference or path
+        The release.
+    older_than : str, optional
+        An age such as ``3y``, ``18m`` or ``90d``: sources that are older are told too.
+    on : date or str, optional
+        Date for withdrawals, and from which ages are counted; today by default.
+    mapping : path or mapping, optional
+        A mapping file (TOML), or what one would hold: other people's headers and words.
+
+    Returns
+    -------
+    Gaps
+
+    Raises
+    ------
+    UsageError
+        If an input cannot be used; all its faults are listed.
+    """
+    date = read_date(on)
+    if inventory is None and mapping is not None:
+        raise UsageError("a mapping goes with an inventory; name one")
+    path = path_of(reference)
+    con, (release_id, _, _, invented) = attach(path)
+    try:
+        before = None if older_than is None else _before(con, date, older_than)
+        with release_read(path):
+            typed = (
+                _on_record(con) if inventory is None else load_candidates(con, inventory, mapping)
+            )
+            enter_asked(con, date)
+            prepare(con, typed, {})
+            for name in (*engine.OF_THE_CAR, "towed"):
+                engine.create_relation(con, name)
+            enter_gaps(con, typed, {})
+            tables = {"gaps": gaps_found(con), "sources": _sources(con, before)}
+            cars, unnamed = (
+                (con.execute(sql).fetchone() or (0,))[0]
+                for sql in ("SELECT COUNT(*) FROM candidate", UNNAMED)
+            )
+    finally:
+        con.close()
+    return Gaps(date, before, release_id, invented, inventory is not None, cars, unnamed, tables)
+
+
+def _before(con: duckdb.DuckDBPyConnection, on: datetime.date, age: str) -> datetime.date:
+    match = _AGE.fullmatch(age.strip().lower())
+    if match is None:
+        raise UsageError(f"older than {age[:40]!r}: no age; write it as 3y, 18m or 90d")
+    number, unit = int(match[1]), match[2][0]
+    days, months = (number, 0) if unit == "d" else (0, number * (12 if unit == "y" else 1))
+    if days > _MOST_YEARS * 366 or months > _MOST_YEARS * 12:
+        raise UsageError(f"older than {age[:40]!r}: not believable; at most {_MOST_YEARS} years")
+    found = con.execute(
+        "SELECT CAST($1::DATE - to_months($2::INTEGER) - to_days($3::INTEGER) AS DATE)",
+        [on, months, days],
+    ).fetchone() or (on,)
+    # Python knows no day before the year 1, and no document is that old.
+    return found[0] if isinstance(found[0], datetime.date) else datetime.date.min
+
+
+def _on_record(con: duckdb.DuckDBPyConnection) -> Typed:
+    typed = candidates_on_record(con, None)
+    con.execute(
+        "INSERT INTO typed BY NAME SELECT CAST(row_number() OVER () + (SELECT COUNT(*) FROM typed)"
+        " AS INTEGER) AS candidate_no, make || ' ' || model || ' ' || model_year AS candidate, *"
+        f" FROM ({engine.relation_sql('gap/unspoken')})"
+    )
+    return typed
+
+
+def _sources(
+    con: duckdb.DuckDBPyConnection, before: datetime.date | None
+) -> tuple[list[str], list[Row]]:
+    if before is None:
+        return ["source_id", "title", "dated", "cars"], []
+    con.execute(engine.relation_sql("gap/old_source"), [before])
+    return [column[0] for column in con.description or ()], con.fetchall()

@@ -1,0 +1,312 @@
+"""Pictures, by matplotlib: how an inventory weighs, and what share a rating covers.
+
+Legible in grey: lines differ by their dashes, areas by their hatches. The same figures give the
+same bytes.
+"""
+
+from __future__ import annotations
+
+import importlib.util
+import textwrap
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from towdb.contract.model import contract
+from towdb.errors import UsageError
+from towdb.inventory.table import WEIGHTS_SAID
+from towdb.report.caution import CAUTION
+from towdb.report.figures import percent
+from towdb.report.output import replace
+from towdb.report.rows import printable
+from towdb.screening import words
+from towdb.screening.summary_table import group_name, records, stamp
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
+    from towdb.inventory.shares import Mark
+    from towdb.inventory.weights import Weights
+    from towdb.screening.summary import Summary
+
+# Marks that are named in the picture; the rest is counted below it.
+MARKS_NAMED = 8
+NAME_LENGTH = 40
+_HATCHES = {"as_weighed": "", "gvwr": "////", "curb_weight": "....", "towed": "\\\\\\\\"}
+_GREYS = {"as_weighed": "0.35", "gvwr": "0.75", "curb_weight": "1.0", "towed": "0.9"}
+_STYLE: Any = {
+    # Of itself, matplotlib's font has no letters of many scripts; a box in their place is no fault.
+    "font.family": "DejaVu Sans",
+    "font.size": 9,
+    "hatch.linewidth": 0.6,
+    # Names in SVG would else be drawn at random, and text as outlines nobody can search.
+    "svg.hashsalt": "towdb",
+    "svg.fonttype": "none",
+    "text.parse_math": False,
+}
+
+
+def picture_format(path: Path) -> str:
+    """The format of a picture by the end of its name.
+
+    Raises
+    ------
+    UsageError
+        If it is neither PNG nor SVG, or there is nothing to draw with.
+    """
+    found = path.suffix.lower().removeprefix(".")
+    if found not in ("png", "svg"):
+        raise UsageError(
+            f"{path}: no picture has this end; choose a name that ends in .png or .svg"
+        )
+    if importlib.util.find_spec("matplotlib") is None:
+        raise UsageError("pictures need matplotlib; install it with: pip install 'towdb[plots]'")
+    return found
+
+
+def new_figure(width_in: float, height_in: float) -> Figure:
+    """An empty figure, apart from whatever else the program draws."""
+    from matplotlib.figure import Figure
+
+    return Figure(figsize=(width_in, height_in), layout="constrained")
+
+
+def rendered(figure: Figure, form: str) -> bytes:
+    """A figure as PNG or SVG: the same bytes for the same figure."""
+    import io
+    import warnings
+
+    import matplotlib
+
+    metadata = {"Date": None, "Creator": "towdb"} if form == "svg" else {"Software": "towdb"}
+    stream = io.BytesIO()
+    with matplotlib.rc_context(_STYLE), warnings.catch_warnings():
+        warnings.filterwarnings("ignore", message="Glyph .* missing from")
+        figure.savefig(stream, format=form, dpi=150, metadata=metadata)
+    return stream.getvalue()
+
+
+def save(figure: Figure, path: Path) -> None:
+    """Write a figure into a file.
+
+    Raises
+    ------
+    UsageError
+        If it cannot be written.
+    """
+    picture = rendered(figure, picture_format(path))
+
+    def fill(beside: Path) -> None:
+        beside.write_bytes(picture)
+
+    replace(path, fill)
+
+
+def draw_weights(found: Weights, path: Path, units: str) -> None:
+    """Draw the histogram and the share curve, one below the other."""
+    picture_format(path)
+    figure = new_figure(8, 9)
+    import matplotlib
+
+    with matplotlib.rc_context(_STYLE):
+        above, below = figure.subplots(2, 1, sharex=True)
+        factor = float(contract().units["lb"].factor) if units == "kg" else 1.0
+        _draw_histogram(above, found, factor)
+        _draw_curve(below, found, factor, units)
+        figure.supxlabel("\n".join(_caption(found)), fontsize=8, x=0.02, ha="left")
+    save(figure, path)
+
+
+def _draw_histogram(axes: Axes, found: Weights, factor: float) -> None:
+    bins = records(found.tables["histogram"])
+    sums = {row["weight"]: row for row in records(found.tables["distribution"])
+            if row["scope"] == "all"}  # fmt: skip
+    there = [name for name in ("as_weighed", "gvwr", "curb_weight")
+             if any(row["weight"] == name for row in bins)]  # fmt: skip
+    axes.set_title("How the cars weigh", loc="left", fontweight="bold")
+    for place, name in enumerate(there):
+        rows = [row for row in bins if row["weight"] == name]
+        # Bars of one bin stand side by side, so that none hides another.
+        width = [(row["to_lb"] - row["from_lb"]) * factor / len(there) for row in rows]
+        axes.bar(
+            [row["from_lb"] * factor + place * w for row, w in zip(rows, width, strict=True)],
+            [row["counted"] for row in rows],
+            width,
+            align="edge",
+            color=_GREYS[name],
+            hatch=_HATCHES[name],
+            edgecolor="black",
+            linewidth=0.6,
+            label=f"{WEIGHTS_SAID[name]}: {sums[name]['cars']:,} cars",
+        )
+    axes.set_ylabel("cars" if found.weigh_by == "count" else "price of the cars")
+    axes.yaxis.set_major_formatter(lambda value, _: f"{value:,.0f}")
+    axes.tick_params(labelbottom=True)
+    if there:
+        axes.legend(loc="upper right", framealpha=1)
+    else:
+        _say_nothing(axes, "no car has a weight of its own")
+
+
+def _draw_curve(axes: Axes, found: Weights, factor: float, units: str) -> None:
+    rows = records(found.tables["curve"])
+    axes.set_title("What share a rating covers", loc="left", fontweight="bold")
+    axes.set_xlabel(f"rating in {units}")
+    axes.set_ylabel("share of the cars" if found.weigh_by == "count" else "share of the price")
+    axes.set_ylim(0, 1)
+    axes.yaxis.set_major_formatter(lambda value, _: f"{value:.0%}")
+    axes.xaxis.set_major_formatter(lambda value, _: f"{value:,.0f}")
+    if not rows or rows[0]["share_at_least"] is None:
+        _say_nothing(axes, "no weight counts as towed")
+        return
+    at = [row["rating_lb"] * factor for row in rows]
+    least = [row["share_at_least"] for row in rows]
+    most = [row["share_at_most"] for row in rows]
+    # A share holds from its weight up to the next one.
+    axes.fill_between(
+        at, least, most, step="post", facecolor="0.9", hatch="////", edgecolor="0.6", linewidth=0,
+        label="not known",
+    )  # fmt: skip
+    axes.step(at, most, where="post", color="black", linestyle="--", linewidth=1.2,
+              label="at most: all that is unknown within")  # fmt: skip
+    axes.step(at, least, where="post", color="black", linewidth=2, label="at least: surely within")
+    _draw_marks(axes, found.marks, factor)
+    axes.grid(visible=True, color="0.85", linewidth=0.5)
+    axes.legend(loc="lower right", framealpha=1)
+
+
+def _draw_marks(axes: Axes, marks: Sequence[Mark], factor: float) -> None:
+    ordered = sorted(marks, key=lambda mark: (mark.coach is not None, mark.kg, mark.name))
+    for mark in ordered[:MARKS_NAMED]:
+        axes.axvline(mark.lb * factor, color="black", linestyle=":", linewidth=1.2)
+    first, last = axes.get_xlim()
+    for place, mark in enumerate(ordered[:MARKS_NAMED]):
+        is_far = mark.lb * factor > first + 0.85 * (last - first)
+        # Names of near marks stand below each other.
+        axes.annotate(
+            _name(mark.name),
+            (mark.lb * factor, 0.97 - 0.055 * place),
+            xytext=(-3 if is_far else 3, 0),
+            textcoords="offset points",
+            ha="right" if is_far else "left",
+            va="top",
+            fontsize=8,
+            bbox={"facecolor": "white", "edgecolor": "none", "alpha": 0.85, "pad": 0.8},
+        )
+
+
+def _name(text: str) -> str:
+    # A control character would make the SVG one that no program reads.
+    plain = printable(" ".join(text.split()))
+    return plain if len(plain) <= NAME_LENGTH else plain[: NAME_LENGTH - 1] + "…"
+
+
+def _say_nothing(axes: Axes, text: str) -> None:
+    axes.text(0.5, 0.5, text, transform=axes.transAxes, ha="center", va="center")
+
+
+def _caption(found: Weights) -> list[str]:
+    towed = next(
+        row for row in records(found.tables["distribution"])
+        if row["weight"] == "towed" and row["scope"] == "all"
+    ) if found.cars else None  # fmt: skip
+    known = f"{towed['cars']:,}" if towed else "0"
+    lines = [
+        f"{found.cars:,} cars; of {known} it is known what counts as towed: as weighed, else GVWR"
+        + (" (on record where the car has none)." if found.release_id else "."),
+        "Curb weight and load only say what a car weighs at least. The curve is drawn every"
+        f" {found.step_lb:,} lb and at each rating.",
+    ]
+    if found.weigh_by == "price":
+        lines.append(f"Each car counts its price; {found.unpriced:,} without one are left out.")
+    hidden = len(found.marks) - MARKS_NAMED
+    if hidden > 0:
+        lines.append(f"{hidden:,} more ratings are not marked.")
+    by = f", release {found.release_id[:12]}" if found.release_id else ""
+    lines.append(f"{found.on.isoformat()}{by}{', invented rows' if found.invented else ''}")
+    return [*lines, *textwrap.wrap(CAUTION, 125)]
+
+
+# ---------------------------------------------------------------- verdicts
+
+_VERDICT_HATCHES = {"suitable": "", "undetermined": "////", "not_suitable": "xxxx"}
+_VERDICT_GREYS = {"suitable": "0.45", "undetermined": "0.9", "not_suitable": "1.0"}
+# A group below this share of the cars is too thin to be named beside its bar.
+_THINNEST = 0.025
+GROUPS_DRAWN, COACHES_DRAWN = 15, 4
+
+
+def draw_verdicts(found: Summary, path: Path) -> None:
+    """Draw the verdict mosaic into a file."""
+    picture_format(path)
+    save(verdict_figure(found), path)
+
+
+def verdict_figure(found: Summary, *, caution: bool = True) -> Figure:
+    """The verdict mosaic: a bar a group, as high as it has cars, a panel a coach.
+
+    Without the caution where the page around it says it.
+    """
+    drawn = found.coaches[:COACHES_DRAWN]
+    figure = new_figure(8, 1.8 + 4 * len(drawn))
+    import matplotlib
+
+    with matplotlib.rc_context(_STYLE):
+        panels = figure.subplots(len(drawn), 1, squeeze=False)
+        for axes, coach in zip(panels[:, 0], drawn, strict=True):
+            _draw_mosaic(axes, found, coach)
+        lines = [f"{found.cars:,} cars; the height of a bar is its number of cars."]
+        if len(found.coaches) > len(drawn):
+            lines.append(f"{len(found.coaches) - len(drawn):,} more coaches are not drawn.")
+        lines += [f"{stamp(found)}{', invented rows' if found.invented else ''}"]
+        lines += textwrap.wrap(CAUTION, 125) if caution else []
+        figure.supxlabel("\n".join(lines), fontsize=8, x=0.02, ha="left")
+    return figure
+
+
+def mosaic_bars(found: Summary, coach: str) -> list[dict[str, Any]]:
+    """The bars of a coach: name, cars and verdicts, what is too thin counted together."""
+    rows = [row for row in records(found.tables["verdicts"]) if row["coach"] == coach]
+    scope = "group" if found.by else "all"
+    groups = [{**row, "name": group_name(row, found.by)} for row in rows if row["scope"] == scope]
+    large = sorted(groups, key=lambda row: -row["cars"])[:GROUPS_DRAWN]
+    named = [row for row in large if row["cars"] >= _THINNEST * found.cars]
+    kept = [row for row in groups if row in named]
+    rest = [row for row in groups if row not in named]
+    if len(rest) > 1:
+        sums = {name: sum(row[name] for row in rest) for name in ("cars", *_VERDICT_HATCHES)}
+        rest = [{**sums, "name": f"{len(rest):,} other groups"}]
+    return [*kept, *rest]
+
+
+def _draw_mosaic(axes: Axes, found: Summary, coach: str) -> None:
+    axes.set_title(f"Verdicts behind {_name(coach)}", loc="left", fontweight="bold")
+    bars = mosaic_bars(found, coach)
+    if not bars:
+        _say_nothing(axes, "no car")
+        return
+    foot, middles = 0.0, []
+    for bar in bars:
+        left = 0.0
+        for verdict, hatch in _VERDICT_HATCHES.items():
+            share = bar[verdict] / bar["cars"]
+            axes.barh(
+                foot, share, height=bar["cars"], left=left, align="edge",
+                color=_VERDICT_GREYS[verdict], hatch=hatch, edgecolor="black", linewidth=0.8,
+                label=words.VERDICTS[verdict] if bar is bars[0] else None,
+            )  # fmt: skip
+            if share >= 0.06:
+                axes.text(
+                    left + share / 2, foot + bar["cars"] / 2, percent(share), ha="center",
+                    va="center", fontsize=8,
+                    bbox={"facecolor": "white", "edgecolor": "none", "pad": 1},
+                )  # fmt: skip
+            left += share
+        middles.append(foot + bar["cars"] / 2)
+        foot += bar["cars"]
+    axes.set_yticks(middles, [f"{_name(bar['name'])} ({bar['cars']:,})" for bar in bars])
+    axes.set_xlim(0, 1)
+    axes.set_ylim(foot, 0)
+    axes.xaxis.set_major_formatter(lambda value, _: f"{value:.0%}")
+    axes.legend(loc="upper left", bbox_to_anchor=(0, -0.06), ncols=3, frameon=False)

@@ -1,0 +1,288 @@
+"""`weights`: how the cars of an inventory weigh, and what share lies within each rating."""
+
+from __future__ import annotations
+
+import datetime
+import math
+import os
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import duckdb
+
+from towdb.contract.model import contract
+from towdb.contract.typed import read_date, typed_mass
+from towdb.errors import UsageError, did_you_mean
+from towdb.inventory.cars import ReferenceLike, inventory_sql, weighed_cars
+from towdb.inventory.shares import Mark, coach_marks, enter_points
+from towdb.screening.labels import read_by
+from towdb.screening.mapping import MappingLike
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+WEIGH_BY = ("count", "price")
+TABLES = ("distribution", "histogram", "curve", "shares")
+QUANTILES = {
+    "count": "Hyndman and Fan 1996, type 7",
+    "price": "Hyndman and Fan 1996, type 1, of the price",
+}
+# Most bars of a histogram and points of a curve, and what lies between two of them.
+_BARS, _POINTS = 40, 200
+_STEPS_LB = (50, 100, 200, 250, 500, 1000, 2000, 2500, 5000, 10_000, 20_000, 50_000, 100_000)
+Row = tuple[Any, ...]
+
+
+@dataclass(frozen=True)
+class Weights:
+    """The result of `weights`.
+
+    Attributes
+    ----------
+    by : tuple of str
+        The attributes that cars were grouped by.
+    weigh_by : str
+        ``count`` or ``price``: what a car counts.
+    on : date
+        The date of the answer, and for withdrawals where a reference was given.
+    release_id : str or None
+        The release whose weights stand in where a car has none.
+    invented : bool
+        Whether that release holds invented rows.
+    cars, unpriced : int
+        How many cars there are, and how many of them have no price, where they count by it.
+    marks : tuple of Mark
+        The ratings at which shares were asked for.
+    coaches_unknown : tuple of str
+        Coaches of the reference of which it is not known what they can pull.
+    step_lb : int
+        How far apart the points of the curve are, ratings aside.
+    tables : dict
+        Columns and rows of each of `TABLES`.
+    """
+
+    by: tuple[str, ...]
+    weigh_by: str
+    on: datetime.date
+    release_id: str | None
+    invented: bool
+    cars: int
+    unpriced: int
+    marks: tuple[Mark, ...]
+    coaches_unknown: tuple[str, ...]
+    step_lb: int
+    tables: dict[str, tuple[list[str], list[Row]]]
+
+    @property
+    def distribution(self) -> pd.DataFrame:
+        """One row a group and weight: cars, missing, and how the weight is distributed."""
+        return self._frame("distribution")
+
+    @property
+    def histogram(self) -> pd.DataFrame:
+        """One row a weight and bin of all cars; ``from_lb`` lies in the bin, ``to_lb`` does not."""
+        return self._frame("histogram")
+
+    @property
+    def curve(self) -> pd.DataFrame:
+        """The towable share curve: what share of all cars lies within each weight, and may lie."""
+        return self._frame("curve")
+
+    @property
+    def shares(self) -> pd.DataFrame:
+        """The same at each rating that was given, for each group too."""
+        return self._frame("shares")
+
+    def _frame(self, name: str) -> pd.DataFrame:
+        import pandas as pd
+
+        columns, rows = self.tables[name]
+        return pd.DataFrame(rows, columns=columns)
+
+    def document(self) -> dict[str, Any]:
+        """Everything as one document, as ``--format json`` gives it."""
+        told = {
+            name: [dict(zip(columns, row, strict=True)) for row in rows]
+            for name, (columns, rows) in self.tables.items()
+        }
+        return {
+            "on": self.on.isoformat(),
+            "reference": {"release_id": self.release_id, "invented": self.invented},
+            "cars": self.cars,
+            "by": list(self.by),
+            "weigh_by": self.weigh_by,
+            "unpriced": self.unpriced,
+            "quantiles": QUANTILES[self.weigh_by],
+            "ratings": [mark.record() for mark in self.marks],
+            "curve_step_lb": self.step_lb,
+            "coaches_of_unknown_capacity": list(self.coaches_unknown),
+            **told,
+        }
+
+    def plot(self, path: str | os.PathLike[str], *, units: str = "lb") -> None:
+        """Draw the histogram and the share curve into a PNG or SVG file.
+
+        Raises
+        ------
+        UsageError
+            If the name ends otherwise, matplotlib is not installed, or it cannot be written.
+        """
+        from towdb.inventory.plots import draw_weights
+
+        draw_weights(self, Path(path), units)
+
+
+def weights(
+    inventory: Any,
+    *,
+    by: Iterable[str] | str = (),
+    ratings: Iterable[str] | str = (),
+    reference: ReferenceLike | None = None,
+    weigh_by: str = "count",
+    on: datetime.date | str | None = None,
+    mapping: MappingLike | None = None,
+) -> Weights:
+    """Say how the cars of an inventory weigh, and what share lies within each rating.
+
+    Parameters
+    ----------
+    inventory : path, DataFrame or Arrow table
+        The cars: columns of the contract, as a person types them.
+    by : str or several, optional
+        Attributes to group by: ``drivetrain``, ``model_year``, ``make``, …
+    ratings : str or several, optional
+        Ratings with their units, such as ``5000 lb``.
+    reference : Reference or path, optional
+        A release: its gross ratings stand in where a car has none, and what its coaches can pull
+        is marked.
+    weigh_by : str
+        ``count``, or ``price``: each car counts what is asked for it.
+    on : date or str, optional
+        Date for withdrawals and effective dates; today by default.
+    mapping : path or mapping, optional
+        A mapping file (TOML), or what one would hold: other people's headers and words.
+
+    Returns
+    -------
+    Weights
+
+    Raises
+    ------
+    UsageError
+        If an input cannot be used; all its faults are listed.
+    """
+    named = read_by(by)
+    if weigh_by not in WEIGH_BY:
+        close = did_you_mean(weigh_by, WEIGH_BY)
+        raise UsageError(f"weigh by {weigh_by[:40]}: no such way{close}; choose count or price")
+    given = read_ratings(ratings)
+    date = read_date(on)
+    with weighed_cars(
+        inventory,
+        by=named,
+        weigh_by=weigh_by,
+        reference=reference,
+        on=date,
+        mapping=mapping,
+    ) as (
+        con,
+        stamp,
+    ):
+        coaches, unknown = coach_marks(con, stamp)
+        marks = (*given, *coaches)
+        con.execute(f"CREATE TEMP TABLE stated AS {inventory_sql('stated')}")
+        tables, step = _tables(con, named, weigh_by, marks)
+        cars, unpriced = _one(
+            con, "SELECT SUM(cars), SUM(cars) FILTER (WHERE counted IS NULL) FROM weighed"
+        )
+    return Weights(
+        named, weigh_by, date, stamp.release_id, stamp.invented, int(cars or 0),
+        int(unpriced or 0), marks, unknown, step, tables,
+    )  # fmt: skip
+
+
+def read_ratings(ratings: Iterable[str] | str) -> tuple[Mark, ...]:
+    """Ratings as a person types them.
+
+    Raises
+    ------
+    UsageError
+        If one is no weight; all that are wrong are listed.
+    """
+    believable = contract().candidate.field("gvwr")
+    marks, faults = [], []
+    for text in dict.fromkeys([ratings] if isinstance(ratings, str) else ratings):
+        mass = typed_mass(text, None, believable)
+        if isinstance(mass, Decimal):
+            marks.append(Mark(text.strip(), mass, None))
+        else:
+            faults.append(f"rating {text[:60]!r}: {mass.message}; {mass.remedy}")
+    if faults:
+        raise UsageError("\n".join(faults))
+    return tuple(marks)
+
+
+def _tables(
+    con: duckdb.DuckDBPyConnection, by: Sequence[str], weigh_by: str, marks: Sequence[Mark]
+) -> tuple[dict[str, tuple[list[str], list[Row]]], int]:
+    least, most = _one(
+        con, "SELECT lb(min(kg)), lb(max(kg)) FROM (SELECT min(low_kg) AS kg FROM weighed"
+        " UNION ALL SELECT min(high_kg) FROM weighed UNION ALL SELECT max(high_kg) FROM weighed"
+        " UNION ALL SELECT max(low_kg) FROM weighed)",
+    )  # fmt: skip
+    step = step_for(least, most, _POINTS)
+    enter_points(con, marks, least, most, step)
+    lightest, heaviest = _one(con, "SELECT lb(min(kg)), lb(max(kg)) FROM stated")
+    distribution = _grouped(con, by, "distribution", [weigh_by])
+    share = _grouped(con, by, "share", [])
+    columns, rows = share
+    at = {name: place for place, name in enumerate(columns)}
+    told = [name for name in columns if name != "is_rating"]
+    shown = [at[name] for name in told]
+    curve = [name for name in told if name not in ("scope", *by)]
+    tables = {
+        "distribution": distribution,
+        "histogram": _rows(con, inventory_sql("histogram"), [step_for(lightest, heaviest, _BARS)]),
+        "curve": (curve, [tuple(row[at[n]] for n in curve) for row in rows
+                          if row[at["scope"]] == "all"]),
+        "shares": (told, [tuple(row[i] for i in shown) for row in rows if row[at["is_rating"]]]),
+    }  # fmt: skip
+    return tables, step
+
+
+def step_for(least: float | None, most: float | None, parts: int) -> int:
+    """The smallest round step of which so many span a range."""
+    span = 0.0 if least is None or most is None else most - least
+    return next((step for step in _STEPS_LB if math.ceil(span / step) < parts), _STEPS_LB[-1])
+
+
+def _grouped(
+    con: duckdb.DuckDBPyConnection, by: Sequence[str], name: str, parameters: Sequence[Any]
+) -> tuple[list[str], list[Row]]:
+    # The names of groups stand before the figures; `scope` tells all cars from a group of no name.
+    named = "".join(f"g.{column}, " for column in by)
+    return _rows(
+        con,
+        f"SELECT CASE s.group_no WHEN 0 THEN 'all' ELSE 'group' END AS scope, {named}"
+        f"s.* EXCLUDE (group_no) FROM ({inventory_sql(name)}) AS s"
+        " LEFT JOIN car_group AS g ON g.group_no = s.group_no ORDER BY s.group_no"
+        + {"distribution": ", list_position(['as_weighed', 'gvwr', 'curb_weight', 'towed'],"
+           " s.weight)", "share": ", s.rating_lb"}[name],
+        parameters,
+    )  # fmt: skip
+
+
+def _rows(
+    con: duckdb.DuckDBPyConnection, sql: str, parameters: Sequence[Any] = ()
+) -> tuple[list[str], list[Row]]:
+    con.execute(sql, list(parameters))
+    columns = [column[0] for column in con.description or ()]
+    return columns, con.fetchall()
+
+
+def _one(con: duckdb.DuckDBPyConnection, sql: str) -> Row:
+    row: Row = con.execute(sql).fetchone() or ()
+    return row

@@ -1,0 +1,24 @@
+"""Figures in tables for a screen."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+
+def to_the_right(rows: list[list[str]], columns: Iterable[int]) -> list[list[str]]:
+    """Rows whose figures stand one below the other."""
+    wide = {i: max(len(row[i]) for row in rows) for i in columns} if rows else {}
+    return [
+        [cell.rjust(wide[i]) if i in wide else cell for i, cell in enumerate(row)] for row in rows
+    ]
+
+
+def percent(share: float | None) -> str:
+    """A share for reading; what is not all never shows as all, and something not as nothing."""
+    if share is None:
+        return ""
+    if 0 < share < 0.001:
+        return "< 0.1 %"
+    if 0.999 < share < 1:
+        return "> 99.9 %"
+    return f"{share * 100:.1f} %"

@@ -1,0 +1,75 @@
+"""Tables and a picture as one HTML page that needs no other file; everything in it is escaped."""
+
+from __future__ import annotations
+
+import base64
+import importlib.util
+import re
+from collections.abc import Iterable, Sequence
+from pathlib import Path
+from typing import TextIO
+
+from towdb.errors import UsageError
+from towdb.report.rows import printable
+
+Section = tuple[str, Sequence[str], Sequence[Sequence[str]], Sequence[str]]
+_FIGURE = re.compile(r"[<> ]*[\d.,]+( (%|lb|kg))?|")
+
+
+def check_page() -> None:
+    """Look whether pages can be written.
+
+    Raises
+    ------
+    UsageError
+        If there is nothing to write them with.
+    """
+    if importlib.util.find_spec("jinja2") is None:
+        raise UsageError("HTML pages need Jinja2; install it with: pip install 'towdb[html]'")
+
+
+def write_page(
+    title: str,
+    sections: Iterable[Section],
+    foot: Iterable[str],
+    stream: TextIO,
+    *,
+    picture: tuple[bytes, str] | None = None,
+) -> None:
+    """Write a page: sections of a line, columns, rows and lines below; a foot; an SVG picture.
+
+    A picture comes with what it says, for people who cannot see it.
+    """
+    from jinja2 import Environment, StrictUndefined
+
+    page = Environment(autoescape=True, undefined=StrictUndefined, trim_blocks=True).from_string(
+        Path(__file__).with_name("page.html").read_text("utf-8")
+    )
+    image, says = picture or (b"", "")
+    stream.write(
+        page.render(
+            title=printable(title),
+            sections=[_section(*section) for section in sections],
+            foot=[printable(line) for line in foot],
+            picture=base64.b64encode(image).decode("ascii"),
+            picture_says=printable(says),
+        )
+    )
+
+
+def _section(
+    line: str, columns: Sequence[str], rows: Sequence[Sequence[str]], below: Sequence[str]
+) -> dict[str, object]:
+    kinds = [
+        "figure" if all(_FIGURE.fullmatch(row[i].strip()) for row in rows) else ""
+        for i in range(len(columns))
+    ]
+    return {
+        "line": printable(line),
+        "columns": list(zip(map(printable, columns), kinds, strict=True)),
+        "rows": [
+            [(printable(cell.strip()), kind) for cell, kind in zip(row, kinds, strict=True)]
+            for row in rows
+        ],
+        "below": [printable(text) for text in below],
+    }

@@ -1,0 +1,150 @@
+"""`screen`: candidates and coaches in, verdicts out."""
+
+from __future__ import annotations
+
+import datetime
+import os
+from collections.abc import Callable, Iterable, Mapping
+from pathlib import Path
+from typing import Any
+
+import duckdb
+
+from towdb.contract.typed import read_date
+from towdb.errors import UsageError
+from towdb.reference.query import (
+    Reference,
+    attach,
+    release_read,
+)
+from towdb.screening import engine
+from towdb.screening.aside import SetAside, aside_path, write_aside
+from towdb.screening.candidates import Typed, load_candidates, read_assumptions
+from towdb.screening.coaches import Coach, CoachLike, enter_coaches, find_coaches
+from towdb.screening.facts import note_unknown_names
+from towdb.screening.mapping import MappingLike, read_mapping
+from towdb.screening.on_record import Years, candidates_on_record, read_years
+from towdb.screening.policy import Policy, read_policy
+from towdb.screening.prepare import prepare
+from towdb.screening.screening import Screening
+
+# For reading only: to 0.1 lb, to the safe side, after a tolerance of 1e-6 lb, so that an exact
+# 4,000 lb stays 4,000.0. A margin that fails never shows as 0.
+ROUNDING = (
+    "CREATE TEMP MACRO lb_up(kg) AS ceil(kg::DOUBLE / 0.45359237 * 10 - 1e-5) / 10",
+    "CREATE TEMP MACRO lb_down(kg) AS floor(kg::DOUBLE / 0.45359237 * 10 + 1e-5) / 10",
+    "CREATE TEMP MACRO lb_margin(kg) AS CASE WHEN kg < 0"
+    " THEN least(-0.1, floor(kg::DOUBLE / 0.45359237 * 10 + 1e-5) / 10)"
+    " ELSE floor(kg::DOUBLE / 0.45359237 * 10 + 1e-5) / 10 END",
+)
+
+
+def screen(
+    shortlist: Any = None,
+    *,
+    coach: CoachLike | Iterable[CoachLike],
+    reference: Reference | str | os.PathLike[str],
+    on: datetime.date | str | None = None,
+    policy: str | Path | Policy | None = None,
+    assume: Mapping[str, str] | None = None,
+    years: str | int | Years | None = None,
+    mapping: MappingLike | None = None,
+    set_aside: str | os.PathLike[str] | None = None,
+) -> Screening:
+    """Screen candidates against coaches.
+
+    Parameters
+    ----------
+    shortlist : path, DataFrame, Arrow table or DuckDB relation, optional
+        The candidates: columns of the contract, as a person types them. A path may be a pattern
+        such as ``stock/*.parquet``, or a folder, of which names such as ``model_year=2021`` give
+        a column. None: every version of a car that the reference speaks of.
+    coach : path, Coach, coach_id, or several of these
+        A coach file (TOML), or a coach of the reference.
+    reference : Reference or path
+        The release.
+    on : date or str, optional
+        Date for withdrawals and effective dates; today by default.
+    policy : path or Policy, optional
+        A policy file (TOML).
+    assume : mapping, optional
+        Attribute to word, for every car that does not say otherwise.
+    years : str, int or (int, int), optional
+        Without a shortlist: only these model years, as ``2018-2021``.
+    mapping : path or mapping, optional
+        A mapping file (TOML), or what one would hold: ``columns``, their header to our column, and
+        ``words``, for a column of ours their word to our word. Other columns are left aside.
+    set_aside : path, optional
+        A CSV or Parquet file. Rows that cannot be read lie there as they came, with the reason,
+        and the rest is screened; without it they are refused.
+
+    Returns
+    -------
+    Screening
+
+    Raises
+    ------
+    UsageError
+        If an input cannot be used; all its faults are listed, and nothing is screened.
+    """
+    date = read_date(on)
+    rules = read_policy(policy)
+    assumed = read_assumptions(assume)
+    wanted = read_years(years)
+    if wanted and shortlist is not None:
+        raise UsageError("years go without a shortlist: a shortlist says its own")
+    if shortlist is None and not (mapping is None and set_aside is None):
+        raise UsageError("a mapping, and rows set aside, go with a shortlist; name one")
+    by, aside = read_mapping(mapping), aside_path(set_aside, shortlist)
+    path = reference.path if isinstance(reference, Reference) else Path(reference)
+
+    def load(con: duckdb.DuckDBPyConnection) -> Typed:
+        if shortlist is None:
+            return candidates_on_record(con, wanted)
+        return load_candidates(con, shortlist, by, whole=aside is not None)
+
+    con, stamp, coaches, typed, kept = _screened(path, load, coach, date, rules, assumed, aside)
+    return Screening(con, path, stamp, coaches, date, rules, assumed, typed, kept)
+
+
+_Stamp = tuple[str, str, str, bool]
+_Screened = tuple[duckdb.DuckDBPyConnection, _Stamp, tuple[Coach, ...], Typed, SetAside | None]
+
+
+def _screened(
+    path: Path,
+    load: Callable[[duckdb.DuckDBPyConnection], Typed],
+    coach: CoachLike | Iterable[CoachLike],
+    date: datetime.date,
+    rules: Policy,
+    assumed: dict[str, str],
+    aside: Path | None,
+) -> _Screened:
+    con, stamp = attach(path)
+    try:
+        with release_read(path):
+            on_record = dict(con.execute("SELECT coach_id, name FROM towdb_data.coach").fetchall())
+            coaches = find_coaches(coach, on_record)
+            engine.settle(con, ROUNDING)
+            typed = load(con)
+            con.execute(f"SELECT 1 FROM typed LIMIT 1 OFFSET {engine.FEW}")
+            if not con.fetchall():
+                engine.settle(con, engine.AS_WRITTEN)
+            prepare(con, typed, assumed, aside=aside is not None)
+            _ask(con, date, rules)
+            enter_coaches(con, coaches)
+            engine.run(con)
+            note_unknown_names(con)
+            kept = write_aside(con, typed, aside) if aside is not None else None
+    except BaseException:
+        con.close()
+        raise
+    return con, stamp, coaches, typed, kept
+
+
+def _ask(con: duckdb.DuckDBPyConnection, on: datetime.date, policy: Policy) -> None:
+    con.execute(
+        "CREATE TEMP TABLE asked AS SELECT CAST($1 AS DATE) AS on_date,"
+        " CAST($2 AS VARCHAR) AS weigh_by",
+        [on, policy.weigh_by],
+    )

@@ -1,0 +1,29 @@
+-- What the reference lacks, and how many cars wait for it; the most first.
+-- lacks: statement (no page on towing it flat is on record), steps (a page permits it and no step is on
+-- record), weight (no gross rating), check (a row nobody has compared with its page)
+-- make, model, model_year: of the cars
+-- words: what else of them is known that the reference tells apart
+-- cars: how many wait for it
+-- named: the rows that lack it; empty: there is none
+WITH ambiguous AS (
+    SELECT word FROM towdb_data.word_number GROUP BY word HAVING COUNT(DISTINCT attribute_no) > 1
+),
+said AS (
+    SELECT w.configuration_no,
+           string_agg(CASE WHEN n.word IN ('none', 'present') OR n.word IN (SELECT word FROM ambiguous)
+                               THEN a.attribute || ' ' ELSE '' END
+                          || n.word, ', ' ORDER BY w.attribute_no) AS words
+    FROM configuration_word AS w
+    JOIN towdb_data.word_number AS n ON n.word_no = w.word_no
+    JOIN towdb_data.attribute AS a ON a.attribute_no = w.attribute_no
+    GROUP BY w.configuration_no
+)
+SELECT l.lacks, p.make, p.model, p.model_year, s.words,
+       CAST(SUM(CASE WHEN l.only_unweighed THEN p.unweighed ELSE p.cars END) AS BIGINT) AS cars,
+       l.named
+FROM lacking AS l
+JOIN gap_pile AS p ON p.configuration_no = l.configuration_no
+LEFT JOIN said AS s ON s.configuration_no = l.configuration_no
+GROUP BY l.place, l.lacks, p.make, p.model, p.model_year, s.words, l.named
+HAVING SUM(CASE WHEN l.only_unweighed THEN p.unweighed ELSE p.cars END) > 0
+ORDER BY cars DESC, l.place, p.make, p.model, p.model_year, s.words, l.named

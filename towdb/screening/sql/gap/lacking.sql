@@ -1,0 +1,56 @@
+-- What the reference lacks for each configuration. A page that was read and says nothing was read. A
+-- weight is asked for only where towing is not forbidden.
+WITH asked_of AS (
+    SELECT a.*, k.is_named, COALESCE(k.make_model_no, 0) AS make_model_no
+    FROM configuration_answer AS a
+    JOIN configuration AS k ON k.configuration_no = a.configuration_no
+    WHERE k.is_named = 1
+),
+permits AS (
+    SELECT s.configuration_no, s.checked, e.eligibility_id,
+           COALESCE(e.same_steps_as, e.eligibility_id) AS steps_of
+    FROM standing AS s
+    JOIN towdb_data.statement_fact AS f ON f.statement_no = s.statement_no
+    JOIN towdb_data.eligibility AS e ON e.eligibility_id = f.eligibility_id
+    WHERE s.stance = 'permits'
+),
+stepless AS (
+    SELECT p.configuration_no, string_agg(p.eligibility_id, ', ' ORDER BY p.eligibility_id) AS named
+    FROM permits AS p
+    JOIN asked_of AS a ON a.configuration_no = p.configuration_no
+    WHERE a.permission_outcome <> 'not_met'
+      AND p.steps_of NOT IN (SELECT eligibility_id FROM towdb_data.procedure_step)
+    GROUP BY p.configuration_no
+),
+unchecked AS (
+    SELECT p.configuration_no, string_agg(p.eligibility_id, ', ' ORDER BY p.eligibility_id) AS named
+    FROM permits AS p
+    JOIN asked_of AS a ON a.configuration_no = p.configuration_no
+    WHERE p.checked = 0 AND a.permission_outcome = 'unknown'
+    GROUP BY p.configuration_no
+),
+unchecked_weight AS (
+    SELECT p.configuration_no,
+           string_agg(w.vehicle_property_id, ', ' ORDER BY w.vehicle_property_id) AS named
+    FROM applies AS p
+    JOIN towdb_data.group_weight AS w ON w.group_no = p.group_no
+    WHERE p.sure = 1 AND w.property = 'gvwr' AND w.checked = 0
+    GROUP BY p.configuration_no
+)
+SELECT configuration_no, 1 AS place, 'statement' AS lacks, CAST(NULL AS VARCHAR) AS named,
+       FALSE AS only_unweighed
+FROM asked_of
+WHERE permission_reason = 'nothing_on_record'
+UNION ALL
+SELECT configuration_no, 2, 'steps', named, FALSE FROM stepless
+UNION ALL
+SELECT configuration_no, 3, 'weight', NULL, TRUE
+FROM asked_of
+WHERE gvwr_most_kg IS NULL AND permission_outcome <> 'not_met'
+UNION ALL
+SELECT configuration_no, 4, 'check', named, FALSE FROM unchecked
+UNION ALL
+SELECT a.configuration_no, 5, 'check', u.named, TRUE
+FROM asked_of AS a
+JOIN unchecked_weight AS u ON u.configuration_no = a.configuration_no
+WHERE a.gvwr_is_sure = 1 AND a.gvwr_is_sure_and_checked = 0 AND a.permission_outcome <> 'not_met'

@@ -1,0 +1,244 @@
+"""`Screening.summary`: verdicts counted, what governs, and what would change most of them."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import TYPE_CHECKING, Any
+
+import duckdb
+
+from towdb.contract.model import contract
+from towdb.contract.typed import typed_mass
+from towdb.errors import UsageError
+from towdb.screening import engine
+from towdb.screening.candidates import Typed
+from towdb.screening.labels import enter_groups, enter_labels, read_by
+from towdb.screening.lacking import enter_gaps, gaps_found
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+    from towdb.screening.screening import Screening
+
+TABLES = ("verdicts", "governing", "raised", "questions", "gaps")
+RAISES = ("500 lb", "1000 lb", "2000 lb")
+# All that a stronger receiver and chassis would change together; what the coach weighs stays.
+RAISED = ("hitch_receiver", "hitch_receiver_mode_not_printed", "gcwr", "towing_capacity")
+RAISED_SAID = "receiver, GCWR and towing capacity together; the coach's own GVWR and weight stay"
+GAPS_LISTED = 20
+Row = tuple[Any, ...]
+
+
+@dataclass(frozen=True)
+class Summary:
+    """A screening in numbers.
+
+    Attributes
+    ----------
+    by : tuple of str
+        The attributes that cars were grouped by.
+    cars : int
+        How many cars were screened.
+    coaches : tuple of str
+        The coaches, by their short names.
+    on : date
+        The date of the answer.
+    release_id : str
+        The release that the verdicts rest on.
+    invented : bool
+        Whether it holds invented rows.
+    assumed : dict
+        What was assumed of every car that does not say otherwise.
+    tables : dict
+        Columns and rows of each of `TABLES`.
+    """
+
+    by: tuple[str, ...]
+    cars: int
+    coaches: tuple[str, ...]
+    on: datetime.date
+    release_id: str
+    invented: bool
+    assumed: dict[str, str]
+    tables: dict[str, tuple[list[str], list[Row]]]
+
+    @property
+    def verdicts(self) -> pd.DataFrame:
+        """One row a coach and group: how many cars come to which verdict."""
+        return self._frame("verdicts")
+
+    @property
+    def governing(self) -> pd.DataFrame:
+        """One row a coach, verdict, governing check and reason: how many cars."""
+        return self._frame("governing")
+
+    @property
+    def raised(self) -> pd.DataFrame:
+        """One row a coach, group and higher rating: the verdicts there, and what it adds."""
+        return self._frame("raised")
+
+    @property
+    def questions(self) -> pd.DataFrame:
+        """One row a coach and question: how many undetermined cars it would settle."""
+        return self._frame("questions")
+
+    @property
+    def gaps(self) -> pd.DataFrame:
+        """What the reference lacks for these cars, what most of them wait for first."""
+        return self._frame("gaps")
+
+    def _frame(self, name: str) -> pd.DataFrame:
+        import pandas as pd
+
+        columns, rows = self.tables[name]
+        return pd.DataFrame(rows, columns=columns)
+
+    def document(self) -> dict[str, Any]:
+        """Everything as one document, as ``--format json`` gives it."""
+        return {
+            "on": self.on.isoformat(),
+            "reference": {"release_id": self.release_id, "invented": self.invented},
+            "assumed": self.assumed,
+            "cars": self.cars,
+            "coaches": list(self.coaches),
+            "by": list(self.by),
+            "raised_together": list(RAISED),
+            **{
+                name: [dict(zip(columns, row, strict=True)) for row in rows]
+                for name, (columns, rows) in self.tables.items()
+            },
+        }
+
+
+def read_raises(raises: Iterable[str]) -> list[tuple[str, Decimal]]:
+    """By how much ratings are raised, as typed and in kilograms.
+
+    Raises
+    ------
+    UsageError
+        If one is no weight.
+    """
+    believable = contract().candidate.field("gvwr")
+    found = []
+    for text in dict.fromkeys(raises):
+        mass = typed_mass(text, None, believable)
+        if not isinstance(mass, Decimal):
+            raise UsageError(f"raise {text[:60]!r}: {mass.message}; {mass.remedy}")
+        found.append((text, mass))
+    return found
+
+
+def summarise(
+    screening: Screening,
+    con: duckdb.DuckDBPyConnection,
+    typed: Typed,
+    by: Iterable[str] | str,
+    raises: Iterable[str],
+) -> Summary:
+    """What `Screening.summary` gives; `con` holds its relations, `typed` says what was typed."""
+    named, higher = read_by(by), read_raises(raises)
+    tables = _tables(con, typed, named, screening.assumed, higher)
+    tables["questions"] = screening.rows("to_find_out")
+    (cars,) = con.execute("SELECT COUNT(*) FROM candidate").fetchone() or (0,)
+    return Summary(
+        named,
+        cars,
+        tuple(coach.coach for coach in screening.coaches),
+        screening.on,
+        screening.release_id,
+        screening.invented,
+        screening.assumed,
+        tables,
+    )
+
+
+def _tables(
+    con: duckdb.DuckDBPyConnection,
+    typed: Typed,
+    by: Sequence[str],
+    assumed: dict[str, str],
+    raises: Sequence[tuple[str, Decimal]],
+) -> dict[str, tuple[list[str], list[Row]]]:
+    enter_labels(con, typed, by, assumed)
+    joined = enter_groups(con, by, "t")
+    con.execute("DROP SCHEMA IF EXISTS memory.summary CASCADE")
+    con.execute("CREATE SCHEMA memory.summary")
+    try:
+        _enter_coaches(con, raises)
+        pile = engine.relation_sql("summary/pile").format(joined=joined)
+        _share(con, "pile", pile)
+        _share(con, "asked", "FROM asked")
+        _share(con, "coach_name", "FROM coach_name")
+        _share(con, "car_group", "FROM car_group")
+        tables = _counted(con, by)
+    finally:
+        con.execute("DROP SCHEMA memory.summary CASCADE")
+    enter_gaps(con, typed, assumed)
+    tables["gaps"] = gaps_found(con, GAPS_LISTED)
+    return tables
+
+
+def _share(con: duckdb.DuckDBPyConnection, name: str, sql: str) -> None:
+    # Where two connections see it: each has temp tables of its own.
+    con.execute(f"CREATE TABLE memory.summary.{name} AS {sql}")
+
+
+def _enter_coaches(con: duckdb.DuckDBPyConnection, raises: Sequence[tuple[str, Decimal]]) -> None:
+    con.execute("CREATE OR REPLACE TEMP TABLE raised_property (property VARCHAR)")
+    con.execute("INSERT INTO raised_property SELECT unnest($1::VARCHAR[])", [list(RAISED)])
+    con.execute(
+        "CREATE OR REPLACE TEMP TABLE raise (raise_no INTEGER, raised_lb DOUBLE, kg DECIMAL(18,10))"
+    )
+    for number, kg in enumerate([Decimal(0), *(kg for _, kg in raises)]):
+        pounds = round(float(kg) / 0.45359237, 6)
+        con.execute("INSERT INTO raise VALUES ($1, $2, $3)", [number, pounds, kg])
+    _share(con, "raise", "FROM raise")
+    _share(con, "coach_figure", engine.relation_sql("summary/raised_figure"))
+
+
+def _counted(
+    con: duckdb.DuckDBPyConnection, by: Sequence[str]
+) -> dict[str, tuple[list[str], list[Row]]]:
+    """Screen the piles behind every coach, as it is and raised, by the same relations."""
+    other = con.cursor()
+    try:
+        for name in ("asked", "coach_figure", "coach_name", "car_group", "raise", "pile"):
+            other.execute(f"CREATE TEMP VIEW {name} AS FROM memory.summary.{name}")
+        other.execute(
+            "CREATE TEMP VIEW towed AS SELECT pile_no AS candidate_no, '' AS candidate, *"
+            " EXCLUDE (pile_no, group_no, cars) FROM pile"
+        )
+        for name in (*engine.OF_THE_COACH, "facing", "capacity_check", "decision"):
+            engine.create_relation(other, name)
+        engine.create(other, "summary", ["tally", "counted"])
+        return {
+            "verdicts": _grouped(other, by, "verdicts"),
+            "governing": _rows(other, engine.relation_sql("summary/governing")),
+            "raised": _grouped(other, by, "raised"),
+        }
+    finally:
+        other.close()
+
+
+def _grouped(
+    con: duckdb.DuckDBPyConnection, by: Sequence[str], name: str
+) -> tuple[list[str], list[Row]]:
+    # `scope` tells all cars from a group of no name.
+    named = "".join(f"g.{column}, " for column in by)
+    order = {"verdicts": "", "raised": "s.raised_lb, "}[name]
+    return _rows(
+        con,
+        f"SELECT s.coach, CASE s.group_no WHEN 0 THEN 'all' ELSE 'group' END AS scope, {named}"
+        f"s.* EXCLUDE (coach, group_no) FROM ({engine.relation_sql(f'summary/{name}')}) AS s"
+        " JOIN coach_name AS n ON n.coach = s.coach"
+        " LEFT JOIN car_group AS g ON g.group_no = s.group_no"
+        f" ORDER BY n.coach_no, {order}s.group_no",
+    )
+
+
+def _rows(con: duckdb.DuckDBPyConnection, sql: str) -> tuple[list[str], list[Row]]:
+    con.execute(sql)
+    return [column[0] for column in con.description or ()], con.fetchall()
