@@ -1,6 +1,6 @@
 """Measure speed as ratios in one run, on synthetic data of a chosen size.
 
-python3 scripts/bench.py [--rows 1000000] [--only reference|screening|record] [--write]
+python3 scripts/bench.py [--rows 1000000] [--only reference|screening|inventory|record] [--write]
 
 --write puts the table into the README, with the machine it ran on.
 """
@@ -26,11 +26,12 @@ _INSIDE = "TOWDB_BENCH_INSIDE"
 
 def measure(rows: int, only: str | None) -> list[tuple[str, str, str]]:
     """What was measured, the figure, the target."""
-    from scripts.benchmarks import record, reference, screening
+    from scripts.benchmarks import inventory, record, reference, screening
 
     measures: dict[str, Callable[[], list[tuple[str, str, str]]]] = {
         "reference": lambda: reference.measure(rows),
         "screening": lambda: screening.measure(rows, ROOT / "data" / "demo"),
+        "inventory": lambda: inventory.measure(rows),
         "record": record.measure,
     }
     return [each for name in measures if only in (None, name) for each in measures[name]()]
@@ -52,7 +53,7 @@ def main() -> int:
         return subprocess.run(command, env=environment, check=False).returncode
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0] if __doc__ else None)
     parser.add_argument("--rows", type=int, default=1_000_000)
-    parser.add_argument("--only", choices=("reference", "screening", "record"))
+    parser.add_argument("--only", choices=("reference", "screening", "inventory", "record"))
     parser.add_argument("--write", action="store_true", help="put the table into the README")
     wanted = parser.parse_args()
     text = table(measure(wanted.rows, wanted.only))

@@ -72,10 +72,12 @@ def _measure_inventory(
     given = tuple(map(str, (inventory, coach, release, out)))
     ours = seconds(process("-c", OURS, *given), 3)
     asked = seconds(process("-c", ASKED, *given), 1)
-    copied = seconds(process("-c", _sql(f"COPY (FROM '{out}') TO '{folder}/copy.parquet'")), 3)
+    copied = seconds(
+        process("-c", sql_program(f"COPY (FROM '{out}') TO '{folder}/copy.parquet'")), 3
+    )
     by_hand = BY_HAND.format(inventory=inventory)
     hand = seconds(
-        process("-c", _sql(f"ATTACH '{release}' AS r (READ_ONLY)",
+        process("-c", sql_program(f"ATTACH '{release}' AS r (READ_ONLY)",
                            f"COPY ({by_hand}) TO '{folder}/hand.parquet'")), 3)  # fmt: skip
     _same_verdicts(out, folder / "hand.parquet")
     dated = folder / "dated.parquet"
@@ -118,7 +120,8 @@ with towdb.screen(sys.argv[1], coach=sys.argv[2], reference=sys.argv[3]) as s:
 ASKED = OURS + "    s.to_find_out\n"
 
 
-def _sql(*statements: str) -> str:
+def sql_program(*statements: str) -> str:
+    """A Python program that runs statements on a DuckDB of its own."""
     lines = "\n".join(f"con.execute({statement!r})" for statement in statements)
     return f"import duckdb\ncon = duckdb.connect()\n{lines}\n"
 
