@@ -188,7 +188,7 @@ def draw_sources(draw: Draw) -> None:
         paper = draw.add(
             "source",
             kind=kind,
-            title="An invented paper",
+            title=f"An invented paper, no. {number}",
             issuer="Quillon Motor Works",
             issuer_role=role,
             market=market,
