@@ -71,7 +71,7 @@ def test_the_wheel_carries_contract_and_demo_and_nothing_else(wheel: Path) -> No
     python = {
         p.relative_to(ROOT).as_posix()
         for p in (ROOT / "towdb").rglob("*")
-        if p.suffix in (".py", ".sql")
+        if p.suffix in (".py", ".sql", ".html")
     }
     rest = {n for n in names if not n.startswith(("towdb/_schema/", "towdb/_data/", "towdb-"))}
     assert rest == python

@@ -207,7 +207,10 @@ def test_a_reference_is_needed(command: Command) -> None:
     assert "name a release" in command.refused("gaps", DEMO / "shortlist.csv")
 
 
-def test_every_form(command: Command, demo_release: Path, tmp_path: Path) -> None:
+def test_every_form(
+    command: Command, demo_release: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("COLUMNS", "100")
     asked = ("gaps", DEMO / "shortlist.csv", "--reference", demo_release, "--on", ON)
     told = json.loads(command(*asked, "--format", "json", "--older-than", "8y").out)
     assert (told["cars"], told["older_than"]) == (12, "2018-01-31")

@@ -16,7 +16,6 @@ from pathlib import Path
 import pandas as pd
 from sqlalchemy import (
     Connection,
-    Transaction,
     bindparam,
     delete,
     func,
@@ -137,23 +136,21 @@ class Record:
     def _writing(self) -> Iterator[Connection]:
         with self._telling(), self._engine.connect() as con:
             con.info["writes"] = True
-            with con.begin() as transaction:
-                if not self._is_sqlite:
-                    con.execute(select(func.pg_advisory_xact_lock(_LOCK)))
-                yield con
-                self._commit(transaction)
-
-    def _commit(self, transaction: Transaction) -> None:
-        try:
-            transaction.commit()
-        except sql_errors.OperationalError as error:
-            if self._is_sqlite:
-                raise
-            # The server may have written it before the line went dead.
-            raise UsageError(
-                f"{self.name}: {said_of(error)}; whether it was written is not known, see: towdb"
-                " record history"
-            ) from None
+            is_committing = False
+            try:
+                with con.begin():
+                    if not self._is_sqlite:
+                        con.execute(select(func.pg_advisory_xact_lock(_LOCK)))
+                    yield con
+                    is_committing = True
+            except sql_errors.OperationalError as error:
+                if not is_committing or self._is_sqlite:
+                    raise
+                # The server may have written it before the line went dead.
+                raise UsageError(
+                    f"{self.name}: {said_of(error)}; whether it was written is not known, see:"
+                    " towdb record history"
+                ) from None
 
     @contextmanager
     def _telling(self) -> Iterator[None]:
