@@ -104,3 +104,19 @@ def to_parquet(frame: pd.DataFrame, path: Path) -> None:
     with duckdb.connect() as con:
         con.register("frame", frame)
         con.execute(f"COPY frame TO '{path}' (FORMAT parquet)")
+
+
+def test_all_may_be_asked_after_sql_where_the_cars_lie_in_parquet(
+    demo_release: Path, tmp_path: Path
+) -> None:
+    cars = tmp_path / "it's stock.parquet"
+    with duckdb.connect() as con:
+        con.execute(
+            "COPY (FROM read_csv($1, all_varchar = true)) TO $2 (FORMAT parquet)",
+            [str(DEMO / "shortlist.csv"), str(cars)],
+        )
+    with towdb.screen(cars, coach=str(DEMO / "coach.toml"), reference=demo_release) as screening:
+        counted = screening.sql("SELECT count(*) AS n FROM verdict")["n"].tolist()
+        assert screening.summary(by="make").cars == counted[0]
+        assert len(screening.questions)
+        assert len(screening.typed()[1]) == counted[0]

@@ -57,6 +57,8 @@ EXPLANATIONS = ("decision_condition", "decision_citation", "decision_remark")
 # To plan the statements for a few cars takes longer than to run them as they are written.
 FEW = 100
 AS_WRITTEN = ("SET threads = 1", "PRAGMA disable_optimizer")
+# Of millions of cars what goes beyond this is laid on disk, which costs a few seconds.
+FRUGAL = "SET memory_limit = '1500MB'"
 PLANNED = ("RESET threads", "PRAGMA enable_optimizer")
 
 

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import datetime
 import os
+import secrets
+import tempfile
 from collections.abc import Callable, Iterable, Mapping
 from pathlib import Path
 from typing import Any
 
 import duckdb
 
+from towdb.contract.ddl import literal
 from towdb.contract.typed import read_date
 from towdb.errors import UsageError
 from towdb.reference.query import (
@@ -130,6 +133,8 @@ def _screened(
             con.execute(f"SELECT 1 FROM typed LIMIT 1 OFFSET {engine.FEW}")
             if not con.fetchall():
                 engine.settle(con, engine.AS_WRITTEN)
+            else:
+                engine.settle(con, (engine.FRUGAL, _spill()))
             prepare(con, typed, assumed, aside=aside is not None)
             _ask(con, date, rules)
             enter_coaches(con, coaches)
@@ -140,6 +145,12 @@ def _screened(
         con.close()
         raise
     return con, stamp, coaches, typed, kept
+
+
+def _spill() -> str:
+    # A folder of its own: the working folder may be read-only. DuckDB makes it if it is needed.
+    name = f"towdb-{os.getpid()}-{secrets.token_hex(4)}"
+    return f"SET temp_directory = {literal(str(Path(tempfile.gettempdir(), name)))}"
 
 
 def _ask(con: duckdb.DuckDBPyConnection, on: datetime.date, policy: Policy) -> None:

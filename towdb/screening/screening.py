@@ -233,7 +233,9 @@ class Screening:
         if self._shelf is None:
             engine.settle(self._con, engine.PLANNED)
             self._shelf = tempfile.TemporaryDirectory(prefix="towdb-")
-            guard(self._con, folder=self._shelf.name)
+            # Of Parquet ``typed`` is a view: what is asked later still looks into the files.
+            files = [str(part.path) for part, _ in self._typed.parts if part.is_parquet]
+            guard(self._con, files, self._shelf.name)
         answer = select(self._con, query)
         return Rows(answer.columns, self._of_this_turn(answer.rows))
 
