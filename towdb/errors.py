@@ -4,7 +4,11 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Iterable
-from dataclasses import dataclass, fields
+from dataclasses import astuple, dataclass, fields
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 
 class TowdbError(Exception):
@@ -52,6 +56,23 @@ class Finding:
 
 
 FINDING_COLUMNS = tuple(field.name for field in fields(Finding))
+
+
+def findings_frame(found: Iterable[Finding]) -> pd.DataFrame:
+    """Findings as a frame of ten columns, one row each."""
+    import pandas as pd
+
+    frame = pd.DataFrame([astuple(each) for each in found], columns=list(FINDING_COLUMNS))
+    return frame.astype({c: "Int64" if c == "line" else "str" for c in FINDING_COLUMNS})
+
+
+def failure(name: str, errors: str, first: Finding) -> DataError:
+    """What is raised of data with so many errors, naming the first of them."""
+    place = first.file + (f", line {first.line}" if first.line else "")
+    column = f", {first.column}" if first.column else ""
+    return DataError(
+        f"{name} has {errors} error(s); the first: {place}{column}: {first.message}; {first.remedy}"
+    )
 
 
 def nearest(name: str, known: Iterable[str]) -> str | None:

@@ -38,12 +38,9 @@ BAD = (
 
 
 @pytest.fixture
-def type_in(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
-) -> Command:
-    monkeypatch.chdir(tmp_path)
+def type_in(type_in: Command, tmp_path: Path) -> Command:
     (tmp_path / "bad.csv").write_text(BAD, "utf-8")
-    return Command(monkeypatch, capsys)
+    return type_in
 
 
 def found(source: Any, **more: Any) -> list[Finding]:

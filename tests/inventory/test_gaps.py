@@ -39,11 +39,6 @@ Edit = Callable[[Path], None]
 Found = list[tuple[object, ...]]
 
 
-@pytest.fixture
-def command(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> Command:
-    return Command(monkeypatch, capsys)
-
-
 @pytest.fixture(scope="module")
 def clean(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A release of the clean base folder, and `CARS` beside it."""

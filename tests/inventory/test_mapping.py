@@ -36,14 +36,6 @@ MAPPING = """
 """
 
 
-@pytest.fixture
-def type_in(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
-) -> Command:
-    monkeypatch.chdir(tmp_path)
-    return Command(monkeypatch, capsys)
-
-
 def refused(mapping: dict[str, Any]) -> list[str]:
     with pytest.raises(UsageError) as error:
         read_mapping(mapping)

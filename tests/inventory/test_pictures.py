@@ -27,11 +27,6 @@ SHORTLIST, COACH = DEMO / "shortlist.csv", DEMO / "coach.toml"
 Draw = Callable[[Path], None]
 
 
-@pytest.fixture
-def command(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> Command:
-    return Command(monkeypatch, capsys)
-
-
 @pytest.fixture(scope="module")
 def summary(demo_release: Path) -> Summary:
     with towdb.screen(SHORTLIST, coach=COACH, reference=demo_release, on=ON) as screening:

@@ -31,14 +31,6 @@ SPOILT = [
 ]  # fmt: skip
 
 
-@pytest.fixture
-def type_in(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
-) -> Command:
-    monkeypatch.chdir(tmp_path)
-    return Command(monkeypatch, capsys)
-
-
 def screened(source: Any, release: Path, **more: Any) -> tuple[list[dict[str, Any]], int | None]:
     with towdb.screen(source, coach=COACH, reference=release, on=ON, **more) as screening:
         aside = screening.set_aside

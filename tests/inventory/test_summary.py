@@ -24,11 +24,11 @@ ON = "2026-01-31"
 SHORTLIST, COACH = DEMO / "shortlist.csv", DEMO / "coach.toml"
 VERDICTS = ("suitable", "not_suitable", "undetermined")
 RAISES = ("500 lb", "1000 lb", "100 kg")
-
-
-@pytest.fixture
-def command(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> Command:
-    return Command(monkeypatch, capsys)
+RATINGS = {
+    "hitch_receiver": "2000 lb", "gcwr": "22000 lb", "towing_capacity": "2000 lb",
+    "gvwr": "21000 lb", "loaded_weight": "20000 lb",
+}  # fmt: skip
+RAISED_OF_DEMO = ("hitch_receiver", "gcwr", "towing_capacity")
 
 
 def counts(rows: pd.DataFrame) -> dict[str, int]:
@@ -148,6 +148,29 @@ def test_what_a_higher_rating_adds_is_what_an_edited_coach_file_adds(
         with towdb.screen(SHORTLIST, coach=edited, reference=demo_release, on=ON) as again:
             assert told(row) == counts(again.verdicts)
     assert raised["adds"].tolist() == [0, 1, 2]
+
+
+@pytest.mark.parametrize("left_out", RAISED_OF_DEMO)
+def test_a_higher_rating_never_makes_up_for_what_is_not_known(
+    left_out: str, demo_release: Path, tmp_path: Path
+) -> None:
+    """A rating that nobody has read stays unknown, and what no page permits is not permitted."""
+    known = {name: text for name, text in RATINGS.items() if name != left_out}
+    coaches = []
+    for name, figures in (("whole", RATINGS), ("lacking", known)):
+        coaches.append(tmp_path / f"{name}.toml")
+        lines = [f'{property} = "{text}"' for property, text in figures.items()]
+        coaches[-1].write_text("\n".join(["[properties]", *lines]), "utf-8")
+    with towdb.screen(coach=coaches, reference=demo_release, on=ON) as screening:
+        raised = screening.summary(raises=["500 lb", "9000 lb"]).raised
+        verdicts = screening.verdicts
+    assert list(raised[raised["coach"] == "lacking"]["suitable"]) == [0, 0]
+    whole = verdicts[verdicts["coach"] == "whole"]
+    permitted = whole[
+        (whole["permission_outcome"] == "met") & (whole["procedure_outcome"] == "met")
+    ]
+    most = raised[raised["coach"] == "whole"]["suitable"]
+    assert 0 < most.max() <= len(permitted) < len(whole)
 
 
 def test_a_summary_changes_no_later_answer(demo_release: Path) -> None:

@@ -27,11 +27,6 @@ from towdb.screening.labels import GROUPING
 QUANTILES = {"q05_lb": 0.05, "q25_lb": 0.25, "median_lb": 0.5, "q75_lb": 0.75, "q95_lb": 0.95}
 
 
-@pytest.fixture
-def command(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> Command:
-    return Command(monkeypatch, capsys)
-
-
 def row_of(found: Weights, weight: str, **group: Any) -> dict[str, Any]:
     """The row of the distribution of a weight: of all cars, or of one group."""
     columns, rows = found.tables["distribution"]

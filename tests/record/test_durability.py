@@ -204,21 +204,15 @@ def many(rows: int, note: str) -> list[dict[str, str | None]]:
     return [entered(coach(f"coach-{n:04}", note=note)) for n in range(rows)]
 
 
-def test_an_import_that_is_killed_leaves_all_or_nothing(
-    place: Place, unchecked_url: str, tmp_path: Path
-) -> None:
-    with Record(unchecked_url) as record:
-        fill(record, {"coach": many(1000, "one")})
-    before = state(unchecked_url)
-    folder = write_folder(tmp_path / "pages", {"coach": many(1500, "another")})
-    words = ("record", "import", folder, "--change", "--as", DUNYA)
+def kill_often(draw: random.Random, place: Place, record_url: str, words: Words) -> None:
+    """Kill a command on copies of a record: each is as before, or as after it."""
     ready = (LATER, workers.tell_of_writing)
-    draw = random.Random(1)
-    with copies(place, unchecked_url) as copied:
+    before = state(record_url)
+    with copies(place, record_url) as copied:
         whole = copied()
         spans = span(words, whole, *ready)
         after = state(whole)
-        identities = {identity(unchecked_url), identity(whole)}
+        identities = {identity(record_url), identity(whole)}
         assert len(identities) == 2
         url, killed = copied(), 0
         for _ in range(KILLS // 3):
@@ -231,31 +225,25 @@ def test_an_import_that_is_killed_leaves_all_or_nothing(
     assert killed
 
 
-def test_a_check_that_is_killed_leaves_all_or_nothing(
+def test_an_import_that_is_killed_leaves_all_or_nothing(
     place: Place, unchecked_url: str, tmp_path: Path
 ) -> None:
+    with Record(unchecked_url) as record:
+        fill(record, {"coach": many(1000, "one")})
+    folder = write_folder(tmp_path / "pages", {"coach": many(1500, "another")})
+    words = ("record", "import", folder, "--change", "--as", DUNYA)
+    kill_often(random.Random(1), place, unchecked_url, words)
+
+
+def test_a_check_that_is_killed_leaves_all_or_nothing(place: Place, unchecked_url: str) -> None:
     rows = base_rows(is_checked=False)
     (limit,) = (row for row in rows["towing_limit"] if row["towing_limit_id"] == "key-speed")
     with Record(unchecked_url) as record:
         fill(record, {"towing_limit": [
             limit | {"towing_limit_id": f"key-speed-{n}"} for n in range(1000)]})  # fmt: skip
-    before = state(unchecked_url)
     words = ("record", "review", "eligibility", "key", "--counts", "6,1,1002", "--accept", "--as",
              DUNYA)  # fmt: skip
-    ready = (LATER, workers.tell_of_writing)
-    draw = random.Random(2)
-    with copies(place, unchecked_url) as copied:
-        whole = copied()
-        spans = span(words, whole, *ready)
-        after = state(whole)
-        url, killed = copied(), 0
-        for _ in range(KILLS // 3):
-            killed += kill(draw, spans, words, url, *ready)
-            found = state(url)
-            assert found in (before, after)
-            if found == after:
-                url = copied()
-    assert killed
+    kill_often(random.Random(2), place, unchecked_url, words)
 
 
 def identity(url: str) -> str:

@@ -8,8 +8,15 @@ from typing import TYPE_CHECKING, TextIO
 
 import click
 
-from towdb.cli.options import FILE, FORMATS, inventory_options, one_line, output_options
-from towdb.errors import UsageError
+from towdb.cli.options import (
+    FILE,
+    FORMATS,
+    how_read,
+    inventory_options,
+    one_line,
+    output_options,
+    refuse_one_file,
+)
 
 if TYPE_CHECKING:
     from towdb.inventory.check import InventoryCheck
@@ -48,8 +55,7 @@ def check(
     from towdb.report.progress import progress_bar
 
     chosen = choose_format(format, output, FORMATS)
-    if output is not None and output == set_aside:
-        raise UsageError(f"{output}: is named twice; rows set aside go to a file of their own")
+    refuse_one_file(output, set_aside)
     with progress_bar() as progress:
         checked = check_inventory(
             inventory, mapping=mapping, set_aside=set_aside, progress=progress
@@ -108,8 +114,6 @@ def _more(checked: InventoryCheck) -> dict[str, object]:
 
 
 def _foot(checked: InventoryCheck) -> list[str]:
-    foot = [f"Note: {note}" for note in checked.notes]
-    if checked.set_aside is not None:
-        foot.append(f"{checked.set_aside.rows:,} row(s) set aside in {checked.set_aside.path}")
     counted = f"{checked.errors:,} error(s), {checked.warnings:,} warning(s)"
-    return [*foot, f"{checked.name}: {checked.rows:,} row(s), {counted}"]
+    read = how_read(checked.notes, checked.set_aside)
+    return [*read, f"{checked.name}: {checked.rows:,} row(s), {counted}"]

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Generator, Iterable, Sequence
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
 from towdb.errors import UsageError
+
+if TYPE_CHECKING:
+    from towdb.screening.aside import SetAside
 
 # Rows of a query shown on a screen; files take them all.
 SCREEN_ROWS = 1000
@@ -55,6 +58,26 @@ def map_option(command: Command) -> Command:
         help="A mapping file (TOML): other people's headers and words.",
     )
     return option(command)
+
+
+def refuse_one_file(output: Path | None, set_aside: Path | None) -> None:
+    """Refuse to write an answer over the rows set aside.
+
+    Raises
+    ------
+    UsageError
+        If both are one file.
+    """
+    if output is not None and output == set_aside:
+        raise UsageError(f"{output}: is named twice; rows set aside go to a file of their own")
+
+
+def how_read(notes: Iterable[str], set_aside: SetAside | None) -> list[str]:
+    """What a person should know of how cars were read, a line each."""
+    lines = [f"Note: {note}" for note in notes]
+    if set_aside is not None:
+        lines.append(f"{set_aside.rows:,} row(s) set aside in {set_aside.path}")
+    return lines
 
 
 def on_option(command: Command) -> Command:

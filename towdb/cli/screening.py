@@ -11,12 +11,14 @@ from towdb.cli.options import (
     FILE,
     FORMATS,
     deliver_rows,
+    how_read,
     inventory_options,
     on_option,
     one_line,
     output_options,
     pairs,
     reference_option,
+    refuse_one_file,
     required,
 )
 from towdb.cli.record.options import as_option, opened, person, record_option
@@ -103,8 +105,7 @@ def screen(
         raise UsageError(f"--units {units}: choose lb or kg")
     if chosen in FILES and output is None:
         raise UsageError(f"{chosen} goes to a file: name it with -o FILE.{chosen}")
-    if output is not None and output == set_aside:
-        raise UsageError(f"{output}: is named twice; rows set aside go to a file of their own")
+    refuse_one_file(output, set_aside)
     with run(
         shortlist,
         coach=coach,
@@ -131,11 +132,8 @@ def screen(
 
 def _note(screened: Screening) -> None:
     """What a person should know of how cars were read: beside the answer, whatever its format."""
-    for note in screened.notes:
-        click.echo(one_line(f"Note: {note}"), err=True)
-    if screened.set_aside is not None:
-        aside = screened.set_aside
-        click.echo(f"{aside.rows:,} row(s) set aside in {one_line(aside.path)}", err=True)
+    for line in how_read(screened.notes, screened.set_aside):
+        click.echo(one_line(line), err=True)
 
 
 def _issue(screened: Screening, url: str | None, who: str, issue_to: str) -> None:

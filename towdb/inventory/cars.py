@@ -8,13 +8,13 @@ import re
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
-from functools import cache
 from pathlib import Path
 from typing import Any
 
 import duckdb
 
 from towdb.contract.grammar import Fault
+from towdb.inventory.sql_files import sql
 from towdb.reference.query import Reference, attach, release_read
 from towdb.screening import engine
 from towdb.screening.candidates import Typed, load_candidates
@@ -28,7 +28,6 @@ _PRICE = re.compile(
     r"(?P<before>[^\d\s.,+-]*)\s*(?P<figure>[+-]?(?:\d{1,3}(?:[, ]\d{3})+|\d+)(?:\.\d{1,2})?)"
     r"\s*(?P<after>[^\d\s.,+-]*)"
 )
-_SQL = Path(__file__).parent / "sql"
 # For reading: the error of the division does not show.
 _POUNDS = "CREATE TEMP MACRO lb(kg) AS round(kg::DOUBLE / 0.45359237, 6)"
 # Where there is no release, nothing on record is known of any car.
@@ -45,12 +44,6 @@ class Stamp:
 
     release_id: str | None
     invented: bool
-
-
-@cache
-def inventory_sql(name: str) -> str:
-    """The SELECT of one of the relations in ``sql/``."""
-    return (_SQL / f"{name}.sql").read_text("utf-8")
 
 
 def path_of(reference: ReferenceLike) -> Path:
@@ -83,7 +76,7 @@ def weighed_cars(
     try:
         con.execute(_POUNDS)
         typed = load_candidates(con, inventory, mapping)
-        enter_asked(con, on)
+        engine.enter_asked(con, on)
         if reference is None:
             _enter_weights(con, typed)
         else:
@@ -101,7 +94,7 @@ def weighed_cars(
             " EXCLUDE (pile_no, group_no, cars, counted) FROM pile"
         )
         engine.create_relation(con, "towed")
-        con.execute(f"CREATE TEMP TABLE weighed AS {inventory_sql('weighed')}")
+        con.execute(f"CREATE TEMP TABLE weighed AS {sql('weighed')}")
         yield con, stamp
     finally:
         con.close()
@@ -123,14 +116,6 @@ def _enter_piles(con: duckdb.DuckDBPyConnection, by: Sequence[str], weigh_by: st
         "CREATE TEMP TABLE pile AS SELECT CAST(row_number() OVER () AS INTEGER) AS pile_no, *"
         f" FROM (SELECT g.group_no, {alike}, COUNT(*) AS cars, {counted} AS counted"
         f" FROM candidate AS c {' '.join(joins)} GROUP BY g.group_no, {alike}{priced})"
-    )
-
-
-def enter_asked(con: duckdb.DuckDBPyConnection, on: datetime.date) -> None:
-    """Create ``asked``: the date, and that cars weigh what is best known of them."""
-    con.execute(
-        "CREATE TEMP TABLE asked AS SELECT CAST($1 AS DATE) AS on_date, 'best_known' AS weigh_by",
-        [on],
     )
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import dataclasses
 import os
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -13,7 +12,7 @@ import duckdb
 from towdb.contract.grammar import Fault
 from towdb.contract.model import contract
 from towdb.contract.typed import typed_cell
-from towdb.errors import FINDING_COLUMNS, DataError, Finding, UsageError
+from towdb.errors import Finding, UsageError, failure, findings_frame
 from towdb.inventory.vin import judge_vins
 from towdb.reference.query import let_go
 from towdb.screening.aside import SetAside, aside_path, mark_aside, write_aside
@@ -126,11 +125,7 @@ class InventoryCheck:
     @property
     def findings(self) -> pd.DataFrame:
         """The findings as a frame of ten columns, one row each."""
-        import pandas as pd
-
-        rows = [dataclasses.astuple(finding) for finding in self.found()]
-        frame = pd.DataFrame(rows, columns=list(FINDING_COLUMNS))
-        return frame.astype({c: "Int64" if c == "line" else "str" for c in FINDING_COLUMNS})
+        return findings_frame(self.found())
 
     @property
     def errors(self) -> int:
@@ -157,11 +152,7 @@ class InventoryCheck:
         """
         if not self.ok:
             first = next(finding for finding in self.found() if finding.severity == "error")
-            column = f", {first.column}" if first.column else ""
-            raise DataError(
-                f"{self.name} has {self.errors:,} error(s); the first: {first.file}, line"
-                f" {first.line}{column}: {first.message}; {first.remedy}"
-            )
+            raise failure(self.name, f"{self.errors:,}", first)
 
     def close(self) -> None:
         """Let go of the inventory."""

@@ -11,7 +11,7 @@ import duckdb
 
 from towdb.contract.typed import read_date
 from towdb.errors import UsageError
-from towdb.inventory.cars import ReferenceLike, enter_asked, path_of
+from towdb.inventory.cars import ReferenceLike, path_of
 from towdb.reference.query import attach, release_read
 from towdb.screening import engine
 from towdb.screening.candidates import Typed, load_candidates
@@ -19,18 +19,18 @@ from towdb.screening.lacking import UNNAMED, enter_gaps, gaps_found
 from towdb.screening.mapping import MappingLike
 from towdb.screening.on_record import candidates_on_record
 from towdb.screening.prepare import prepare
+from towdb.screening.tabled import Row, Tabled
 
 if TYPE_CHECKING:
     import pandas as pd
 
-Row = tuple[Any, ...]
 _AGE = re.compile(r"([0-9]{1,4}) *(years?|months?|days?|[ymd])")
 # No document of a car is older.
 _MOST_YEARS = 200
 
 
 @dataclass(frozen=True)
-class Gaps:
+class Gaps(Tabled):
     """The result of `gaps`.
 
     Attributes
@@ -63,18 +63,12 @@ class Gaps:
     @property
     def gaps(self) -> pd.DataFrame:
         """One row a configuration and what is lacking, what most cars wait for first."""
-        return self._frame("gaps")
+        return self.frame("gaps")
 
     @property
     def sources(self) -> pd.DataFrame:
         """Sources older than was asked, those on which most cars rest first."""
-        return self._frame("sources")
-
-    def _frame(self, name: str) -> pd.DataFrame:
-        import pandas as pd
-
-        columns, rows = self.tables[name]
-        return pd.DataFrame(rows, columns=columns)
+        return self.frame("sources")
 
     def document(self) -> dict[str, Any]:
         """Everything as one document, as ``--format json`` gives it."""
@@ -85,10 +79,7 @@ class Gaps:
             "of": "inventory" if self.is_inventory else "reference",
             "cars": self.cars,
             "unnamed": self.unnamed,
-            **{
-                name: [dict(zip(columns, row, strict=True)) for row in rows]
-                for name, (columns, rows) in self.tables.items()
-            },
+            **self.all_records(),
         }
 
 
@@ -138,7 +129,7 @@ def gaps(
             typed = (
                 _on_record(con) if inventory is None else load_candidates(con, inventory, mapping)
             )
-            enter_asked(con, date)
+            engine.enter_asked(con, date)
             prepare(con, typed, {})
             for name in (*engine.OF_THE_CAR, "towed"):
                 engine.create_relation(con, name)

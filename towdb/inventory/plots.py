@@ -20,7 +20,7 @@ from towdb.report.figures import percent
 from towdb.report.output import replace
 from towdb.report.rows import printable
 from towdb.screening import words
-from towdb.screening.summary_table import group_name, records, stamp
+from towdb.screening.summary_table import group_name, stamp
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -119,8 +119,8 @@ def draw_weights(found: Weights, path: Path, units: str) -> None:
 
 
 def _draw_histogram(axes: Axes, found: Weights, factor: float) -> None:
-    bins = records(found.tables["histogram"])
-    sums = {row["weight"]: row for row in records(found.tables["distribution"])
+    bins = found.records("histogram")
+    sums = {row["weight"]: row for row in found.records("distribution")
             if row["scope"] == "all"}  # fmt: skip
     there = [name for name in ("as_weighed", "gvwr", "curb_weight")
              if any(row["weight"] == name for row in bins)]  # fmt: skip
@@ -150,7 +150,7 @@ def _draw_histogram(axes: Axes, found: Weights, factor: float) -> None:
 
 
 def _draw_curve(axes: Axes, found: Weights, factor: float, units: str) -> None:
-    rows = records(found.tables["curve"])
+    rows = found.records("curve")
     axes.set_title("What share a rating covers", loc="left", fontweight="bold")
     axes.set_xlabel(f"rating in {units}")
     axes.set_ylabel("share of the cars" if found.weigh_by == "count" else "share of the price")
@@ -208,7 +208,7 @@ def _say_nothing(axes: Axes, text: str) -> None:
 
 def _caption(found: Weights) -> list[str]:
     towed = next(
-        row for row in records(found.tables["distribution"])
+        row for row in found.records("distribution")
         if row["weight"] == "towed" and row["scope"] == "all"
     ) if found.cars else None  # fmt: skip
     known = f"{towed['cars']:,}" if towed else "0"
@@ -267,7 +267,7 @@ def verdict_figure(found: Summary, *, caution: bool = True) -> Figure:
 
 def mosaic_bars(found: Summary, coach: str) -> list[dict[str, Any]]:
     """The bars of a coach: name, cars and verdicts, what is too thin counted together."""
-    rows = [row for row in records(found.tables["verdicts"]) if row["coach"] == coach]
+    rows = [row for row in found.records("verdicts") if row["coach"] == coach]
     scope = "group" if found.by else "all"
     groups = [{**row, "name": group_name(row, found.by)} for row in rows if row["scope"] == scope]
     large = sorted(groups, key=lambda row: -row["cars"])[:GROUPS_DRAWN]

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from towdb.contract.model import contract
 from towdb.report.figures import percent, to_the_right
 from towdb.screening.lacking import GAP_COLUMNS, gap_cells
-from towdb.screening.summary_table import group_name, records
+from towdb.screening.summary_table import group_name
 from towdb.screening.words import number
 
 if TYPE_CHECKING:
@@ -40,7 +40,7 @@ def distribution_tables(found: Weights, units: str) -> Iterator[tuple[str, list[
 
     The rows are for `DISTRIBUTION_COLUMNS`, behind what the group is called.
     """
-    every = records(found.tables["distribution"])
+    every = found.records("distribution")
     for weight, said in WEIGHTS_SAID.items():
         rows = [row for row in every if row["weight"] == weight]
         if not rows or not rows[0]["cars"]:
@@ -63,7 +63,7 @@ def share_rows(found: Weights, units: str) -> tuple[list[list[str]], int]:
     named: dict[float, list[str]] = {}
     for mark in found.marks:
         named.setdefault(mark.lb, []).append(mark.coach or "")
-    rows = records(found.tables["shares"])
+    rows = found.records("shares")
     cells = [
         [
             group_name(row, found.by),
@@ -119,7 +119,7 @@ GapTable = tuple[str, tuple[str, ...], list[list[str]], list[str]]
 
 def gap_tables(found: Gaps) -> Iterator[GapTable]:
     """A line, columns, rows, and lines below: what is lacking, then old sources if asked for."""
-    rows = records(found.tables["gaps"])
+    rows = found.records("gaps")
     of = (
         "cars" if found.is_inventory else "versions of cars on record, and model years between them"
     )
@@ -130,7 +130,7 @@ def gap_tables(found: Gaps) -> Iterator[GapTable]:
         below.append(f"{found.unnamed:,} cars without make or model wait for these themselves.")
     yield said if rows else f"{said}: nothing", GAP_COLUMNS, to_the_right(cells, range(1)), below
     if found.older_than is not None:
-        sources = records(found.tables["sources"])
+        sources = found.records("sources")
         cells = [
             [f"{row['cars']:,}", str(row["dated"] or "no date"), row["source_id"], row["title"]]
             for row in sources[:GROUPS_SHOWN]

@@ -16,10 +16,12 @@ import duckdb
 from towdb.contract.model import contract
 from towdb.contract.typed import read_date, typed_mass
 from towdb.errors import UsageError, did_you_mean
-from towdb.inventory.cars import ReferenceLike, inventory_sql, weighed_cars
+from towdb.inventory.cars import ReferenceLike, weighed_cars
 from towdb.inventory.shares import Mark, coach_marks, enter_points
+from towdb.inventory.sql_files import sql
 from towdb.screening.labels import read_by
 from towdb.screening.mapping import MappingLike
+from towdb.screening.tabled import Row, Tabled
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -33,11 +35,10 @@ QUANTILES = {
 # Most bars of a histogram and points of a curve, and what lies between two of them.
 _BARS, _POINTS = 40, 200
 _STEPS_LB = (50, 100, 200, 250, 500, 1000, 2000, 2500, 5000, 10_000, 20_000, 50_000, 100_000)
-Row = tuple[Any, ...]
 
 
 @dataclass(frozen=True)
-class Weights:
+class Weights(Tabled):
     """The result of `weights`.
 
     Attributes
@@ -79,35 +80,25 @@ class Weights:
     @property
     def distribution(self) -> pd.DataFrame:
         """One row a group and weight: cars, missing, and how the weight is distributed."""
-        return self._frame("distribution")
+        return self.frame("distribution")
 
     @property
     def histogram(self) -> pd.DataFrame:
         """One row a weight and bin of all cars; ``from_lb`` lies in the bin, ``to_lb`` does not."""
-        return self._frame("histogram")
+        return self.frame("histogram")
 
     @property
     def curve(self) -> pd.DataFrame:
         """The towable share curve: what share of all cars lies within each weight, and may lie."""
-        return self._frame("curve")
+        return self.frame("curve")
 
     @property
     def shares(self) -> pd.DataFrame:
         """The same at each rating that was given, for each group too."""
-        return self._frame("shares")
-
-    def _frame(self, name: str) -> pd.DataFrame:
-        import pandas as pd
-
-        columns, rows = self.tables[name]
-        return pd.DataFrame(rows, columns=columns)
+        return self.frame("shares")
 
     def document(self) -> dict[str, Any]:
         """Everything as one document, as ``--format json`` gives it."""
-        told = {
-            name: [dict(zip(columns, row, strict=True)) for row in rows]
-            for name, (columns, rows) in self.tables.items()
-        }
         return {
             "on": self.on.isoformat(),
             "reference": {"release_id": self.release_id, "invented": self.invented},
@@ -119,7 +110,7 @@ class Weights:
             "ratings": [mark.record() for mark in self.marks],
             "curve_step_lb": self.step_lb,
             "coaches_of_unknown_capacity": list(self.coaches_unknown),
-            **told,
+            **self.all_records(),
         }
 
     def plot(self, path: str | os.PathLike[str], *, units: str = "lb") -> None:
@@ -193,7 +184,7 @@ def weights(
     ):
         coaches, unknown = coach_marks(con, stamp)
         marks = (*given, *coaches)
-        con.execute(f"CREATE TEMP TABLE stated AS {inventory_sql('stated')}")
+        con.execute(f"CREATE TEMP TABLE stated AS {sql('stated')}")
         tables, step = _tables(con, named, weigh_by, marks)
         cars, unpriced = _one(
             con, "SELECT SUM(cars), SUM(cars) FILTER (WHERE counted IS NULL) FROM weighed"
@@ -245,7 +236,7 @@ def _tables(
     curve = [name for name in told if name not in ("scope", *by)]
     tables = {
         "distribution": distribution,
-        "histogram": _rows(con, inventory_sql("histogram"), [step_for(lightest, heaviest, _BARS)]),
+        "histogram": _rows(con, sql("histogram"), [step_for(lightest, heaviest, _BARS)]),
         "curve": (curve, [tuple(row[at[n]] for n in curve) for row in rows
                           if row[at["scope"]] == "all"]),
         "shares": (told, [tuple(row[i] for i in shown) for row in rows if row[at["is_rating"]]]),
@@ -267,7 +258,7 @@ def _grouped(
     return _rows(
         con,
         f"SELECT CASE s.group_no WHEN 0 THEN 'all' ELSE 'group' END AS scope, {named}"
-        f"s.* EXCLUDE (group_no) FROM ({inventory_sql(name)}) AS s"
+        f"s.* EXCLUDE (group_no) FROM ({sql(name)}) AS s"
         " LEFT JOIN car_group AS g ON g.group_no = s.group_no ORDER BY s.group_no"
         + {"distribution": ", list_position(['as_weighed', 'gvwr', 'curb_weight', 'towed'],"
            " s.weight)", "share": ", s.rating_lb"}[name],

@@ -82,6 +82,7 @@ class Record:
     def _begin(self, *, create: bool) -> None:
         if create:
             self._create()
+            return
         with self.reading() as con:
             is_there = inspect(con).has_table("record_info")
         if not is_there:

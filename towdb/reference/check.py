@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import dataclasses
 import os
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -13,7 +12,7 @@ import duckdb
 import pandas as pd
 
 from towdb.contract.model import contract
-from towdb.errors import FINDING_COLUMNS, DataError, Finding
+from towdb.errors import Finding, failure, findings_frame
 from towdb.reference.fields import field_findings
 from towdb.reference.folder import Folder, TextTable, read_folder
 from towdb.reference.rules import rule_findings, rules, stage
@@ -43,9 +42,7 @@ class CheckResult:
     @property
     def findings(self) -> pd.DataFrame:
         """The findings as a frame of ten columns, one row each."""
-        rows = [dataclasses.astuple(finding) for finding in self.found]
-        frame = pd.DataFrame(rows, columns=list(FINDING_COLUMNS))
-        return frame.astype({c: "Int64" if c == "line" else "str" for c in FINDING_COLUMNS})
+        return findings_frame(self.found)
 
     @property
     def errors(self) -> int:
@@ -72,12 +69,7 @@ class CheckResult:
         """
         if not self.ok:
             first = next(finding for finding in self.found if finding.severity == "error")
-            place = f"{first.file}" + (f", line {first.line}" if first.line else "")
-            column = f", {first.column}" if first.column else ""
-            raise DataError(
-                f"{self.folder} has {self.errors} error(s); the first: {place}{column}:"
-                f" {first.message}; {first.remedy}"
-            )
+            raise failure(str(self.folder), str(self.errors), first)
 
 
 @dataclass

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 from collections.abc import Iterable, Sequence
 from functools import cache
 from pathlib import Path
@@ -90,6 +91,17 @@ def create_relation(con: duckdb.DuckDBPyConnection, name: str, sql: str = "") ->
     """Create one of `RELATIONS`, from its own text or another."""
     kind = "VIEW" if name in STREAMED and not has_few(con) else "TABLE"
     con.execute(f"CREATE TEMP {kind} {name} AS {sql or relation_sql(name)}")
+
+
+def enter_asked(
+    con: duckdb.DuckDBPyConnection, on: datetime.date, weigh_by: str = "best_known"
+) -> None:
+    """Create ``asked``: the date, and by what cars and coaches are weighed."""
+    con.execute(
+        "CREATE TEMP TABLE asked AS SELECT CAST($1 AS DATE) AS on_date,"
+        " CAST($2 AS VARCHAR) AS weigh_by",
+        [on, weigh_by],
+    )
 
 
 def settle(con: duckdb.DuckDBPyConnection, statements: Iterable[str]) -> None:

@@ -59,11 +59,7 @@ def prepare(
 
 class _Preparation:
     def __init__(self, reading: Reading) -> None:
-        self.con, self.typed, self.assumed = reading.con, reading.typed, reading.assumed
-        self.has, self.fetch, self.name = reading.has, reading.fetch, reading.name
-        self.is_said, self.cell = reading.is_said, reading.cell
-        self.looked_up, self.joined = reading.looked_up, reading.joined
-        self.reading = reading
+        self.con, self.reading = reading.con, reading
 
     def run(self) -> None:
         self.makes_and_models()
@@ -73,22 +69,22 @@ class _Preparation:
     def makes_and_models(self) -> None:
         known = {
             (make, model): number
-            for number, make, model in self.fetch(
+            for number, make, model in self.reading.fetch(
                 "SELECT make_model_no, make, model FROM towdb_data.make_model"
             )
         }
         kinds = {"raw_make": "VARCHAR", "raw_model": "VARCHAR",
                  "make": "VARCHAR", "model": "VARCHAR", "make_model_no": "INTEGER"}  # fmt: skip
         self.reading.create("read_make_model", kinds)
-        if self.has("make") and self.has("model"):
+        if self.reading.has("make") and self.reading.has("model"):
             for named in self.reading.distinct(
                 "SELECT make, model FROM (SELECT DISTINCT make, model FROM typed)"
                 " WHERE trim(make) <> '' AND trim(model) <> ''"
             ):
                 rows = []
                 for raw_make, raw_model in named:
-                    make = self.typed.meant("make", raw_make)
-                    model = self.typed.meant("model", raw_model)
+                    make = self.reading.typed.meant("make", raw_make)
+                    model = self.reading.typed.meant("model", raw_model)
                     if make and model:
                         number = known.get((fold(make), fold(model)), 0)
                         rows.append([raw_make, raw_model, make, model, number])
@@ -96,7 +92,7 @@ class _Preparation:
         self.con.execute(
             "CREATE TEMP TABLE candidate_make (candidate_no INTEGER, make VARCHAR, model VARCHAR)"
         )
-        if self.has("make") and self.has("model"):
+        if self.reading.has("make") and self.reading.has("model"):
             self.con.execute(
                 "INSERT INTO candidate_make SELECT t.candidate_no, m.make, m.model FROM typed AS t"
                 " JOIN read_make_model AS m ON m.raw_make = t.make AND m.raw_model = t.model"
@@ -110,16 +106,16 @@ class _Preparation:
         create(self.con, "prepare", ["numbered"])
         select = [
             "t.candidate_no",
-            f"{self.name()} AS candidate",
-            self.looked_up("model_year", "value", "INTEGER"),
-            self.looked_up("built_on", "low", "DATE", "built_low"),
-            self.looked_up("built_on", "high", "DATE", "built_high"),
-            self.looked_up("options_complete", "value", "INTEGER"),
-            self.looked_up("procedure", "value", "VARCHAR"),
-            *(f"{self.cell(column)} AS {column}" for column in ("options", "confirmed")),
+            f"{self.reading.name()} AS candidate",
+            self.reading.looked_up("model_year", "value", "INTEGER"),
+            self.reading.looked_up("built_on", "low", "DATE", "built_low"),
+            self.reading.looked_up("built_on", "high", "DATE", "built_high"),
+            self.reading.looked_up("options_complete", "value", "INTEGER"),
+            self.reading.looked_up("procedure", "value", "VARCHAR"),
+            *(f"{self.reading.cell(column)} AS {column}" for column in ("options", "confirmed")),
         ]
         joins = []
-        if self.has("make") and self.has("model"):
+        if self.reading.has("make") and self.reading.has("model"):
             select.append("m.make_model_no")
             joins.append(
                 "LEFT JOIN read_make_model AS m ON m.raw_make = t.make AND m.raw_model = t.model"
@@ -127,10 +123,10 @@ class _Preparation:
         else:
             select.append("CAST(NULL AS INTEGER) AS make_model_no")
         for column in ("model_year", "built_on", "options_complete", "procedure"):
-            joins += [self.joined(column)] if self.is_said(column) else []
+            joins += [self.reading.joined(column)] if self.reading.is_said(column) else []
         for attribute in self.said_attributes():
             select.append(f"w_{attribute}.word_no AS {attribute}")
-            joins += [self.joined(attribute), self.numbered(attribute)]
+            joins += [self.reading.joined(attribute), self.numbered(attribute)]
         for column, exact in WEIGHTS.items():
             said, join = self.reading.weighed(column, exact)
             select.append(said)
@@ -142,12 +138,12 @@ class _Preparation:
 
     def said_attributes(self) -> list[str]:
         # What nobody says of any car cannot tell two of them apart.
-        return [attribute for attribute in ATTRIBUTES if self.is_said(attribute)]
+        return [attribute for attribute in ATTRIBUTES if self.reading.is_said(attribute)]
 
     def numbered(self, attribute: str) -> str:
         if contract().candidate.field(attribute).type == "word":
             whose = "w_{a}.make_model_no = 0"
-        elif self.has("make") and self.has("model"):
+        elif self.reading.has("make") and self.reading.has("model"):
             whose = "w_{a}.make_model_no = m.make_model_no"
         else:
             whose = "FALSE"

@@ -15,11 +15,7 @@ import duckdb
 from towdb.contract.ddl import literal
 from towdb.contract.typed import read_date
 from towdb.errors import UsageError
-from towdb.reference.query import (
-    Reference,
-    attach,
-    release_read,
-)
+from towdb.reference.query import Reference, attach, release_read
 from towdb.screening import engine
 from towdb.screening.aside import SetAside, aside_path, write_aside
 from towdb.screening.candidates import Typed, load_candidates, read_assumptions
@@ -136,7 +132,7 @@ def _screened(
             else:
                 engine.settle(con, (engine.FRUGAL, _spill()))
             prepare(con, typed, assumed, aside=aside is not None)
-            _ask(con, date, rules)
+            engine.enter_asked(con, date, rules.weigh_by)
             enter_coaches(con, coaches)
             engine.run(con)
             note_unknown_names(con)
@@ -151,11 +147,3 @@ def _spill() -> str:
     # A folder of its own: the working folder may be read-only. DuckDB makes it if it is needed.
     name = f"towdb-{os.getpid()}-{secrets.token_hex(4)}"
     return f"SET temp_directory = {literal(str(Path(tempfile.gettempdir(), name)))}"
-
-
-def _ask(con: duckdb.DuckDBPyConnection, on: datetime.date, policy: Policy) -> None:
-    con.execute(
-        "CREATE TEMP TABLE asked AS SELECT CAST($1 AS DATE) AS on_date,"
-        " CAST($2 AS VARCHAR) AS weigh_by",
-        [on, policy.weigh_by],
-    )

@@ -17,6 +17,7 @@ from towdb.screening import engine
 from towdb.screening.candidates import Typed
 from towdb.screening.labels import enter_groups, enter_labels, read_by
 from towdb.screening.lacking import enter_gaps, gaps_found
+from towdb.screening.tabled import Row, Tabled
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -29,11 +30,10 @@ RAISES = ("500 lb", "1000 lb", "2000 lb")
 RAISED = ("hitch_receiver", "hitch_receiver_mode_not_printed", "gcwr", "towing_capacity")
 RAISED_SAID = "receiver, GCWR and towing capacity together; the coach's own GVWR and weight stay"
 GAPS_LISTED = 20
-Row = tuple[Any, ...]
 
 
 @dataclass(frozen=True)
-class Summary:
+class Summary(Tabled):
     """A screening in numbers.
 
     Attributes
@@ -68,33 +68,27 @@ class Summary:
     @property
     def verdicts(self) -> pd.DataFrame:
         """One row a coach and group: how many cars come to which verdict."""
-        return self._frame("verdicts")
+        return self.frame("verdicts")
 
     @property
     def governing(self) -> pd.DataFrame:
         """One row a coach, verdict, governing check and reason: how many cars."""
-        return self._frame("governing")
+        return self.frame("governing")
 
     @property
     def raised(self) -> pd.DataFrame:
         """One row a coach, group and higher rating: the verdicts there, and what it adds."""
-        return self._frame("raised")
+        return self.frame("raised")
 
     @property
     def questions(self) -> pd.DataFrame:
         """One row a coach and question: how many undetermined cars it would settle."""
-        return self._frame("questions")
+        return self.frame("questions")
 
     @property
     def gaps(self) -> pd.DataFrame:
         """What the reference lacks for these cars, what most of them wait for first."""
-        return self._frame("gaps")
-
-    def _frame(self, name: str) -> pd.DataFrame:
-        import pandas as pd
-
-        columns, rows = self.tables[name]
-        return pd.DataFrame(rows, columns=columns)
+        return self.frame("gaps")
 
     def document(self) -> dict[str, Any]:
         """Everything as one document, as ``--format json`` gives it."""
@@ -106,10 +100,7 @@ class Summary:
             "coaches": list(self.coaches),
             "by": list(self.by),
             "raised_together": list(RAISED),
-            **{
-                name: [dict(zip(columns, row, strict=True)) for row in rows]
-                for name, (columns, rows) in self.tables.items()
-            },
+            **self.all_records(),
         }
 
 

@@ -32,12 +32,6 @@ def _said(attribute: str, value: Any) -> str:
     return str(value).replace("_", " ") if is_word else str(value)
 
 
-def records(found: tuple[list[str], list[tuple[Any, ...]]]) -> list[Record]:
-    """Rows as dictionaries."""
-    columns, rows = found
-    return [dict(zip(columns, row, strict=True)) for row in rows]
-
-
 def summary_tables(found: Summary, units: str) -> Iterator[Table]:
     """For each coach, then of the reference: a line, columns, rows, and lines below."""
     for coach in found.coaches:
@@ -45,7 +39,7 @@ def summary_tables(found: Summary, units: str) -> Iterator[Table]:
         yield _governing(found, coach)
         yield _raised(found, coach, units)
         yield _questions(found, coach)
-    rows = records(found.tables["gaps"])
+    rows = found.records("gaps")
     cells = to_the_right([gap_cells(row) for row in rows[:GAPS_SHOWN]], [0])
     line = "What the reference lacks, and how many cars wait for it"
     more = ["More with: towdb gaps"] if len(rows) > GAPS_SHOWN else []
@@ -53,7 +47,9 @@ def summary_tables(found: Summary, units: str) -> Iterator[Table]:
 
 
 def _of(found: Summary, table: str, coach: str) -> list[Record]:
-    return [row for row in records(found.tables[table]) if row["coach"] == coach]
+    columns, rows = found.tables[table]
+    at = columns.index("coach")
+    return [dict(zip(columns, row, strict=True)) for row in rows if row[at] == coach]
 
 
 def _verdicts(found: Summary, coach: str) -> Table:
