@@ -1,7 +1,7 @@
 """Change the engine in many small ways, and say which changes nothing notices.
 
-python3 scripts/mutate.py sql [--sample N] [--seed N] [--only NAME] [--suite]
-python3 scripts/mutate.py python [--sample N] [--seed N] [--only NAME]
+python3 scripts/mutate.py sql [--sample N] [--seed N] [--only NAME] [--jobs N] [--suite]
+python3 scripts/mutate.py python [--sample N] [--seed N] [--only NAME] [--jobs N]
 
 `sql` changes one thing in a file of ``towdb/screening/sql``: a comparison, a term, a branch, a
 constant, a join, an end of an interval. Drawn worlds are screened with the changed file, and what
@@ -48,23 +48,28 @@ if TYPE_CHECKING:
 _INSIDE = "TOWDB_MUTATE_INSIDE"
 _SAID_EVERY = 20.0
 SQL = ROOT / "towdb" / "screening" / "sql"
-JOBS = 2
 # Seconds of processor; a change that takes longer than this is noticed by whoever waits.
 FAST_S, SUITE_S = 400, 900
-SUITE = "tests/screening"
+JOBS = 2
+SUITE = "screening"
 # Tests of what drawn worlds do not reach, by the beginning of the file's name; the quickest first.
 TESTS: dict[str, list[tuple[str, ...]]] = {
-    "show/behind": [("test_diff.py", "-k", "forward or verdicts")],
-    "show/": [("test_show.py", "-k", "withdrawn or open or nearest or csv"), ("test_show.py",)],
-    "prepare/version_leaf": [("test_on_record.py", "-k", "demo or leaves")],
-    "output/options": [("test_hostile_inputs.py", "-k", "test_options_count")],
-    "output/to_find_out": [("test_questions.py", "-k", "told_once")],
+    "show/behind": [("screening/test_diff.py", "-k", "forward or verdicts")],
+    "show/": [
+        ("screening/test_show.py", "-k", "withdrawn or open or nearest or csv"),
+        ("screening/test_show.py",),
+    ],
+    "gap/": [("inventory/test_gaps.py",)],
+    "summary/": [("inventory/test_summary.py",)],
+    "prepare/version_leaf": [("screening/test_on_record.py", "-k", "demo or leaves")],
+    "output/options": [("screening/test_hostile_inputs.py", "-k", "test_options_count")],
+    "output/to_find_out": [("screening/test_questions.py", "-k", "told_once")],
 }
 # What is asked: found cases, then answers that are typed, then forty unknowns.
 ASKING: tuple[tuple[str, ...], ...] = (
-    ("test_question_oracle.py", "-k", "found_cases"),
-    ("test_questions.py",),
-    ("test_many_unknowns.py",),
+    ("screening/test_question_oracle.py", "-k", "found_cases"),
+    ("screening/test_questions.py",),
+    ("screening/test_many_unknowns.py",),
 )
 # Where only some outputs show what a file says.
 SHOWN_BY = {
@@ -155,13 +160,15 @@ def tested(*selection: str) -> Told:
         import pytest
 
         quiet = ("-x", "-q", "-n", "0", "-p", "no:cacheprovider", "--assert=plain")
-        if pytest.main([*quiet, f"{SUITE}/{selection[0]}", *selection[1:]]):
+        if pytest.main([*quiet, f"tests/{selection[0]}", *selection[1:]]):
             yield "failed"
 
     return failures
 
 
-def tried(work: Sequence[tuple[Trial, Sequence[Told]]], cpu_s: int) -> Iterator[tuple[Trial, int]]:
+def tried(
+    work: Sequence[tuple[Trial, Sequence[Told]]], cpu_s: int, jobs: int = JOBS
+) -> Iterator[tuple[Trial, int]]:
     """Each mutant, in the order in which they end, with the number of who noticed it.
 
     Below 0: it was out of time.
@@ -171,7 +178,7 @@ def tried(work: Sequence[tuple[Trial, Sequence[Told]]], cpu_s: int) -> Iterator[
     running: dict[int, Trial] = {}
     waiting = list(reversed(work))
     while waiting or running:
-        while waiting and len(running) < JOBS:
+        while waiting and len(running) < jobs:
             mutant, detectors = waiting.pop()
             running[forked(partial(noticed_by, mutant, detectors), cpu_s)] = mutant
         number, status = os.wait()
@@ -193,12 +200,12 @@ def mutate_sql(wanted: argparse.Namespace) -> int:
         bench = Bench(Path(folder))
         plainly(bench)
         work = [(mutant, bench.detectors(mutant.name)) for mutant in mutants]
-        noticed = dict(progress(tried(work, FAST_S), len(work)))
+        noticed = dict(progress(tried(work, FAST_S, wanted.jobs), len(work)))
         survivors = [mutant for mutant, by in noticed.items() if by == SURVIVED]
         if wanted.suite and survivors:
-            print(f"trying the {len(survivors)} on {SUITE} …", flush=True)
-            late = [(mutant, [tested("")]) for mutant in survivors]
-            noticed |= progress(tried(late, SUITE_S), len(late))
+            print(f"trying the {len(survivors)} on tests/{SUITE} …", flush=True)
+            late = [(mutant, [tested(SUITE)]) for mutant in survivors]
+            noticed |= progress(tried(late, SUITE_S, wanted.jobs), len(late))
     return report([(mutant.name, by) for mutant, by in noticed.items() if mutant])
 
 
@@ -247,7 +254,15 @@ def mutate_python(wanted: argparse.Namespace) -> int:
             count = min(wanted.sample or PYTHON_SAMPLE, len(mutants))
             names = Random(wanted.seed).sample(sorted(mutants), count)
             print(f"{count:,} of {len(mutants):,} mutants of {len(files)} files", flush=True)
-            command = [sys.executable, "-m", "mutmut", "run", "--max-children", str(JOBS), *names]
+            command = [
+                sys.executable,
+                "-m",
+                "mutmut",
+                "run",
+                "--max-children",
+                str(wanted.jobs),
+                *names,
+            ]
             if subprocess.run(command, check=False).returncode:
                 return 1
             ended = exit_codes(Path("mutants"))
@@ -315,6 +330,7 @@ def main() -> int:
     parser.add_argument("what", choices=("sql", "python"))
     parser.add_argument("--sample", type=int, help="try so many, drawn by the seed")
     parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--jobs", type=int, default=JOBS, help="try so many at once")
     parser.add_argument("--only", help="only files of which the name holds this")
     parser.add_argument("--suite", action="store_true", help="try what survives on more tests")
     wanted = parser.parse_args()
