@@ -32,7 +32,7 @@ SELECT 'stock-' || i AS stock_no, v.make, v.model,
             THEN CAST(2400 + hash(i, 'light') % 600 AS VARCHAR) || ' lb' END AS curb_weight,
        CAST(9000 + hash(i, 'price') % 32000 AS VARCHAR) AS price
 FROM range({rows}) AS r(i)
-JOIN version AS v ON v.version_no = hash(i, 'version') % (SELECT count(*) FROM version)
+JOIN version AS v ON v.version_no = CAST(hash(i, 'version') % {versions} AS BIGINT)
 ORDER BY i
 """
 
@@ -62,7 +62,8 @@ def make(target: Path, reference: Path, rows: int) -> None:
             f"INSERT INTO version VALUES ({marks})",
             [[*row, number] for number, row in enumerate(versions)],
         )
-        query = CARS.format(attributes=attributes, rows=rows)
+        # A number, not a subquery: with one, DuckDB compares every car with every version.
+        query = CARS.format(attributes=attributes, rows=rows, versions=len(versions))
         con.execute(f"COPY ({query}) TO '{target}' (FORMAT parquet)")
 
 

@@ -105,7 +105,8 @@ def _enter_piles(con: duckdb.DuckDBPyConnection, by: Sequence[str], weigh_by: st
 
     Millions of cars come to far fewer piles, and a pile is weighed as one car.
     """
-    joins, counted = [enter_groups(con, by, "c")], "COUNT(*)"
+    enter_groups(con, by)
+    joins, counted = ["LEFT JOIN grouped AS g ON g.candidate_no = c.candidate_no"], "COUNT(*)"
     if weigh_by == "price":
         joins.append("JOIN price AS p ON p.candidate_no = c.candidate_no")
         counted = "SUM(p.price)"

@@ -73,23 +73,28 @@ def enter_labels(
     )
 
 
-def enter_groups(con: duckdb.DuckDBPyConnection, by: Sequence[str], car: str) -> str:
-    """Create ``car_group``, numbered from 1, and give the joins by which a car finds its own.
+def enter_groups(con: duckdb.DuckDBPyConnection, by: Sequence[str]) -> None:
+    """Create ``car_group``, numbered from 1, and ``grouped``: `candidate_no` and its `group_no`.
 
-    ``label`` is there; `car` is the alias of what has a `candidate_no`. Without attributes to group
-    by there is no group, and the number is null.
+    ``label`` is there. Without attributes to group by there is no group, and no car is in one.
     """
     columns = ", ".join(by)
     if not by:
         con.execute("CREATE OR REPLACE TEMP TABLE car_group AS SELECT 1 AS group_no LIMIT 0")
-        return "LEFT JOIN car_group AS g ON FALSE"
+        con.execute(
+            "CREATE OR REPLACE TEMP VIEW grouped AS SELECT 1 AS candidate_no, 1 AS group_no LIMIT 0"
+        )
+        return
     con.execute(
         "CREATE OR REPLACE TEMP TABLE car_group AS"
         f" SELECT CAST(row_number() OVER (ORDER BY {columns}) AS INTEGER) AS group_no, {columns}"
         f" FROM (SELECT DISTINCT {columns} FROM label)"
     )
     same = " AND ".join(f"g.{name} IS NOT DISTINCT FROM l.{name}" for name in by)
-    return f"JOIN label AS l ON l.candidate_no = {car}.candidate_no JOIN car_group AS g ON {same}"
+    con.execute(
+        "CREATE OR REPLACE TEMP VIEW grouped AS SELECT l.candidate_no, g.group_no"
+        f" FROM label AS l JOIN car_group AS g ON {same}"
+    )
 
 
 def _read(reading: Reading, column: str) -> None:

@@ -154,13 +154,12 @@ def _tables(
     raises: Sequence[tuple[str, Decimal]],
 ) -> dict[str, tuple[list[str], list[Row]]]:
     enter_labels(con, typed, by, assumed)
-    joined = enter_groups(con, by, "t")
+    enter_groups(con, by)
     con.execute("DROP SCHEMA IF EXISTS memory.summary CASCADE")
     con.execute("CREATE SCHEMA memory.summary")
     try:
         _enter_coaches(con, raises)
-        pile = engine.relation_sql("summary/pile").format(joined=joined)
-        _share(con, "pile", pile)
+        _share(con, "pile", engine.relation_sql("summary/pile"))
         _share(con, "asked", "FROM asked")
         _share(con, "coach_name", "FROM coach_name")
         _share(con, "car_group", "FROM car_group")
