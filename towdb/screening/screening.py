@@ -292,9 +292,12 @@ class Screening:
 
     def close(self) -> None:
         """Let go of the release."""
+        if self._shelf is None:
+            # To let go of millions of cars takes more than a second, and no query is left running.
+            self._con.close()
+            return
         let_go(self._con)
-        if self._shelf is not None:
-            self._shelf.cleanup()
+        self._shelf.cleanup()
 
     def __enter__(self) -> Screening:
         return self

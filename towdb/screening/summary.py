@@ -198,8 +198,9 @@ def _counted(
         for name in ("asked", "coach_figure", "coach_name", "car_group", "raise", "pile"):
             other.execute(f"CREATE TEMP VIEW {name} AS FROM memory.summary.{name}")
         other.execute(
-            "CREATE TEMP VIEW towed AS SELECT pile_no AS candidate_no, '' AS candidate, *"
-            " EXCLUDE (pile_no, group_no, cars) FROM pile"
+            "CREATE TEMP VIEW towed AS SELECT pile_no AS candidate_no, '' AS candidate,"
+            " 0 AS configuration_no, NULL AS basis, 0 AS contradicts, NULL AS gross_value_kg,"
+            " NULL AS gross_limit_kg, * EXCLUDE (pile_no, group_no, cars) FROM pile"
         )
         for name in (*engine.OF_THE_COACH, "facing", "capacity_check", "decision"):
             engine.create_relation(other, name)

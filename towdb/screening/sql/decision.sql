@@ -25,57 +25,51 @@ counted AS (
                     OR towed_gross_outcome = 'unknown'
                THEN 'undetermined'
                ELSE 'suitable'
-           END AS verdict
+           END AS verdict,
+           CAST(99999999 AS DECIMAL(18,10)) AS beyond_kg
     FROM wide AS w
 ),
--- The margins that may govern: of what is not met, or of capacity where all is met.
+-- The margins that may govern. Of what is not met it is below zero, of what is met it is not: the
+-- smallest is of what is not met, if anything is. Gross ratings count only where they are not met.
 eligible AS (
     SELECT c.*,
-           CASE WHEN (verdict = 'not_suitable' AND receiver_outcome = 'not_met')
-                     OR (verdict = 'suitable' AND receiver_outcome = 'met')
-                THEN receiver_margin_kg END AS m1,
-           CASE WHEN (verdict = 'not_suitable' AND combination_outcome = 'not_met')
-                     OR (verdict = 'suitable' AND combination_outcome = 'met')
-                THEN combination_margin_kg END AS m2,
-           CASE WHEN (verdict = 'not_suitable' AND capacity_outcome = 'not_met')
-                     OR (verdict = 'suitable' AND capacity_outcome = 'met')
-                THEN capacity_margin_kg END AS m3,
-           CASE WHEN verdict = 'not_suitable' AND coach_gross_outcome = 'not_met'
-                THEN coach_gross_margin_kg END AS m4,
-           CASE WHEN verdict = 'not_suitable' AND towed_gross_outcome = 'not_met'
-                THEN towed_gross_margin_kg END AS m5
+           COALESCE(receiver_margin_kg, beyond_kg) AS m1,
+           COALESCE(combination_margin_kg, beyond_kg) AS m2,
+           COALESCE(capacity_margin_kg, beyond_kg) AS m3,
+           CASE WHEN coach_gross_outcome = 'not_met' THEN coach_gross_margin_kg ELSE beyond_kg END AS m4,
+           CASE WHEN towed_gross_outcome = 'not_met' THEN towed_gross_margin_kg ELSE beyond_kg END AS m5
     FROM counted AS c
 ),
-least2 AS (
-    SELECT e.*, CASE WHEN m2 < m1 OR m1 IS NULL THEN m2 ELSE m1 END AS n2 FROM eligible AS e
-),
-least3 AS (
-    SELECT e.*, CASE WHEN m3 < n2 OR n2 IS NULL THEN m3 ELSE n2 END AS n3 FROM least2 AS e
-),
-least4 AS (
-    SELECT e.*, CASE WHEN m4 < n3 OR n3 IS NULL THEN m4 ELSE n3 END AS n4 FROM least3 AS e
-),
-least5 AS (
-    SELECT e.*, CASE WHEN m5 < n4 OR n4 IS NULL THEN m5 ELSE n4 END AS n5 FROM least4 AS e
+governed AS (
+    SELECT e.*,
+           CASE
+               WHEN permission_outcome = 'not_met' THEN 'permission'
+               WHEN verdict = 'undetermined' AND permission_outcome = 'unknown' THEN 'permission'
+               WHEN verdict = 'undetermined' AND procedure_outcome = 'unknown' THEN 'procedure'
+               WHEN verdict = 'undetermined' AND receiver_outcome = 'unknown' THEN 'hitch_receiver'
+               WHEN verdict = 'undetermined' AND combination_outcome = 'unknown'
+                   THEN 'combination_rating'
+               WHEN verdict = 'undetermined' AND capacity_outcome = 'unknown' THEN 'towing_capacity'
+               WHEN verdict = 'undetermined' AND coach_gross_outcome = 'unknown' THEN 'coach_gross'
+               WHEN verdict = 'undetermined' THEN 'towed_gross'
+               WHEN m1 <= m2 AND m1 <= m3 AND m1 <= m4 AND m1 <= m5 THEN 'hitch_receiver'
+               WHEN m2 <= m3 AND m2 <= m4 AND m2 <= m5 THEN 'combination_rating'
+               WHEN m3 <= m4 AND m3 <= m5 THEN 'towing_capacity'
+               WHEN m4 <= m5 THEN 'coach_gross'
+               ELSE 'towed_gross'
+           END AS governing_check
+    FROM eligible AS e
 )
 SELECT candidate_no, candidate, coach_no, configuration_no, verdict,
+       governing_check,
        CASE
-           WHEN permission_outcome = 'not_met' THEN 'permission'
-           WHEN verdict = 'undetermined' AND permission_outcome = 'unknown' THEN 'permission'
-           WHEN verdict = 'undetermined' AND procedure_outcome = 'unknown' THEN 'procedure'
-           WHEN verdict = 'undetermined' AND receiver_outcome = 'unknown' THEN 'hitch_receiver'
-           WHEN verdict = 'undetermined' AND combination_outcome = 'unknown'
-               THEN 'combination_rating'
-           WHEN verdict = 'undetermined' AND capacity_outcome = 'unknown' THEN 'towing_capacity'
-           WHEN verdict = 'undetermined' AND coach_gross_outcome = 'unknown' THEN 'coach_gross'
-           WHEN verdict = 'undetermined' THEN 'towed_gross'
-           WHEN m1 = n5 THEN 'hitch_receiver'
-           WHEN m2 = n5 THEN 'combination_rating'
-           WHEN m3 = n5 THEN 'towing_capacity'
-           WHEN m4 = n5 THEN 'coach_gross'
-           ELSE 'towed_gross'
-       END AS governing_check,
-       CASE WHEN permission_outcome <> 'not_met' THEN n5 END AS margin_kg,
+           WHEN verdict = 'undetermined' THEN NULL
+           WHEN governing_check = 'hitch_receiver' THEN receiver_margin_kg
+           WHEN governing_check = 'combination_rating' THEN combination_margin_kg
+           WHEN governing_check = 'towing_capacity' THEN capacity_margin_kg
+           WHEN governing_check = 'coach_gross' THEN coach_gross_margin_kg
+           WHEN governing_check = 'towed_gross' THEN towed_gross_margin_kg
+       END AS margin_kg,
        low_kg AS towed_low_kg, high_kg AS towed_high_kg, basis AS weight_basis, contradicts,
        permission_outcome, permission_reason, procedure_outcome, procedure_reason,
        receiver_outcome, receiver_reason, receiver_value_kg, receiver_limit_kg,
@@ -88,4 +82,4 @@ SELECT candidate_no, candidate, coach_no, configuration_no, verdict,
        coach_gross_margin_kg,
        towed_gross_outcome, towed_gross_reason, towed_gross_value_kg, towed_gross_limit_kg,
        towed_gross_margin_kg
-FROM least5
+FROM governed

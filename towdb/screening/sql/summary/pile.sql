@@ -1,8 +1,13 @@
--- Cars that nothing tells apart: of one group, one configuration and one weight. Verdicts are the same
--- for all of them, so that one stands for all.
+-- Cars that no coach tells apart, of one group, counted: one stands for all of them. Of a car that may
+-- not be towed flat it does not matter what it weighs.
 SELECT CAST(row_number() OVER () AS INTEGER) AS pile_no, p.*
 FROM (
-    SELECT g.group_no, t.* EXCLUDE (candidate_no, candidate), COUNT(*) AS cars
+    SELECT g.group_no, t.permission_outcome, t.permission_reason, t.procedure_outcome,
+           t.procedure_reason, t.gross_outcome, t.gross_reason,
+           CASE WHEN t.permission_outcome <> 'not_met' THEN t.gross_margin_kg END AS gross_margin_kg,
+           CASE WHEN t.permission_outcome <> 'not_met' THEN t.low_kg END AS low_kg,
+           CASE WHEN t.permission_outcome <> 'not_met' THEN t.high_kg END AS high_kg,
+           COUNT(*) AS cars
     FROM towed AS t
     LEFT JOIN grouped AS g ON g.candidate_no = t.candidate_no
     GROUP BY ALL
