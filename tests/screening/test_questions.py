@@ -311,12 +311,12 @@ def test_what_is_asked_of_several_cars_is_told_once_what_settles_most_first(
     assert found["transfer_case"][0] >= 2
 
 
-def test_of_more_than_a_hundred_thousand_cars_one_of_each_configuration_is_asked_about(
+def test_of_many_cars_one_of_each_configuration_is_asked_about(
     demo_release: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     from towdb.screening import screening as module
 
-    monkeypatch.setattr(module, "SORTED_UP_TO", 3)
+    monkeypatch.setattr(module, "EACH_UP_TO", 3)
     known: Row = {**PERMITTED, "transfer_case": None}
     rows: list[Row] = [{**known, "candidate": str(number)} for number in range(5)]
     with screen_rows(rows, demo_release, tmp_path) as screening:

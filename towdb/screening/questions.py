@@ -42,6 +42,8 @@ REPLIES = (
 # tables of its own.
 SEEN_BY_BOTH = "SET search_path = 'reference.towdb_data,memory.ask'"
 SEEN_BY_ONE = "SET search_path = 'reference.towdb_data'"
+# Of more cars one of each configuration is asked about, and of no more than so many: some seconds.
+EACH_UP_TO, ASKED_UP_TO = 20_000, 200_000
 COPIES = {
     "copied_coach": engine.relation_sql("ask/copied_coach"),
     "coach_figure": engine.relation_sql("ask/copied_figure"),
@@ -61,13 +63,15 @@ def enter_questions(con: duckdb.DuckDBPyConnection, *, each_car: bool = True) ->
     con : DuckDBPyConnection
         The screening's.
     each_car : bool
-        Whether to ask about every undetermined car, or one of each configuration.
+        Whether to ask about every undetermined car, or one of each configuration of which all
+        checks say the same: of the commonest `ASKED_UP_TO`.
     """
     con.execute("CREATE SCHEMA memory.ask")
     con.execute(SEEN_BY_BOTH)
     try:
         _enter_words(con)
-        _open(con, "asked_decision" if each_car else "asked_configuration")
+        decisions = engine.relation_sql(f"ask/asked_{'decision' if each_car else 'configuration'}")
+        _open(con, decisions if each_car else f"{decisions} LIMIT {ASKED_UP_TO:d}")
         engine.create(con, "ask", REPLIES)
         said = _copied_attributes(con)
         for name, sql in {**COPIES, "coded": _copied(con, said)}.items():
@@ -108,8 +112,7 @@ def _enter_words(con: duckdb.DuckDBPyConnection) -> None:
 
 
 def _open(con: duckdb.DuckDBPyConnection, decisions: str) -> None:
-    sql = engine.relation_sql(f"ask/{decisions}")
-    con.execute(f"CREATE TEMP TABLE asked_decision AS {sql}")
+    con.execute(f"CREATE TEMP TABLE asked_decision AS {decisions}")
     engine.create(con, "ask", OPENINGS)
 
 
@@ -123,7 +126,7 @@ def _screen_copies(con: duckdb.DuckDBPyConnection, said: Sequence[str]) -> None:
         engine.create(other, "prepare", ["numbered"])
         configure(other, said)
         engine.run(other, facing="ask/facing")
-        _open(other, "asked_decision")
+        _open(other, engine.relation_sql("ask/asked_decision"))
         _share(other, "answered", engine.relation_sql("ask/answered"))
     finally:
         other.close()

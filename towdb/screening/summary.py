@@ -13,6 +13,7 @@ import duckdb
 from towdb.contract.model import contract
 from towdb.contract.typed import typed_mass
 from towdb.errors import UsageError
+from towdb.reference.relations import columns_of
 from towdb.screening import engine
 from towdb.screening.candidates import Typed
 from towdb.screening.labels import enter_groups, enter_labels, read_by
@@ -30,6 +31,8 @@ RAISES = ("500 lb", "1000 lb", "2000 lb")
 RAISED = ("hitch_receiver", "hitch_receiver_mode_not_printed", "gcwr", "towing_capacity")
 RAISED_SAID = "receiver, GCWR and towing capacity together; the coach's own GVWR and weight stay"
 GAPS_LISTED = 20
+# Nobody reads the questions of a thousand coaches, and they would take most of the time.
+QUESTIONS_UP_TO = 20
 
 
 @dataclass(frozen=True)
@@ -52,6 +55,9 @@ class Summary(Tabled):
         Whether it holds invented rows.
     assumed : dict
         What was assumed of every car that does not say otherwise.
+    asked_about : int or None
+        How many undetermined cars the questions were asked about, each once for every coach: all,
+        but of millions of configurations the commonest. None: of so many coaches nothing is asked.
     tables : dict
         Columns and rows of each of `TABLES`.
     """
@@ -63,6 +69,7 @@ class Summary(Tabled):
     release_id: str
     invented: bool
     assumed: dict[str, str]
+    asked_about: int | None
     tables: dict[str, tuple[list[str], list[Row]]]
 
     @property
@@ -82,7 +89,10 @@ class Summary(Tabled):
 
     @property
     def questions(self) -> pd.DataFrame:
-        """One row a coach and question: how many undetermined cars it would settle."""
+        """One row a coach and question: how many undetermined cars it would settle.
+
+        Empty of more than 20 coaches.
+        """
         return self.frame("questions")
 
     @property
@@ -99,6 +109,7 @@ class Summary(Tabled):
             "cars": self.cars,
             "coaches": list(self.coaches),
             "by": list(self.by),
+            "asked_about": self.asked_about,
             "raised_together": list(RAISED),
             **self.all_records(),
         }
@@ -132,7 +143,7 @@ def summarise(
     """What `Screening.summary` gives; `con` holds its relations, `typed` says what was typed."""
     named, higher = read_by(by), read_raises(raises)
     tables = _tables(con, typed, named, screening.assumed, higher)
-    tables["questions"] = screening.rows("to_find_out")
+    tables["questions"], asked_about = _questions(screening, con)
     (cars,) = con.execute("SELECT COUNT(*) FROM candidate").fetchone() or (0,)
     return Summary(
         named,
@@ -142,8 +153,19 @@ def summarise(
         screening.release_id,
         screening.invented,
         screening.assumed,
+        asked_about,
         tables,
     )
+
+
+def _questions(
+    screening: Screening, con: duckdb.DuckDBPyConnection
+) -> tuple[tuple[list[str], list[Row]], int | None]:
+    if len(screening.coaches) > QUESTIONS_UP_TO:
+        return (columns_of(engine.output_sql("to_find_out")), []), None
+    asked = screening.rows("to_find_out")
+    (about,) = con.execute("SELECT SUM(cars) FROM asked_decision").fetchone() or (0,)
+    return asked, int(about or 0)
 
 
 def _tables(

@@ -9,7 +9,7 @@ from towdb.contract.model import contract
 from towdb.report.figures import percent, to_the_right
 from towdb.screening import words
 from towdb.screening.lacking import GAP_COLUMNS, gap_cells
-from towdb.screening.summary import RAISED_SAID, Summary
+from towdb.screening.summary import QUESTIONS_UP_TO, RAISED_SAID, Summary
 
 # Shown of each table; the JSON document holds all.
 GROUPS_SHOWN, QUESTIONS_SHOWN, GAPS_SHOWN = 60, 10, 10
@@ -33,8 +33,14 @@ def _said(attribute: str, value: Any) -> str:
 
 
 def summary_tables(found: Summary, units: str) -> Iterator[Table]:
-    """For each coach, then of the reference: a line, columns, rows, and lines below."""
-    for coach in found.coaches:
+    """For each coach, or of all where they are many, then of the reference.
+
+    Each is a line, columns, rows, and lines below.
+    """
+    many = len(found.coaches) > QUESTIONS_UP_TO
+    if many:
+        yield _fleet(found, units)
+    for coach in () if many else found.coaches:
         yield _verdicts(found, coach)
         yield _governing(found, coach)
         yield _raised(found, coach, units)
@@ -52,26 +58,57 @@ def _of(found: Summary, table: str, coach: str) -> list[Record]:
     return [dict(zip(columns, row, strict=True)) for row in rows if row[at] == coach]
 
 
+def _fleet(found: Summary, units: str) -> Table:
+    """One row a coach, where they are too many to tell of each."""
+    whole = [row for row in found.records("verdicts") if row["scope"] == "all"]
+    adds: dict[str, list[str]] = {}
+    higher: dict[str, None] = {}
+    for row in found.records("raised"):
+        if row["scope"] == "all":
+            adds.setdefault(row["coach"], []).append(f"{row['adds']:,}")
+            higher[f"{_pounds(row['raised_lb'], units)} more adds"] = None
+    shown = whole[:GROUPS_SHOWN]
+    cells = [[row["coach"], *_counts(row), *adds.get(row["coach"], [])] for row in shown]
+    below = [
+        *_rest(len(whole), GROUPS_SHOWN),
+        f"What decides, and what to find out, is told of up to {QUESTIONS_UP_TO} coaches",
+    ]
+    columns = ("coach", *_verdict_columns(), *higher)
+    return (
+        f"{found.cars:,} cars behind {len(found.coaches):,} coaches",
+        columns,
+        to_the_right(cells, range(1, len(columns))),
+        below,
+    )
+
+
 def _verdicts(found: Summary, coach: str) -> Table:
     rows = _of(found, "verdicts", coach)
     cells = [
-        [group_name(row, found.by), f"{row['cars']:,}"]
-        + [
-            text
-            for verdict in words.VERDICTS
-            for text in (f"{row[verdict]:,}", percent(row[verdict] / row["cars"]))
-        ]
+        [group_name(row, found.by), f"{row['cars']:,}", *_counts(row)]
         for row in rows[:GROUPS_SHOWN]
     ]
-    columns = [" · ".join(found.by) or "cars", "number"]
-    for said in words.VERDICTS.values():
-        columns += [said, ""]
     return (
         f"{found.cars:,} cars behind {coach}",
-        tuple(columns),
+        (" · ".join(found.by) or "cars", "number", *_verdict_columns()),
         to_the_right(cells, range(1, 8)),
         _rest(len(rows), GROUPS_SHOWN),
     )
+
+
+def _verdict_columns() -> list[str]:
+    return [column for said in words.VERDICTS.values() for column in (said, "")]
+
+
+def _counts(row: Record) -> Iterator[str]:
+    for verdict in words.VERDICTS:
+        yield f"{row[verdict]:,}"
+        yield percent(row[verdict] / row["cars"])
+
+
+def _pounds(pounds: float, units: str) -> str:
+    factor = float(contract().units["lb"].factor) if units == "kg" else 1.0
+    return f"{words.number(pounds * factor)} {units}"
 
 
 def _governing(found: Summary, coach: str) -> Table:
@@ -89,10 +126,9 @@ def _governing(found: Summary, coach: str) -> Table:
 
 
 def _raised(found: Summary, coach: str, units: str) -> Table:
-    factor = float(contract().units["lb"].factor) if units == "kg" else 1.0
     cells = [
         [
-            f"{words.number(row['raised_lb'] * factor)} {units}",
+            _pounds(row["raised_lb"], units),
             f"{row['adds']:,}",
             *(f"{row[verdict]:,}" for verdict in words.VERDICTS),
         ]
@@ -118,12 +154,13 @@ def _questions(found: Summary, coach: str) -> Table:
     ]
     columns = ("asked of cars", "may settle", "may make suitable", "what to find out", "where")
     line = "What is still to find out, what settles most cars first"
-    return (
-        line if rows else f"{line}: nothing",
-        columns,
-        to_the_right(cells, range(3)),
-        _rest(len(rows), QUESTIONS_SHOWN),
+    below = _rest(len(rows), QUESTIONS_SHOWN)
+    open_cars = sum(
+        row["undetermined"] for row in found.records("verdicts") if row["scope"] == "all"
     )
+    if found.asked_about != open_cars:
+        below.append(f"Asked about {found.asked_about:,} of {open_cars:,}: the commonest cars")
+    return line if rows else f"{line}: nothing", columns, to_the_right(cells, range(3)), below
 
 
 def _asked(row: Record) -> str:

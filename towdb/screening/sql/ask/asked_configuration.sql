@@ -1,10 +1,13 @@
--- The decisions that are open, one for all cars of a configuration: the first car stands for them.
-WITH first AS (
+-- The decisions that are open, one for all cars of a configuration of which all checks say the same: the
+-- first car stands for them. Those of the most cars first.
+WITH alike AS (
     SELECT coach_no, MIN(candidate_no) AS candidate_no, COUNT(*) AS cars
     FROM decision
     WHERE verdict = 'undetermined'
-    GROUP BY configuration_no, coach_no
+    GROUP BY coach_no, configuration_no, permission_reason, procedure_reason, receiver_reason,
+             combination_reason, capacity_reason, coach_gross_reason, towed_gross_reason
 )
-SELECT d.*, f.cars
-FROM first AS f
-JOIN decision AS d ON d.candidate_no = f.candidate_no AND d.coach_no = f.coach_no
+SELECT d.*, a.cars
+FROM alike AS a
+JOIN decision AS d ON d.candidate_no = a.candidate_no AND d.coach_no = a.coach_no
+ORDER BY a.cars DESC, a.coach_no, a.candidate_no
