@@ -357,8 +357,10 @@ def is_whole_suitable(car: Car) -> bool:
     """Whether a page that may permit describes a car that would be suitable."""
     return any(
         car.verdict_with(cells) == "suitable"
-        for statement in oracle.considered(car.case)
-        if car.case.standing[need(statement, "eligibility_id")] is None
+        for statement in car.reference["eligibility"]
+        if need(statement, "eligibility_id") in car.case.standing
+        and oracle.stance(statement) == "permits"
+        and car.case.applies[need(statement, "vehicle_group_id")] is None
         for cells in typed_whole(car, need(statement, "vehicle_group_id"))
     )
 

@@ -1,7 +1,7 @@
 -- The cars that pages describe which may permit: all that is open of one group in one answer; where the
 -- weight is open, once with it.
 WITH worded AS (
-    SELECT candidate_no, group_no, COUNT(*) AS parts,
+    SELECT candidate_no, group_no, 
            string_agg(attribute || ' ' || answer, '; ' ORDER BY attribute) AS said
     FROM possible_cell
     GROUP BY ALL
@@ -14,7 +14,7 @@ optioned AS (
     GROUP BY ALL
 ),
 told AS (
-    SELECT p.candidate_no, p.group_no, w.said, COALESCE(w.parts, 0) AS parts,
+    SELECT p.candidate_no, p.group_no, w.said,
            CASE WHEN c.model_year IS NULL THEN v.model_year_from END AS model_year,
            CASE WHEN f.built_from_no > c.built_low_no THEN v.built_from
                 WHEN f.built_to_no <= c.built_high_no THEN v.built_to END AS built_on,
@@ -47,10 +47,3 @@ SELECT t.candidate_no, f.coach_no, t.group_no, t.model_year, t.built_on, t.optio
            'as weighed ' || FORMAT('{:,.1f} lb or less', CAST(f.figure_lb AS DOUBLE))) AS answer
 FROM told AS t
 JOIN weighed AS f ON f.candidate_no = t.candidate_no
-WHERE t.parts
-      + CASE WHEN t.model_year IS NOT NULL THEN 1 ELSE 0 END
-      + CASE WHEN t.built_on IS NOT NULL THEN 1 ELSE 0 END
-      + CASE WHEN t.options_added IS NOT NULL THEN 1 ELSE 0 END
-      + CASE WHEN t.options_complete = 1 THEN 1 ELSE 0 END
-      + CASE WHEN t.confirmed_added IS NOT NULL THEN 1 ELSE 0 END
-      + CASE WHEN f.figure_kg IS NOT NULL THEN 1 ELSE 0 END > 1
