@@ -155,6 +155,42 @@ def test_without_cars_the_years_between_wait(demo_release: Path) -> None:
         assert sorted(years) == [row for row in silent if row[0] == make]
 
 
+def with_a_later_vole(folder: Path) -> None:
+    """A label speaks of it from 2023 to 2024; no page does on towing it."""
+    rows = read_table(folder, "vehicle_group")
+    (vole,) = (row for row in rows if row["vehicle_group_id"] == "vole")
+    later = {"vehicle_group_id": "vole-late", "model_year_from": "2023", "model_year_to": "2024"}
+    write_table(folder, "vehicle_group", [*rows, {**vole, **later}])
+
+
+def test_years_after_the_last_page_wait_and_are_counted(clean: Path, tmp_path: Path) -> None:
+    folder = copy_base(tmp_path / "reference")
+    with_a_later_vole(folder)
+    release = towdb.build(folder, tmp_path / "r.duckdb").path
+    result = towdb.gaps(reference=release, on=ON)
+    assert found(result) == [
+        (lacks, "Quillon", "Vole", year, 1, None)
+        for lacks in ("statement", "weight")
+        for year in ("2023", "2024")
+    ]
+    # Years of which a page speaks stand there by their versions alone.
+    assert result.cars == towdb.gaps(reference=clean, on=ON).cars + 2
+
+
+def test_words_that_mean_nothing_alone_stand_with_what_they_are_said_of(tmp_path: Path) -> None:
+    cars = write(
+        tmp_path / "cars.csv",
+        "candidate,make,model,model_year,transfer_case,transmission",
+        ["a,Quillon,Vole,2023,present,manual", "b,Quillon,Vole,2023,none,manual"],
+    )
+    folder = copy_base(tmp_path / "reference")
+    with_a_later_vole(folder)
+    release = towdb.build(folder, tmp_path / "r.duckdb").path
+    rows = towdb.gaps(cars, reference=release, on=ON).gaps
+    said = rows[rows["lacks"] == "statement"]["words"]
+    assert {*said} == {"transfer_case none, manual", "transfer_case present, manual"}
+
+
 @pytest.mark.parametrize("seed", [1])
 def test_gaps_of_drawn_worlds_are_those_of_their_verdicts(tmp_path: Path, seed: int) -> None:
     worlds = [world for world in drawn(seed, 40) if world.policy["weigh_by"] == "best_known"]

@@ -104,7 +104,7 @@ def test_ten_thousand_groups_are_the_largest_and_the_rest_counted(
 def test_groups_of_like_size_are_not_all_drawn(summary: Summary) -> None:
     columns, _ = summary.tables["verdicts"]
     rows = [("coach", "group", f"g{n}", 10, 5, 3, 2) for n in range(30)]
-    many = Summary(summary.by, 300, ("coach",), summary.on, summary.release_id, True, {},
+    many = Summary(summary.by, 300, ("coach",), summary.on, summary.release_id, True, {}, None,
                    {"verdicts": (columns, list(rows))})  # fmt: skip
     bars = mosaic_bars(many, "coach")
     assert len(bars) == GROUPS_DRAWN + 1

@@ -251,3 +251,32 @@ def test_no_car_comes_to_no_verdict(command: Command, demo_release: Path, tmp_pa
 def test_a_coach_file_is_found_as_screening_finds_it() -> None:
     (coach,) = find_coaches(COACH, {})
     assert set(RAISED) & {figure.property for figure in coach.figures}
+
+
+def test_a_fleet_is_told_in_one_table(command: Command, demo_release: Path, tmp_path: Path) -> None:
+    coaches = []
+    for n in range(21):
+        coaches.append(tmp_path / f"coach-{n:02}.toml")
+        coaches[-1].write_text(COACH.read_text("utf-8"), "utf-8")
+    with towdb.screen(SHORTLIST, coach=coaches, reference=demo_release, on=ON) as screening:
+        summary = screening.summary()
+    with towdb.screen(SHORTLIST, coach=COACH, reference=demo_release, on=ON) as screening:
+        alone = screening.summary()
+    assert summary.asked_about is None
+    assert summary.questions.empty
+    assert list(summary.questions.columns) == list(alone.questions.columns)
+    assert "transfer_case" in set(alone.questions["about"])
+    for name in ("verdicts", "raised"):
+        one = getattr(alone, name).drop(columns="coach")
+        for _, rows in getattr(summary, name).groupby("coach"):
+            pd.testing.assert_frame_equal(rows.drop(columns="coach").reset_index(drop=True), one)
+    run = command(
+        "screen", SHORTLIST, "--reference", demo_release, "--summary", "--on", ON,
+        *(part for coach in coaches for part in ("--coach", coach)),
+    )  # fmt: skip
+    assert (run.status, run.err) == (0, "")
+    out = run.out
+    assert "12 cars behind 21 coaches" in out
+    assert "told of up to 20 coaches" in out
+    assert all(f"coach-{n:02}" in out for n in range(21))
+    assert "What is still to find out" not in out

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import csv
 import json
 import re
 from collections import Counter, defaultdict
@@ -18,6 +19,8 @@ from tests.conftest import DEMO
 from tests.screening import agreement
 from tests.worlds import Row
 from towdb.contract.model import contract
+from towdb.screening import questions as questions_module
+from towdb.screening import screening as screening_module
 
 Record = dict[str, Any]
 ON = "2026-01-31"
@@ -314,15 +317,35 @@ def test_what_is_asked_of_several_cars_is_told_once_what_settles_most_first(
 def test_of_many_cars_one_of_each_configuration_is_asked_about(
     demo_release: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    from towdb.screening import screening as module
+    # Every car of the demo stands there as often as its place, behind three coaches.
+    with (DEMO / "shortlist.csv").open(encoding="utf-8", newline="") as file:
+        rows: list[Row] = [
+            {**row, "candidate": f"{row['candidate']} ({n})", "weight_unit": "lb"}
+            for place, row in enumerate(csv.DictReader(file), start=1)
+            for n in range(place)
+        ]
+    options = {"coach": [DEMO / "coach.toml", "nordhal-700", "ferrow-26"]}
 
-    monkeypatch.setattr(module, "EACH_UP_TO", 3)
-    known: Row = {**PERMITTED, "transfer_case": None}
-    rows: list[Row] = [{**known, "candidate": str(number)} for number in range(5)]
-    with screen_rows(rows, demo_release, tmp_path) as screening:
-        assert {row["candidate"] for row in screening.records("question")} == {"0"}
-        (told,) = [r for r in screening.records("to_find_out") if r["about"] == "transfer_case"]
-    assert (told["cars"], told["settled"], told["made_suitable"]) == (5, 5, 5)
+    def told() -> tuple[list[Record], towdb.Summary, int]:
+        with screen_rows(rows, demo_release, tmp_path, **options) as screening:
+            summary = screening.summary()
+            candidates = {row["candidate"] for row in screening.records("question")}
+            return screening.records("to_find_out"), summary, len(candidates)
+
+    each, summary, candidates = told()
+    undetermined = summary.verdicts["undetermined"].sum()
+    assert summary.asked_about == undetermined > candidates
+    monkeypatch.setattr(screening_module, "EACH_UP_TO", len(rows) - 1)
+    alike, summary, fewer = told()
+    assert alike == each
+    assert (summary.asked_about, fewer < candidates) == (undetermined, True)
+    # Of the commonest only.
+    monkeypatch.setattr(questions_module, "ASKED_UP_TO", 2)
+    commonest, summary, fewest = told()
+    assert fewest <= 2
+    assert summary.asked_about is not None
+    assert undetermined > summary.asked_about >= 2 * undetermined // len(rows)
+    assert commonest == summary.questions.to_dict("records") != each
 
 
 def test_the_coach_that_was_not_weighed_is_asked_for(demo_release: Path, tmp_path: Path) -> None:

@@ -67,13 +67,17 @@ def _fleet(found: Summary, units: str) -> Table:
         if row["scope"] == "all":
             adds.setdefault(row["coach"], []).append(f"{row['adds']:,}")
             higher[f"{_pounds(row['raised_lb'], units)} more adds"] = None
-    shown = whole[:GROUPS_SHOWN]
-    cells = [[row["coach"], *_counts(row), *adds.get(row["coach"], [])] for row in shown]
+    cells = [
+        [row["coach"], percent(row["suitable"] / row["cars"])]
+        + [f"{row[verdict]:,}" for verdict in words.VERDICTS]
+        + adds.get(row["coach"], [])
+        for row in whole[:GROUPS_SHOWN]
+    ]
     below = [
         *_rest(len(whole), GROUPS_SHOWN),
         f"What decides, and what to find out, is told of up to {QUESTIONS_UP_TO} coaches",
     ]
-    columns = ("coach", *_verdict_columns(), *higher)
+    columns = ("coach", "share", *words.VERDICTS.values(), *higher)
     return (
         f"{found.cars:,} cars behind {len(found.coaches):,} coaches",
         columns,
@@ -85,25 +89,23 @@ def _fleet(found: Summary, units: str) -> Table:
 def _verdicts(found: Summary, coach: str) -> Table:
     rows = _of(found, "verdicts", coach)
     cells = [
-        [group_name(row, found.by), f"{row['cars']:,}", *_counts(row)]
+        [group_name(row, found.by), f"{row['cars']:,}"]
+        + [
+            text
+            for verdict in words.VERDICTS
+            for text in (f"{row[verdict]:,}", percent(row[verdict] / row["cars"]))
+        ]
         for row in rows[:GROUPS_SHOWN]
     ]
+    columns = [" · ".join(found.by) or "cars", "number"]
+    for said in words.VERDICTS.values():
+        columns += [said, ""]
     return (
         f"{found.cars:,} cars behind {coach}",
-        (" · ".join(found.by) or "cars", "number", *_verdict_columns()),
+        tuple(columns),
         to_the_right(cells, range(1, 8)),
         _rest(len(rows), GROUPS_SHOWN),
     )
-
-
-def _verdict_columns() -> list[str]:
-    return [column for said in words.VERDICTS.values() for column in (said, "")]
-
-
-def _counts(row: Record) -> Iterator[str]:
-    for verdict in words.VERDICTS:
-        yield f"{row[verdict]:,}"
-        yield percent(row[verdict] / row["cars"])
 
 
 def _pounds(pounds: float, units: str) -> str:
