@@ -14,7 +14,7 @@ from towdb.contract.grammar import fold
 from towdb.contract.model import contract
 from towdb.screening.aside import put_aside
 from towdb.screening.candidates import ATTRIBUTES, Typed
-from towdb.screening.engine import create
+from towdb.screening.engine import create, has_few
 from towdb.screening.reading import WEIGHTS, Reading
 from towdb.screening.sheets import told
 
@@ -162,6 +162,7 @@ def configure(con: duckdb.DuckDBPyConnection, said: Sequence[str]) -> None:
     `said` names the attributes that are columns of it.
     """
     create(con, "prepare", BEFORE_KEYS)
+    con.execute(f"CREATE TEMP {'TABLE' if has_few(con) else 'VIEW'} keyed AS {_keyed(said)}")
     for name, sql in _keys(said):
         con.execute(f"CREATE TEMP TABLE {name} AS {sql}")
     create(con, "prepare", AFTER_KEYS)
@@ -177,7 +178,6 @@ def _keys(said: Sequence[str]) -> Iterator[tuple[str, str]]:
         ["is_named", "make_model_no", "model_year", "low_no", "high_no", "option_set_no",
          "confirmed_set_no", "procedure_no", *said]
     )  # fmt: skip
-    yield "keyed", _keyed(said)
     yield (
         "configuration_key",
         f"SELECT CAST(row_number() OVER () AS INTEGER) AS configuration_no, {columns}"
@@ -186,8 +186,7 @@ def _keys(said: Sequence[str]) -> Iterator[tuple[str, str]]:
     yield (
         "candidate",
         "SELECT k.candidate_no, k.candidate, c.configuration_no, k.as_weighed_kg, k.gvwr_kg,"
-        f" k.curb_kg, k.load_kg FROM keyed AS k JOIN configuration_key AS c USING ({columns})"
-        " ORDER BY k.candidate_no",
+        f" k.curb_kg, k.load_kg FROM keyed AS k JOIN configuration_key AS c USING ({columns})",
     )
     words = " UNION ALL ".join(
         f"SELECT configuration_no, {_text(attribute)} AS attribute, {attribute} AS word_no"

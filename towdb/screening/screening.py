@@ -250,6 +250,8 @@ class Screening:
     def write(self, path: str | os.PathLike[str]) -> None:
         """Write the verdict table to a CSV or Parquet file, or everything to a JSON file.
 
+        Of more than 100,000 cars the verdicts stand in no particular order.
+
         A DuckDB file holds ``verdict``, and what joins it to the release: ``car`` (candidate,
         configuration_no), ``counted_statement`` (configuration_no,
         eligibility_id) and ``screening`` (release_id, towdb_version, on_date).
