@@ -3,7 +3,8 @@
 python3 scripts/make_inventory.py stock.parquet --reference demo.duckdb [--rows 100000]
 
 Each car is a version on record of which some cells are forgotten, typed as people type them; one in
-fifty is of a model year that nobody has read of. The same size gives the same file.
+fifty is of a model year that nobody has read of. What a model weighs is invented: the more wheels are
+driven, the heavier. The same size gives the same file.
 """
 
 from __future__ import annotations
@@ -26,13 +27,20 @@ SELECT 'stock-' || i AS stock_no, v.make, v.model,
        CAST(CAST(v.model_year AS INTEGER) + CASE WHEN hash(i, 'year') % 50 = 0 THEN 9 ELSE 0 END
             AS VARCHAR) AS model_year,
        {attributes},
-       CASE hash(i, 'gvwr') % 4 WHEN 0 THEN CAST(3000 + hash(i, 'lb') % 2500 AS VARCHAR) || ' lb'
-            WHEN 1 THEN CAST(1400 + hash(i, 'kg') % 1100 AS VARCHAR) || ' kg' END AS gvwr,
+       CASE hash(i, 'gvwr') % 4 WHEN 0 THEN CAST(v.heavy + hash(i, 'lb') % 400 AS VARCHAR) || ' lb'
+            WHEN 1 THEN CAST(floor((v.heavy + hash(i, 'kg') % 400) / 2.2) AS INTEGER) || ' kg'
+       END AS gvwr,
        CASE WHEN hash(i, 'curb') % 3 > 0
-            THEN CAST(2400 + hash(i, 'light') % 600 AS VARCHAR) || ' lb' END AS curb_weight,
+            THEN CAST(floor(v.heavy * 0.72) + hash(i, 'light') % 200 AS INTEGER) || ' lb'
+       END AS curb_weight,
        CAST(9000 + hash(i, 'price') % 32000 AS VARCHAR) AS price
 FROM range({rows}) AS r(i)
-JOIN version AS v ON v.version_no = CAST(hash(i, 'version') % {versions} AS BIGINT)
+JOIN (
+    SELECT *, 3000 + hash(make, model) % 900
+           + CASE WHEN drivetrain LIKE '%four_wheel%' THEN 1100 WHEN drivetrain LIKE 'all%' THEN 600
+                  WHEN drivetrain LIKE 'rear%' THEN 400 ELSE 0 END AS heavy
+    FROM version
+) AS v ON v.version_no = CAST(hash(i, 'version') % {versions} AS BIGINT)
 ORDER BY i
 """
 

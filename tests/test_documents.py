@@ -54,14 +54,15 @@ SHOP = re.compile(r"^## A year in the shop\n.*?(?=^## )", re.DOTALL | re.MULTILI
 
 def run_sessions(text: str, folder: Path, **variables: str) -> int:
     """Run the commands of a text, and compare what they print with what it shows."""
-    (folder / "data").symlink_to(ROOT / "data")
+    for name in ("data", "scripts"):
+        (folder / name).symlink_to(ROOT / name)
     scripts = Path(sys.executable).parent
     environment = {**os.environ, "PATH": f"{scripts}{os.pathsep}{os.environ['PATH']}"}
     environment |= {"COLUMNS": "100", "NO_COLOR": "1", "PYTHONIOENCODING": "utf-8", **variables}
     checker = doctest.OutputChecker()
     ran = 0
     for command, shown in sessions(text):
-        if not command.startswith(("towdb", "python -c", "head")):
+        if not command.startswith(("towdb", "python -c", "python scripts/make", "head", "sed")):
             continue
         done = subprocess.run(
             command, shell=True, cwd=folder, env=environment, check=False,
