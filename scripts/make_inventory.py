@@ -3,8 +3,8 @@
 python3 scripts/make_inventory.py stock.parquet --reference demo.duckdb [--rows 100000]
 
 Each car is a version on record of which some cells are forgotten, typed as people type them; one in
-fifty is of a model year that nobody has read of. What a model weighs is invented: the more wheels are
-driven, the heavier. The same size gives the same file.
+fifty is of a model year that nobody has read of. What a model weighs is invented: the more wheels
+are driven, the heavier. The same size gives the same file.
 """
 
 from __future__ import annotations
