@@ -10,6 +10,7 @@ import click
 from towdb.cli.options import (
     FILE,
     FORMATS,
+    check_outputs,
     map_option,
     on_option,
     output_options,
@@ -51,6 +52,7 @@ def gaps(
     from towdb.report.output import choose_format, deliver
 
     chosen = choose_format(format, output, FORMATS)
+    check_outputs(inventory, [mapping, reference], output)
     found = run(
         inventory,
         reference=required(reference),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable, Generator, Iterable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
@@ -60,16 +61,32 @@ def map_option(command: Command) -> Command:
     return option(command)
 
 
-def refuse_one_file(output: Path | None, set_aside: Path | None) -> None:
-    """Refuse to write an answer over the rows set aside.
+def check_outputs(
+    inventory: Path | None, inputs: Iterable[Path | str | None], *outputs: Path | None
+) -> None:
+    """Look where answers go before cars are read, which may take long.
 
     Raises
     ------
     UsageError
-        If both are one file.
+        If one cannot be written, two are one file, or one is something that this call reads.
     """
-    if output is not None and output == set_aside:
-        raise UsageError(f"{output}: is named twice; rows set aside go to a file of their own")
+    from towdb.report.output import check_place
+    from towdb.screening.parts import refuse_inside
+
+    read = [Path(each) for each in inputs if each is not None and os.path.exists(each)]
+    places: list[Path] = []
+    for output in filter(None, outputs):
+        try:
+            check_place(output)
+            refuse_inside(output, inventory)
+            if output.resolve() in places:
+                raise UsageError(f"{output}: is named twice; each answer goes to its own file")
+            places.append(output.resolve())
+            if output.exists() and any(output.samefile(each) for each in read):
+                raise UsageError(f"{output}: is read by this call; name another file")
+        except OSError as error:
+            raise UsageError(f"{output}: cannot be written ({error.strerror})") from None
 
 
 def how_read(notes: Iterable[str], set_aside: SetAside | None) -> list[str]:

@@ -10,6 +10,7 @@ import click
 from towdb.cli.options import (
     FILE,
     FORMATS,
+    check_outputs,
     deliver_rows,
     how_read,
     inventory_options,
@@ -18,7 +19,6 @@ from towdb.cli.options import (
     output_options,
     pairs,
     reference_option,
-    refuse_one_file,
     required,
 )
 from towdb.cli.record.options import as_option, opened, person, record_option
@@ -105,7 +105,7 @@ def screen(
         raise UsageError(f"--units {units}: choose lb or kg")
     if chosen in FILES and output is None:
         raise UsageError(f"{chosen} goes to a file: name it with -o FILE.{chosen}")
-    refuse_one_file(output, set_aside)
+    check_outputs(shortlist, [reference, policy, mapping, *coach], output, set_aside, plot)
     with run(
         shortlist,
         coach=coach,

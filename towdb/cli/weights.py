@@ -7,7 +7,15 @@ from typing import TYPE_CHECKING, TextIO
 
 import click
 
-from towdb.cli.options import FILE, FORMATS, map_option, on_option, output_options, reference_option
+from towdb.cli.options import (
+    FILE,
+    FORMATS,
+    check_outputs,
+    map_option,
+    on_option,
+    output_options,
+    reference_option,
+)
 from towdb.errors import UsageError
 
 if TYPE_CHECKING:
@@ -58,6 +66,7 @@ def weights(
         raise UsageError(f"--units {units}: choose lb or kg")
     if plot is not None:
         picture_format(plot)
+    check_outputs(inventory, [mapping, reference], output, plot)
     found = run(
         inventory,
         by=by,

@@ -5,7 +5,6 @@ from __future__ import annotations
 import errno
 import os
 from dataclasses import dataclass
-from fnmatch import fnmatch
 from pathlib import Path
 
 import duckdb
@@ -15,6 +14,7 @@ from towdb.errors import UsageError
 from towdb.reference.query import distinct_names
 from towdb.report.output import replace
 from towdb.screening.loading import Typed, ragged_fault
+from towdb.screening.parts import refuse_inside
 from towdb.screening.sheets import quoted
 
 FORMATS = {".csv": "FORMAT csv, HEADER", ".parquet": "FORMAT parquet"}
@@ -42,15 +42,7 @@ def aside_path(path: str | os.PathLike[str] | None, source: object) -> Path | No
     target = Path(path)
     if target.suffix.lower() not in FORMATS:
         raise UsageError(f"{target}: rows are set aside in a file that ends in .csv or .parquet")
-    if isinstance(source, (str, os.PathLike)):
-        place = Path(source)
-        if target.exists() and place.exists() and target.samefile(place):
-            raise UsageError(f"{target}: is the inventory itself; name another file")
-        # What is set aside would be read as part of the inventory the next time.
-        is_inside = place.is_dir() and target.resolve().is_relative_to(place.resolve())
-        is_named = not place.exists() and fnmatch(os.path.abspath(target), os.path.abspath(place))
-        if is_inside or is_named:
-            raise UsageError(f"{target}: lies in the inventory itself; name a file elsewhere")
+    refuse_inside(target, source)
     return target
 
 

@@ -9,6 +9,7 @@ from array import array
 from bisect import bisect_right
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from fnmatch import fnmatch
 from pathlib import Path
 
 from towdb.contract.model import contract
@@ -51,6 +52,30 @@ def find_parts(source: Path) -> tuple[list[Part], list[str]]:
     if glob.has_magic(str(source)) and not os.path.lexists(source):
         return _by_pattern(source), []
     return [Part(source, source.name)], []
+
+
+def refuse_inside(target: Path, source: object) -> None:
+    """Refuse to write over an inventory, or among its files.
+
+    Raises
+    ------
+    UsageError
+        If the file is the inventory, or would be read as part of it the next time.
+    """
+    if not isinstance(source, (str, os.PathLike)):
+        return
+    place = Path(source)
+    if target.exists() and place.exists() and target.samefile(place):
+        raise UsageError(f"{target}: is the inventory itself; name another file")
+    if place.is_dir():
+        is_there = target.resolve().is_relative_to(place.resolve())
+        is_part = is_there and target.suffix.lower() in SUFFIXES
+    else:
+        is_part = not os.path.lexists(place) and fnmatch(
+            os.path.abspath(target), os.path.abspath(place)
+        )
+    if is_part:
+        raise UsageError(f"{target}: lies in the inventory itself; name a file elsewhere")
 
 
 def _in_folder(folder: Path) -> tuple[list[Part], list[str]]:
