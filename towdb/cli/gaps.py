@@ -16,6 +16,7 @@ from towdb.cli.options import (
     output_options,
     reference_option,
     required,
+    say_how_read,
 )
 
 if TYPE_CHECKING:
@@ -60,6 +61,7 @@ def gaps(
         on=on,
         mapping=mapping,
     )
+    say_how_read(found.notes)
     if chosen == "json":
         deliver(lambda out: report.write_document(found.document(), out), output)
     elif chosen == "csv":

@@ -97,6 +97,12 @@ def how_read(notes: Iterable[str], set_aside: SetAside | None) -> list[str]:
     return lines
 
 
+def say_how_read(notes: Iterable[str], set_aside: SetAside | None = None) -> None:
+    """The same beside the answer, whatever its format."""
+    for line in how_read(notes, set_aside):
+        click.echo(one_line(line), err=True)
+
+
 def on_option(command: Command) -> Command:
     """``--on``: the date for withdrawals and effective dates."""
     return click.option("--on", metavar="DATE", help="Date, as 2026-01-31; else today.")(command)

@@ -15,6 +15,7 @@ from towdb.cli.options import (
     on_option,
     output_options,
     reference_option,
+    say_how_read,
 )
 from towdb.errors import UsageError
 
@@ -76,6 +77,7 @@ def weights(
         on=on,
         mapping=mapping,
     )
+    say_how_read(found.notes)
     if plot is not None:
         found.plot(plot, units=units)
     if chosen == "json":

@@ -19,6 +19,7 @@ from towdb.contract.ddl import literal
 from towdb.contract.model import contract
 from towdb.errors import UsageError
 from towdb.reference.interruptible import interruptibly
+from towdb.reference.trouble import unreadable
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -168,8 +169,7 @@ def release_read(path: Path) -> Iterator[None]:
     try:
         yield
     except duckdb.Error as error:
-        reason = str(error).splitlines()[0][:160]
-        raise UsageError(f"{path}: the release cannot be read: {reason}; build it anew") from None
+        raise unreadable(error, f"{path}: the release", "build it anew") from None
 
 
 def guard(

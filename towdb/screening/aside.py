@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import errno
 import os
 from dataclasses import dataclass
 from pathlib import Path
@@ -12,6 +11,7 @@ import duckdb
 from towdb.contract.ddl import literal
 from towdb.errors import UsageError
 from towdb.reference.query import distinct_names
+from towdb.reference.trouble import unwritten
 from towdb.report.output import replace
 from towdb.screening.loading import Typed, ragged_fault
 from towdb.screening.parts import refuse_inside
@@ -101,7 +101,7 @@ def write_aside(
         try:
             con.execute(f"COPY ({query}) TO {literal(str(beside))} ({form})")
         except duckdb.Error as error:
-            raise OSError(errno.EIO, str(error).splitlines()[0][:160]) from None
+            raise unwritten(error, beside) from None
 
     replace(path, fill)
     ((count,),) = con.execute("SELECT COUNT(*) FROM aside").fetchall()

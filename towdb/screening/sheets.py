@@ -13,6 +13,7 @@ from towdb.contract.ddl import literal
 from towdb.errors import UsageError
 from towdb.reference.lines import UnreadableError, records
 from towdb.reference.query import as_name
+from towdb.reference.trouble import unreadable
 from towdb.screening.mapping import ColumnMap, Header, read_header
 from towdb.screening.parts import Part
 
@@ -141,8 +142,7 @@ def told(name: str) -> Iterator[None]:
     try:
         yield
     except duckdb.Error as error:
-        reason = str(error).splitlines()[0][:160]
-        raise UsageError(f"{name}: cannot be read: {reason}") from None
+        raise unreadable(error, f"{name}:", "write it anew") from None
 
 
 @contextmanager
