@@ -17,8 +17,19 @@ if TYPE_CHECKING:
 # Rows of a query shown on a screen; files take them all.
 SCREEN_ROWS = 1000
 FORMATS = ("table", "json", "csv")
-# Whether a file can be read or written is told by whoever does so.
-FILE = click.Path(path_type=Path, readable=False)
+
+
+class _File(click.Path):
+    """A path; whether it can be read or written is told by whoever does so."""
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
+        # An empty text, of a variable of the shell that was never set, would be the folder here.
+        if value == "":
+            self.fail("an empty text is no path; name a file.", param, ctx)
+        return super().convert(value, param, ctx)
+
+
+FILE = _File(path_type=Path, readable=False)
 Command = TypeVar("Command", bound=Callable[..., Any])
 
 

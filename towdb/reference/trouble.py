@@ -33,7 +33,8 @@ def unreadable(error: duckdb.Error, what: str, remedy: str) -> UsageError:
         )
     # A Parquet file is read column by column: what is damaged further on shows late.
     if match := _PARQUET.search(text):
-        what, remedy = f"{match[1]}:", "write it anew"
+        is_told = what == f"{Path(match[1]).name}:"
+        what, remedy = what if is_told else f"{match[1]}:", "write it anew"
     return UsageError(f"{what} cannot be read: {reason(error)}; {remedy}")
 
 

@@ -137,8 +137,8 @@ def _ragged(con: duckdb.DuckDBPyConnection, typed: Typed) -> list[str]:
         places, aside = header.places(), header.aside()
         width = len(header.texts) - len(part.folders)
         cells = []
-        for column, text in typed.headers.items():
-            at = places.get(column) if column in typed.columns else aside.get(text)
+        for column in typed.headers:
+            at = aside.get(typed.aside[column]) if column in typed.aside else places.get(column)
             is_there = at is not None and at < min(width, count)
             cells.append(f"nullif(cells[{at + 1}], '')" if at is not None and is_there else "NULL")
         wrong = ragged_fault(typed, part_no, count)
