@@ -101,7 +101,7 @@ def screen(
     else:
         refuse_without_summary(by, plot)
     if units not in ("lb", "kg"):
-        raise UsageError(f"--units {units}: choose lb or kg")
+        raise UsageError(f"--units {units[:40]!r}: choose lb or kg")
     if chosen in FILES and output is None:
         raise UsageError(f"{chosen} goes to a file: name it with -o FILE.{chosen}")
     check_outputs(shortlist, [reference, policy, mapping, *coach], output, set_aside, plot)

@@ -64,7 +64,7 @@ def weights(
 
     chosen = choose_format(format, output, FORMATS)
     if units not in ("lb", "kg"):
-        raise UsageError(f"--units {units}: choose lb or kg")
+        raise UsageError(f"--units {units[:40]!r}: choose lb or kg")
     if plot is not None:
         picture_format(plot)
     check_outputs(inventory, [mapping, reference], output, plot)

@@ -172,7 +172,7 @@ def weights(
     named = read_by(by)
     if weigh_by not in WEIGH_BY:
         close = did_you_mean(weigh_by, WEIGH_BY)
-        raise UsageError(f"weigh by {weigh_by[:40]}: no such way{close}; choose count or price")
+        raise UsageError(f"weigh by {weigh_by[:40]!r}: no such way{close}; choose count or price")
     given = read_ratings(ratings)
     date = read_date(on)
     with weighed_cars(
