@@ -13,6 +13,7 @@ import duckdb
 
 from towdb.contract.grammar import Fault, fold
 from towdb.errors import UsageError
+from towdb.reference.query import register_frame
 from towdb.screening.mapping import ColumnMap, Header
 from towdb.screening.parts import Part, Places, find_parts, refuse_unusable
 from towdb.screening.sheets import Sheet, open_csv, open_parquet, open_query, quoted, told
@@ -129,7 +130,7 @@ class _Loader:
 
     def frame(self, frame: Any) -> Typed:
         try:
-            self.con.register("candidate_frame", frame)
+            register_frame(self.con, "candidate_frame", frame)
         except (duckdb.Error, TypeError):
             raise UsageError(
                 f"a {type(frame).__name__} is no shortlist; give a path, a DataFrame, an Arrow"
