@@ -52,7 +52,7 @@ class Round:
         import hypothesis
         from hypothesis import HealthCheck, settings
 
-        from tests.fuzzing import KINDS
+        from tests.fuzz_kinds import KINDS
 
         drawn = settings(
             max_examples=self.wanted,
@@ -127,8 +127,8 @@ def tell(failed: Round, seed: int) -> None:
 
 def fuzz(wanted: argparse.Namespace) -> int:
     """Run all kinds; the exit status."""
+    from tests.fuzz_kinds import SHARES
     from tests.fuzz_run import Desk
-    from tests.fuzzing import SHARES
 
     warnings.simplefilter("error")
     faulthandler.enable()
@@ -165,7 +165,7 @@ def main() -> int:
     """Parse and run; the exit status."""
     if _INSIDE not in os.environ:
         return apart()
-    from tests.fuzzing import SHARES
+    from tests.fuzz_kinds import SHARES
 
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0] if __doc__ else None)
     parser.add_argument("--cases", type=int, default=20_000)

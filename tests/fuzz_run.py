@@ -13,6 +13,7 @@ import subprocess
 import sys
 import tempfile
 import unicodedata
+import xml.etree.ElementTree as ET
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -24,12 +25,14 @@ import towdb
 from tests.conftest import DEMO, ROOT
 from tests.folders import BASE, copy_base, read_table, set_cell
 from tests.fuzz_texts import Damaged, Parquet
-from tests.fuzzing import COACH, Case
+from tests.fuzzing import COACH, LYING, Case
 from towdb.cli import _status, app
 
 # What turns the reading direction around or ends a line, beside the control characters.
 _TURNS = set("\u061c\u200e\u200f\u2028\u2029\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
 _FORMATS = {".txt": "table", ".csv": "csv", ".json": "json", ".parquet": "parquet"}
+# What is said beside an answer: how cars were read, and what is wrong with them counted.
+_SAID_BESIDE = re.compile(r"Note: |[\d,]+ row\(s\) set aside in |.*: [\d,]+ row\(s\), [\d,]+ error")
 _STRAY = re.compile(r"\.(writing|building|wal|tmp)$|^\.demo-")
 csv.field_size_limit(10_000_000)
 
@@ -97,10 +100,14 @@ class Desk:
                     _write_parquet(what, path)
 
     def _damaged(self, damage: Damaged) -> bytes:
-        data = bytearray((self.folder / "base.duckdb").read_bytes())
-        for share in damage.turned:
-            data[int(share * len(data))] ^= 0xFF
-        return bytes(data[: int(damage.cut * len(data))])
+        return _hurt((self.folder / "base.duckdb").read_bytes(), damage)
+
+
+def _hurt(data: bytes, damage: Damaged | Parquet) -> bytes:
+    changed = bytearray(data)
+    for share in damage.turned:
+        changed[int(share * len(changed))] ^= 0xFF
+    return bytes(changed[: int(damage.cut * len(changed))])
 
 
 def content(folder: Path) -> dict[str, bytes]:
@@ -115,7 +122,10 @@ def _write_parquet(what: Parquet, path: Path) -> None:
     )
     with duckdb.connect() as con:
         con.execute(f"CREATE TABLE made AS SELECT {columns} FROM range(1, 4) AS r (i)")
-        con.execute("COPY made TO $1 (FORMAT parquet)", [str(path)])
+        # Under a name that DuckDB can be told: the one it is to have may be no text.
+        with tempfile.TemporaryDirectory() as folder:
+            con.execute("COPY made TO $1 (FORMAT parquet)", [f"{folder}/made.parquet"])
+            path.write_bytes(_hurt(Path(folder, "made.parquet").read_bytes(), what))
 
 
 def _inside(call: tuple[str, ...], here: Path) -> tuple[int | None, str, str, str]:
@@ -161,13 +171,15 @@ def faults(case: Case, done: Outcome) -> list[str]:
         *(_refused(done) if _is_refusal(case, done) else _answered(case, done)),
         *_says_only_what_is_printable(case, done),
         *done.unchecked,
+        *(_does_not_add_up(case, done) if done.status == 0 else ()),
         *(f"a stray file: {name!r}" for name in done.around),
         *(f"a stray file: {name!r}" for name in done.after if _STRAY.search(Path(name).name)),
     ]
 
 
 def _status_is_documented(case: Case, done: Outcome) -> Iterator[str]:
-    allowed = (0, 1, 2) if case.kind in ("check", "build") else (0, 2)
+    judges = ("check", "build", "inventory")
+    allowed = (0, 1, 2) if case.kind in judges else (0, 2)
     if done.status not in allowed:
         yield f"exit status {done.status} of {case.kind}"
 
@@ -190,11 +202,12 @@ def _refused(done: Outcome) -> Iterator[str]:
 
 
 def _answered(case: Case, done: Outcome) -> Iterator[str]:
-    output = _output(case)
-    if done.err:
-        yield f"an answer on standard error: {done.err[:80]!r}"
-    if others := _changed(done) - {output}:
+    output, beside = _output(case), _beside(case)
+    if said := [line for line in done.err.splitlines() if not _SAID_BESIDE.match(line)]:
+        yield f"an answer on standard error: {said[0][:80]!r}"
+    if others := _changed(done) - {output, *beside}:
         yield f"written beside the answer: {sorted(map(str, others))}"
+    yield from _beside_is_whole(case, done)
     if output is None:
         yield from _is_whole(_wanted(case), done.out.encode())
     elif output not in done.after:
@@ -205,8 +218,17 @@ def _answered(case: Case, done: Outcome) -> Iterator[str]:
     else:
         if done.out:
             yield f"an answer in a file, and on standard output: {done.out[:80]!r}"
-        ends = Path(output).suffix.lower()
-        yield from _is_whole(_FORMATS.get(ends, ends), done.after[output])
+        yield from _is_whole(_end_of(output), done.after[output])
+        if output.lower().endswith(".parquet"):
+            yield from _no_verdicts(done.after[output])
+
+
+def _beside_is_whole(case: Case, done: Outcome) -> Iterator[str]:
+    beside = _beside(case)
+    if over := {_output(case), *beside} & {name for name in case.files if name not in LYING}:
+        yield f"written over what the call reads: {sorted(map(str, over))}"
+    for name in beside:
+        yield from _is_whole(_end_of(name), done.after.get(name, b""))
 
 
 def _answer(case: Case, done: Outcome) -> str:
@@ -230,6 +252,17 @@ def _output(case: Case) -> str | None:
     return None if name is None else os.path.normpath(name)
 
 
+def _beside(case: Case) -> list[str]:
+    """Pictures, and rows set aside."""
+    found = [_option(case, name) for name in ("--plot", "--set-aside")]
+    return [os.path.normpath(name) for name in found if name is not None]
+
+
+def _end_of(name: str) -> str:
+    ends = Path(name).suffix.lower()
+    return _FORMATS.get(ends, ends)
+
+
 def _wanted(case: Case) -> str:
     return _option(case, "--format") or "table"
 
@@ -244,11 +277,16 @@ def _is_whole(form: str, data: bytes) -> Iterator[str]:
                 if len(lengths) != 1:
                     yield f"CSV with rows of {sorted(lengths)} cells"
             case "parquet":
-                yield from _parquet_faults(data)
+                _parquet(data, "DESCRIBE FROM read_parquet($1)")
+            case ".png":
+                if not data.startswith(b"\x89PNG"):
+                    yield "a picture that is no PNG"
+            case ".svg":
+                ET.fromstring(data)
             case _:
                 if not data:
                     yield "an empty answer"
-    except (ValueError, csv.Error, duckdb.Error) as error:
+    except (ValueError, csv.Error, duckdb.Error, ET.ParseError) as error:
         yield f"an answer that is no {form}: {str(error)[:160]}"
 
 
@@ -260,13 +298,17 @@ def _no_constant(name: str) -> NoReturn:
     raise ValueError(f"{name} is no JSON")
 
 
-def _parquet_faults(data: bytes) -> Iterator[str]:
+def _parquet(data: bytes, query: str) -> list[tuple[Any, ...]]:
     with tempfile.NamedTemporaryFile(suffix=".parquet") as file, duckdb.connect() as con:
         file.write(data)
         file.flush()
-        found = con.execute("SELECT verdict FROM read_parquet($1)", [file.name]).fetchall()
-        if {verdict for (verdict,) in found} - {"suitable", "not_suitable", "undetermined"}:
-            yield "Parquet with verdicts that are none"
+        return con.execute(query, [file.name]).fetchall()
+
+
+def _no_verdicts(data: bytes) -> Iterator[str]:
+    found = _parquet(data, "SELECT verdict FROM read_parquet($1)")
+    if {verdict for (verdict,) in found} - {"suitable", "not_suitable", "undetermined"}:
+        yield "Parquet with verdicts that are none"
 
 
 def _says_only_what_is_printable(case: Case, done: Outcome) -> Iterator[str]:
@@ -326,3 +368,21 @@ def _suitable_by_none(document: dict[str, Any], folder: Path) -> Iterator[str]:
 def _cited(car: dict[str, Any]) -> set[str]:
     (permission,) = (check for check in car["checks"] if check["check"] == "permission")
     return {c["key"] for c in permission["citations"] if c["table"] == "eligibility"}
+
+
+def _does_not_add_up(case: Case, done: Outcome) -> Iterator[str]:
+    """Cars of an answer in JSON that are counted twice, or nowhere."""
+    answer = _answer(case, done)
+    if case.kind not in ("weights", "summary") or not answer.startswith("{"):
+        return
+    told = json.loads(answer)
+    kinds = {"weights": ("shares", ("within", "over", "unknown")),
+             "summary": ("verdicts", ("suitable", "not_suitable", "undetermined"))}  # fmt: skip
+    table, parts = kinds[case.kind]
+    for row in told[table]:
+        if told.get("weigh_by") != "price" and sum(row[name] for name in parts) != row["cars"]:
+            yield f"{table} that do not add up: {row}"
+    grouped = [row for row in told[table] if row["scope"] == "group"]
+    each = max(1, len({(row.get("coach"), row.get("rating_lb")) for row in told[table]}))
+    if told["by"] and told[table] and sum(row["cars"] for row in grouped) != told["cars"] * each:
+        yield f"groups of {table} that do not add up to {told['cars']} cars"

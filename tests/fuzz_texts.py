@@ -21,9 +21,14 @@ class Damaged:
 
 @dataclass(frozen=True)
 class Parquet:
-    """A Parquet file of a few rows: names of columns, and what DuckDB is to put there."""
+    """A Parquet file of a few rows: names of columns, and what DuckDB is to put there.
+
+    Then cut at a share of its length, with bytes turned over.
+    """
 
     columns: tuple[tuple[str, str], ...]
+    cut: float = 1.0
+    turned: tuple[float, ...] = ()
 
 
 Content = bytes | Damaged | Parquet | None
@@ -74,13 +79,24 @@ def rarely(
 
 @st.composite
 def tables(
-    draw: st.DrawFn, original: bytes, columns: Sequence[str], *, some: bool = False
+    draw: st.DrawFn,
+    original: bytes,
+    columns: Sequence[str],
+    *,
+    some: bool = False,
+    once: bool = False,
 ) -> bytes:
-    """A CSV file with cells and names of columns changed, then its bytes; `some`: of its lines."""
+    """A CSV file with cells and names of columns changed, then its bytes.
+
+    `some`: of its lines; `once`: each of them once at most.
+    """
     header, *lines = csv.reader(original.decode().splitlines())
     rows = [list(line) for line in lines]
     if some:
-        rows = [list(row) for row in draw(st.lists(st.sampled_from(lines), min_size=1, max_size=4))]
+        few = st.lists(
+            st.sampled_from(lines), min_size=1, max_size=4, unique_by=tuple if once else None
+        )
+        rows = [list(row) for row in draw(few)]
     for _ in range(draw(st.sampled_from([0, 1, 1, 2]))):
         row, at = draw(st.sampled_from(rows)), draw(st.integers(0, len(header) - 1))
         row[at] = draw(st.sampled_from([line[at] for line in lines] + [""]) | CELL)
@@ -140,14 +156,18 @@ ODD = st.sampled_from([
 
 
 @st.composite
-def parquets(draw: st.DrawFn, names: Sequence[str]) -> Parquet:
-    """A Parquet file with some of these columns, of any type."""
+def parquets(draw: st.DrawFn, names: Sequence[str], *, hurt: bool = False) -> Parquet:
+    """A Parquet file with some of these columns, of any type; `hurt`: rarely a damaged one."""
     other = CELL.filter(lambda text: text != "" and "\x00" not in text)
     name = rarely(st.sampled_from(names), other, 20)
     columns = st.lists(
         st.tuples(name, ODD), min_size=1, max_size=6, unique_by=lambda column: column[0].lower()
     )
-    return Parquet(tuple(draw(columns)))
+    made = tuple(draw(columns))
+    if not hurt or not sometimes(draw, 6):
+        return Parquet(made)
+    damage = draw(DAMAGED)
+    return Parquet(made, damage.cut, damage.turned)
 
 
 @st.composite

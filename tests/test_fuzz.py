@@ -11,9 +11,10 @@ import pytest
 from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
+from tests.fuzz_kinds import KINDS, SHARES
 from tests.fuzz_run import Desk, faults
 from tests.fuzz_texts import Damaged
-from tests.fuzzing import KINDS, SHARES, Case, Files
+from tests.fuzzing import Case, Files
 
 APART = 6
 ODD_TEXT = "select 'a' || chr(13) || 'b' as x, 1 as y"
@@ -21,6 +22,12 @@ BY_DEMO = ("--reference", "../demo.duckdb")
 SCREEN = ("screen", "--years", "2021", "--coach", "../coach.toml")
 CUT: Files = {"hurt.duckdb": Damaged(0.78)}
 STRANGE: Files = {"ref/\udcff.csv": b"a\n1\n"}
+CARS: Files = {
+    "cars.csv": b"lot,gvwr\na,4000 lb\n",
+    "odd.csv": "lot,gvwr\na\ufffeb,4000 lb\n".encode(),
+    "stock/lot=\udcff/a.csv": b"gvwr\n4000 lb\n",
+    "map.toml": b'[columns]\nlots = "lot"\n',
+}
 FOUND = {
     "query that is no UTF-8": Case("sql", ("sql", "select '\udcff'", *BY_DEMO)),
     "carriage return in CSV": Case("sql", ("sql", ODD_TEXT, *BY_DEMO, "-o", "new.csv")),
@@ -42,6 +49,40 @@ FOUND = {
     "table of a name that is no UTF-8": Case("check", ("check", "ref"), STRANGE),
     "findings as CSV": Case("check", ("check", "ref", "-o", "new.csv"), STRANGE),
     "findings as JSON": Case("check", ("check", "ref", "--format", "json"), STRANGE),
+    "answer over the cars": Case("weights", ("weights", "cars.csv", "-o", "cars.csv"), CARS),
+    "cars screened over themselves": Case(
+        "screen", ("screen", "cars.csv", *SCREEN[3:], *BY_DEMO, "-o", "cars.csv"), CARS
+    ),
+    "rows set aside before the answer is refused": Case(
+        "inventory",
+        ("inventory", "check", "cars.csv", "--set-aside", "a.csv", "-o", "no/x.csv"),
+        CARS,
+    ),
+    "findings that cannot be written": Case(
+        "inventory", ("inventory", "check", "cars.csv", "-o", "no/x.csv"), CARS
+    ),
+    "line end in a group": Case("weights", ("weights", "cars.csv", "--by", "a\nb"), CARS),
+    "line end in a way to weigh": Case(
+        "weights", ("weights", "cars.csv", "--weigh-by", "a\nb"), CARS
+    ),
+    "picture of what no XML holds": Case(
+        "summary",
+        (
+            "screen",
+            "odd.csv",
+            *SCREEN[3:],
+            *BY_DEMO,
+            "--summary",
+            "--by",
+            "lot",
+            "--plot",
+            "new.svg",
+        ),
+        CARS,
+    ),
+    "folder that is no UTF-8": Case("weights", ("weights", "stock", "--by", "lot"), CARS),
+    "mapping of nothing": Case("gaps", ("gaps", "odd.csv", "--map", "map.toml", *BY_DEMO), CARS),
+    "no path at all": Case("inventory", ("inventory", "check", ""), CARS),
 }
 
 

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import csv
 import shutil
+import sys
 from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
 import duckdb
 import pandas as pd
+import polars
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
@@ -315,6 +317,46 @@ def test_arrow_tables(demo_release: Path) -> None:
     # A stream that can be read only once, too.
     once = Stream(pd.DataFrame(CARS)).__arrow_c_stream__()
     assert verdicts(once, demo_release) == expected
+
+
+def test_frames_of_polars_without_pyarrow(
+    demo_release: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setitem(sys.modules, "pyarrow", None)
+    expected = verdicts(SHORTLIST, demo_release)
+    text = polars.read_csv(SHORTLIST, infer_schema=False)
+    typed = polars.read_csv(SHORTLIST, try_parse_dates=True).with_columns(
+        polars.col("make").cast(polars.Categorical),
+        polars.col("model_year").cast(polars.Decimal(20, 4)),
+    )
+    for frame in (text, typed):
+        assert verdicts(frame, demo_release) == expected
+        assert towdb.weights(frame, by="lot").cars == len(CARS)
+        assert towdb.gaps(frame, reference=demo_release).cars == len(CARS)
+    with towdb.open(demo_release) as reference:
+        # A stream that was read once would be empty the second time.
+        twice = reference.sql(
+            "select count(*) as n from (from cars union all from cars)", cars=text
+        )
+    assert twice["n"].tolist() == [2 * len(CARS)]
+
+
+@pytest.mark.parametrize(
+    ("column", "says"),
+    [
+        (polars.Series("lot", [["a"]]), "column lot holds VARCHAR[]; write it as text"),
+        (polars.Series("lot", [{"a": 1}]), "column lot holds STRUCT(a BIGINT); write it as text"),
+        (polars.Series("lot", [b"a"]), "column lot holds BLOB; write it as text"),
+    ],
+)
+def test_columns_of_polars_that_are_no_text(column: polars.Series, says: str) -> None:
+    assert refused(polars.DataFrame([column])) == f"shortlist: {says}"
+
+
+def test_a_frame_that_is_not_yet_one() -> None:
+    assert "a LazyFrame is no shortlist; give a path, a DataFrame" in refused(
+        polars.LazyFrame({"make": ["x"]})
+    )
 
 
 def test_an_arrow_stream_that_breaks() -> None:

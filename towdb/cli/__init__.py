@@ -115,9 +115,10 @@ def _run(run: Callable[..., object]) -> int:
         return 2
     except (_InterruptedError, click.Abort, KeyboardInterrupt):
         return _interrupted()
-    except RuntimeError as error:
-        # How a query says that Ctrl-C reached it.
-        if "interrupted" not in str(error).lower():
+    except (RuntimeError, ImportError) as error:
+        # How a query says that Ctrl-C reached it, and a library that it came while that was loaded.
+        is_hit = isinstance(error.__cause__, KeyboardInterrupt)
+        if not is_hit and "interrupted" not in str(error).lower():
             raise
         return _interrupted()
     return done if isinstance(done, int) else 0

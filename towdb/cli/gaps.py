@@ -10,11 +10,13 @@ import click
 from towdb.cli.options import (
     FILE,
     FORMATS,
+    check_outputs,
     map_option,
     on_option,
     output_options,
     reference_option,
     required,
+    say_how_read,
 )
 
 if TYPE_CHECKING:
@@ -51,6 +53,7 @@ def gaps(
     from towdb.report.output import choose_format, deliver
 
     chosen = choose_format(format, output, FORMATS)
+    check_outputs(inventory, [mapping, reference], output)
     found = run(
         inventory,
         reference=required(reference),
@@ -58,6 +61,7 @@ def gaps(
         on=on,
         mapping=mapping,
     )
+    say_how_read(found.notes)
     if chosen == "json":
         deliver(lambda out: report.write_document(found.document(), out), output)
     elif chosen == "csv":

@@ -11,11 +11,11 @@ import click
 from towdb.cli.options import (
     FILE,
     FORMATS,
+    check_outputs,
     how_read,
     inventory_options,
     one_line,
     output_options,
-    refuse_one_file,
 )
 
 if TYPE_CHECKING:
@@ -55,7 +55,7 @@ def check(
     from towdb.report.progress import progress_bar
 
     chosen = choose_format(format, output, FORMATS)
-    refuse_one_file(output, set_aside)
+    check_outputs(inventory, [mapping], output, set_aside)
     with progress_bar() as progress:
         checked = check_inventory(
             inventory, mapping=mapping, set_aside=set_aside, progress=progress
@@ -81,9 +81,9 @@ def _write(checked: InventoryCheck, chosen: str, output: Path | None) -> None:
             output,
         )
     elif chosen == "csv":
+        deliver(lambda out: report.write_findings_csv(FINDING_COLUMNS, rows, out), output)
         for line in _foot(checked):
             click.echo(one_line(line), err=True)
-        deliver(lambda out: report.write_findings_csv(FINDING_COLUMNS, rows, out), output)
     else:
 
         def show(out: TextIO) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable, Generator, Iterable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
@@ -16,8 +17,19 @@ if TYPE_CHECKING:
 # Rows of a query shown on a screen; files take them all.
 SCREEN_ROWS = 1000
 FORMATS = ("table", "json", "csv")
-# Whether a file can be read or written is told by whoever does so.
-FILE = click.Path(path_type=Path, readable=False)
+
+
+class _File(click.Path):
+    """A path; whether it can be read or written is told by whoever does so."""
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
+        # An empty text, of a variable of the shell that was never set, would be the folder here.
+        if value == "":
+            self.fail("an empty text is no path; name a file.", param, ctx)
+        return super().convert(value, param, ctx)
+
+
+FILE = _File(path_type=Path, readable=False)
 Command = TypeVar("Command", bound=Callable[..., Any])
 
 
@@ -60,16 +72,32 @@ def map_option(command: Command) -> Command:
     return option(command)
 
 
-def refuse_one_file(output: Path | None, set_aside: Path | None) -> None:
-    """Refuse to write an answer over the rows set aside.
+def check_outputs(
+    inventory: Path | None, inputs: Iterable[Path | str | None], *outputs: Path | None
+) -> None:
+    """Look where answers go before cars are read, which may take long.
 
     Raises
     ------
     UsageError
-        If both are one file.
+        If one cannot be written, two are one file, or one is something that this call reads.
     """
-    if output is not None and output == set_aside:
-        raise UsageError(f"{output}: is named twice; rows set aside go to a file of their own")
+    from towdb.report.output import check_place
+    from towdb.screening.parts import refuse_inside
+
+    read = [Path(each) for each in inputs if each is not None and os.path.exists(each)]
+    places: list[Path] = []
+    for output in filter(None, outputs):
+        try:
+            check_place(output)
+            refuse_inside(output, inventory)
+            if output.resolve() in places:
+                raise UsageError(f"{output}: is named twice; each answer goes to its own file")
+            places.append(output.resolve())
+            if output.exists() and any(output.samefile(each) for each in read):
+                raise UsageError(f"{output}: is read by this call; name another file")
+        except OSError as error:
+            raise UsageError(f"{output}: cannot be written ({error.strerror})") from None
 
 
 def how_read(notes: Iterable[str], set_aside: SetAside | None) -> list[str]:
@@ -78,6 +106,12 @@ def how_read(notes: Iterable[str], set_aside: SetAside | None) -> list[str]:
     if set_aside is not None:
         lines.append(f"{set_aside.rows:,} row(s) set aside in {set_aside.path}")
     return lines
+
+
+def say_how_read(notes: Iterable[str], set_aside: SetAside | None = None) -> None:
+    """The same beside the answer, whatever its format."""
+    for line in how_read(notes, set_aside):
+        click.echo(one_line(line), err=True)
 
 
 def on_option(command: Command) -> Command:

@@ -11,6 +11,7 @@ import click
 from towdb.cli.options import (
     FILE,
     FORMATS,
+    check_outputs,
     deliver_rows,
     one_line,
     output_options,
@@ -123,7 +124,8 @@ def sql(
     from towdb.report.output import choose_format
 
     chosen = choose_format(format, output, FORMATS)
+    named = pairs("--table", tables, "NAME=PATH, such as inventory=stock.parquet")
+    check_outputs(None, [reference, *named.values()], output)
     with open_reference(required(reference)) as opened:
-        named = pairs("--table", tables, "NAME=PATH, such as inventory=stock.parquet")
         answer = opened.rows(query, **named)
         deliver_rows(answer.columns, answer.rows, chosen, output, foot(opened.invented))

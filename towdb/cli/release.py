@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, TextIO
 
 import click
 
-from towdb.cli.options import FILE, FORMATS, on_option, one_line, output_options
+from towdb.cli.options import FILE, FORMATS, check_outputs, on_option, one_line, output_options
 
 if TYPE_CHECKING:
     from towdb.screening.diff import Diff
@@ -69,6 +69,7 @@ def diff(
     from towdb.screening.diff import diff as run
 
     chosen = choose_format(format, output, FORMATS)
+    check_outputs(None, [before, after, shortlist, *coach], output)
     found = run(before, after, shortlist=shortlist, coach=coach or None, on=on)
     if chosen == "json":
         deliver(lambda out: report.write_document(_document(found), out), output)

@@ -10,16 +10,15 @@ import click
 from towdb.cli.options import (
     FILE,
     FORMATS,
+    check_outputs,
     deliver_rows,
-    how_read,
     inventory_options,
     on_option,
-    one_line,
     output_options,
     pairs,
     reference_option,
-    refuse_one_file,
     required,
+    say_how_read,
 )
 from towdb.cli.record.options import as_option, opened, person, record_option
 from towdb.cli.summary import check_summary, refuse_without_summary, show_summary
@@ -102,10 +101,10 @@ def screen(
     else:
         refuse_without_summary(by, plot)
     if units not in ("lb", "kg"):
-        raise UsageError(f"--units {units}: choose lb or kg")
+        raise UsageError(f"--units {units[:40]!r}: choose lb or kg")
     if chosen in FILES and output is None:
         raise UsageError(f"{chosen} goes to a file: name it with -o FILE.{chosen}")
-    refuse_one_file(output, set_aside)
+    check_outputs(shortlist, [reference, policy, mapping, *coach], output, set_aside, plot)
     with run(
         shortlist,
         coach=coach,
@@ -117,7 +116,7 @@ def screen(
         mapping=mapping,
         set_aside=set_aside,
     ) as screened:
-        _note(screened)
+        say_how_read(screened.notes, screened.set_aside)
         if query is not None:
             _ask(screened, query, chosen, output)
         elif summary:
@@ -128,12 +127,6 @@ def screen(
             _show(screened, chosen, output, units, explain)
         if issue_to is not None:
             _issue(screened, url, person(who), issue_to)
-
-
-def _note(screened: Screening) -> None:
-    """What a person should know of how cars were read: beside the answer, whatever its format."""
-    for line in how_read(screened.notes, screened.set_aside):
-        click.echo(one_line(line), err=True)
 
 
 def _issue(screened: Screening, url: str | None, who: str, issue_to: str) -> None:

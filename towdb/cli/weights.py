@@ -7,7 +7,16 @@ from typing import TYPE_CHECKING, TextIO
 
 import click
 
-from towdb.cli.options import FILE, FORMATS, map_option, on_option, output_options, reference_option
+from towdb.cli.options import (
+    FILE,
+    FORMATS,
+    check_outputs,
+    map_option,
+    on_option,
+    output_options,
+    reference_option,
+    say_how_read,
+)
 from towdb.errors import UsageError
 
 if TYPE_CHECKING:
@@ -55,9 +64,10 @@ def weights(
 
     chosen = choose_format(format, output, FORMATS)
     if units not in ("lb", "kg"):
-        raise UsageError(f"--units {units}: choose lb or kg")
+        raise UsageError(f"--units {units[:40]!r}: choose lb or kg")
     if plot is not None:
         picture_format(plot)
+    check_outputs(inventory, [mapping, reference], output, plot)
     found = run(
         inventory,
         by=by,
@@ -67,6 +77,7 @@ def weights(
         on=on,
         mapping=mapping,
     )
+    say_how_read(found.notes)
     if plot is not None:
         found.plot(plot, units=units)
     if chosen == "json":

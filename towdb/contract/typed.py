@@ -87,7 +87,8 @@ def typed_mass(text: str, unit: str | None, believable: Field | Word) -> Decimal
     try:
         quantity = parse_quantity(text, unit)
     except UsageError as error:
-        return Fault("type", str(error), "write a figure with its unit, such as 4,400 lb")
+        wrong = str(error).partition("; write it")[0]
+        return Fault("type", wrong, "write a figure with its unit, such as 4,400 lb")
     if quantity.dimension != "mass":
         return Fault("unit", f"{quantity.unit} is no unit of weight", "use lb or kg")
     mass = quantity.canonical

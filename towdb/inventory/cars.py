@@ -22,6 +22,7 @@ from towdb.screening.labels import enter_groups, enter_labels
 from towdb.screening.mapping import MappingLike
 from towdb.screening.prepare import prepare
 from towdb.screening.reading import WEIGHTS, Reading
+from towdb.screening.sheets import told
 
 ReferenceLike = Reference | str | os.PathLike[str]
 _PRICE = re.compile(
@@ -60,10 +61,11 @@ def weighed_cars(
     reference: ReferenceLike | None,
     on: datetime.date,
     mapping: MappingLike | None,
-) -> Iterator[tuple[duckdb.DuckDBPyConnection, Stamp]]:
+) -> Iterator[tuple[duckdb.DuckDBPyConnection, Stamp, tuple[str, ...]]]:
     """A connection with ``car_group`` and ``weighed``: what the cars of an inventory weigh.
 
-    With a reference, gross ratings and curb weights on record stand in where a car has none.
+    With a reference, gross ratings and curb weights on record stand in where a car has none. Beside
+    it by what that was made, and what a person should know of how the cars were read.
     """
     if reference is None:
         con, stamp = (
@@ -74,30 +76,37 @@ def weighed_cars(
         con, (release_id, _, _, invented) = attach(path_of(reference))
         stamp = Stamp(release_id, invented)
     try:
-        con.execute(_POUNDS)
+        engine.settle(con, (engine.spilling(), _POUNDS))
         typed = load_candidates(con, inventory, mapping)
-        engine.enter_asked(con, on)
-        if reference is None:
-            _enter_weights(con, typed)
-        else:
-            with release_read(path_of(reference)):
-                prepare(con, typed, {})
-                for name in engine.OF_THE_CAR:
-                    engine.create_relation(con, name)
-        enter_labels(con, typed, by, {})
-        if weigh_by == "price":
-            _enter_prices(con, typed)
-        _enter_piles(con, by, weigh_by)
-        con.execute(f"DROP {'VIEW' if reference is None else 'TABLE'} candidate")
-        con.execute(
-            "CREATE TEMP VIEW candidate AS SELECT pile_no AS candidate_no, '' AS candidate, *"
-            " EXCLUDE (pile_no, group_no, cars, counted) FROM pile"
-        )
-        engine.create_relation(con, "towed")
-        con.execute(f"CREATE TEMP TABLE weighed AS {sql('weighed')}")
-        yield con, stamp
+        # Parquet is read column by column: damage further on in a file shows late.
+        with told(typed.name):
+            engine.enter_asked(con, on)
+            if reference is None:
+                _enter_weights(con, typed)
+            else:
+                with release_read(path_of(reference)):
+                    prepare(con, typed, {})
+                    for name in engine.OF_THE_CAR:
+                        engine.create_relation(con, name)
+            enter_labels(con, typed, by, {})
+            if weigh_by == "price":
+                _enter_prices(con, typed)
+            _weigh(con, by, weigh_by, "VIEW" if reference is None else "TABLE")
+            yield con, stamp, tuple(typed.notes)
     finally:
         con.close()
+
+
+def _weigh(con: duckdb.DuckDBPyConnection, by: Sequence[str], weigh_by: str, kind: str) -> None:
+    """Create ``weighed``; ``candidate``, a table or a view, holds piles of cars from now on."""
+    _enter_piles(con, by, weigh_by)
+    con.execute(f"DROP {kind} candidate")
+    con.execute(
+        "CREATE TEMP VIEW candidate AS SELECT pile_no AS candidate_no, '' AS candidate, *"
+        " EXCLUDE (pile_no, group_no, cars, counted) FROM pile"
+    )
+    engine.create_relation(con, "towed")
+    con.execute(f"CREATE TEMP TABLE weighed AS {sql('weighed')}")
 
 
 def _enter_piles(con: duckdb.DuckDBPyConnection, by: Sequence[str], weigh_by: str) -> None:
@@ -123,6 +132,8 @@ def _enter_piles(con: duckdb.DuckDBPyConnection, by: Sequence[str], weigh_by: st
 def _enter_weights(con: duckdb.DuckDBPyConnection, typed: Typed) -> None:
     """Create ``candidate`` and ``configuration_answer`` from what was typed alone."""
     reading = Reading(con, typed, {})
+    # A car that stands there twice would count twice.
+    reading.names()
     reading.units()
     select, joins = [], []
     for column, exact in WEIGHTS.items():

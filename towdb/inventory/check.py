@@ -15,6 +15,7 @@ from towdb.contract.typed import typed_cell
 from towdb.errors import Finding, UsageError, failure, findings_frame
 from towdb.inventory.vin import judge_vins
 from towdb.reference.query import let_go
+from towdb.screening import engine
 from towdb.screening.aside import SetAside, aside_path, mark_aside, write_aside
 from towdb.screening.candidates import load_candidates
 from towdb.screening.loading import Progress, Typed, ragged_fault
@@ -201,6 +202,7 @@ def check_inventory(
     aside = aside_path(set_aside, inventory)
     con = duckdb.connect(config={"python_enable_replacements": False})
     try:
+        engine.settle(con, [engine.spilling()])
         typed = load_candidates(con, inventory, mapping, whole=True, progress=progress)
         with told(typed.name):
             return _judged(con, typed, aside, _stepping(typed, progress))

@@ -47,6 +47,8 @@ class Gaps(Tabled):
         Whether cars were given; else each version of a car that the reference speaks of counts.
     cars, unnamed : int
         How many cars there are, and how many of them have no make or no model.
+    notes : tuple of str
+        What a person should know of how the inventory was read.
     tables : dict
         Columns and rows of ``gaps`` and ``sources``.
     """
@@ -58,6 +60,7 @@ class Gaps(Tabled):
     is_inventory: bool
     cars: int
     unnamed: int
+    notes: tuple[str, ...]
     tables: dict[str, tuple[list[str], list[Row]]]
 
     @property
@@ -79,6 +82,7 @@ class Gaps(Tabled):
             "of": "inventory" if self.is_inventory else "reference",
             "cars": self.cars,
             "unnamed": self.unnamed,
+            "notes": list(self.notes),
             **self.all_records(),
         }
 
@@ -124,6 +128,7 @@ def gaps(
     path = path_of(reference)
     con, (release_id, _, _, invented) = attach(path)
     try:
+        engine.settle(con, [engine.spilling()])
         before = None if older_than is None else _before(con, date, older_than)
         with release_read(path):
             typed = (
@@ -141,7 +146,10 @@ def gaps(
             )
     finally:
         con.close()
-    return Gaps(date, before, release_id, invented, inventory is not None, cars, unnamed, tables)
+    return Gaps(
+        date, before, release_id, invented, inventory is not None, cars, unnamed,
+        tuple(typed.notes), tables,
+    )  # fmt: skip
 
 
 def _before(con: duckdb.DuckDBPyConnection, on: datetime.date, age: str) -> datetime.date:

@@ -61,6 +61,8 @@ class Weights(Tabled):
         Coaches of the reference of which it is not known what they can pull.
     step_lb : int
         How far apart the points of the curve are, ratings aside.
+    notes : tuple of str
+        What a person should know of how the inventory was read.
     tables : dict
         Columns and rows of each of `TABLES`.
     """
@@ -75,6 +77,7 @@ class Weights(Tabled):
     marks: tuple[Mark, ...]
     coaches_unknown: tuple[str, ...]
     step_lb: int
+    notes: tuple[str, ...]
     tables: dict[str, tuple[list[str], list[Row]]]
 
     @property
@@ -110,6 +113,7 @@ class Weights(Tabled):
             "ratings": [mark.record() for mark in self.marks],
             "curve_step_lb": self.step_lb,
             "coaches_of_unknown_capacity": list(self.coaches_unknown),
+            "notes": list(self.notes),
             **self.all_records(),
         }
 
@@ -168,7 +172,7 @@ def weights(
     named = read_by(by)
     if weigh_by not in WEIGH_BY:
         close = did_you_mean(weigh_by, WEIGH_BY)
-        raise UsageError(f"weigh by {weigh_by[:40]}: no such way{close}; choose count or price")
+        raise UsageError(f"weigh by {weigh_by[:40]!r}: no such way{close}; choose count or price")
     given = read_ratings(ratings)
     date = read_date(on)
     with weighed_cars(
@@ -181,6 +185,7 @@ def weights(
     ) as (
         con,
         stamp,
+        notes,
     ):
         coaches, unknown = coach_marks(con, stamp)
         marks = (*given, *coaches)
@@ -191,7 +196,7 @@ def weights(
         )
     return Weights(
         named, weigh_by, date, stamp.release_id, stamp.invented, int(cars or 0),
-        int(unpriced or 0), marks, unknown, step, tables,
+        int(unpriced or 0), marks, unknown, step, notes, tables,
     )  # fmt: skip
 
 

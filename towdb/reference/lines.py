@@ -50,9 +50,10 @@ def records(file: Path, delimiter: str = ",") -> Iterator[tuple[int, list[str]]]
 
 def _bad_line(file: Path) -> int | None:
     # The reader decodes ahead of the records: only the bytes tell where the fault is.
-    data = file.read_bytes()
-    try:
-        data.decode("utf-8")
-    except UnicodeDecodeError as error:
-        return data.count(b"\n", 0, error.start) + 1
+    with file.open("rb") as stream:
+        for number, line in enumerate(stream, start=1):
+            try:
+                line.decode("utf-8")
+            except UnicodeDecodeError:
+                return number
     return None

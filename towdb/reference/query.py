@@ -19,6 +19,7 @@ from towdb.contract.ddl import literal
 from towdb.contract.model import contract
 from towdb.errors import UsageError
 from towdb.reference.interruptible import interruptibly
+from towdb.reference.trouble import unreadable
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -168,8 +169,7 @@ def release_read(path: Path) -> Iterator[None]:
     try:
         yield
     except duckdb.Error as error:
-        reason = str(error).splitlines()[0][:160]
-        raise UsageError(f"{path}: the release cannot be read: {reason}; build it anew") from None
+        raise unreadable(error, f"{path}: the release", "build it anew") from None
 
 
 def guard(
@@ -320,12 +320,39 @@ def _name_file(con: duckdb.DuckDBPyConnection, name: str, path: Path) -> tuple[s
 
 def _name_frame(con: duckdb.DuckDBPyConnection, name: str, table: Any) -> None:
     try:
-        con.register(name, table)
+        register_frame(con, name, table)
     except (duckdb.Error, TypeError):
         raise UsageError(
             f"table {name}: a {type(table).__name__} is no table; give a path, a DataFrame or an"
             " Arrow table"
         ) from None
+
+
+class _Stream:
+    """Any table as Arrow's C stream, begun anew whenever it is read."""
+
+    def __init__(self, table: Any) -> None:
+        self._table = table
+
+    def __arrow_c_stream__(self, requested_schema: object = None) -> object:
+        return self._table.__arrow_c_stream__(requested_schema)
+
+
+def register_frame(con: duckdb.DuckDBPyConnection, name: str, table: Any) -> None:
+    """Make a frame known to a connection by a name.
+
+    Raises
+    ------
+    duckdb.Error, TypeError
+        If it is none.
+    """
+    try:
+        con.register(name, table)
+    except (duckdb.Error, TypeError):
+        # DuckDB reads frames of polars by way of pyarrow, which need not be there.
+        if not hasattr(table, "__arrow_c_stream__"):
+            raise
+        con.register(name, _Stream(table))
 
 
 def as_name(path: str) -> str:

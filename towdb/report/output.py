@@ -62,6 +62,23 @@ def deliver(write: Callable[[TextIO], None], output: Path | None) -> None:
     replace(output, fill)
 
 
+def check_place(output: Path) -> None:
+    """Look whether a file can be put there, before what it is to hold is worked out.
+
+    Raises
+    ------
+    UsageError
+        If a folder or a read-only file lies there, or there is no folder for it.
+    """
+    if output.is_dir():
+        raise UsageError(f"{output}: is a folder; name a file in it")
+    # An existing file that may not be written to is not ours to replace.
+    if output.exists() and not os.access(output, os.W_OK):
+        raise UsageError(f"{output}: cannot be written (it is read-only)")
+    if not output.parent.is_dir():
+        raise UsageError(f"{output}: cannot be written (there is no such folder); make it first")
+
+
 def replace(output: Path, fill: Callable[[Path], None]) -> None:
     """Have a file filled beside its place, and put it there once it is whole.
 
@@ -73,11 +90,7 @@ def replace(output: Path, fill: Callable[[Path], None]) -> None:
     # Short: a name as long as names may be has no room for more.
     beside = output.with_name(f".towdb-{os.getpid()}-{secrets.token_hex(4)}.writing")
     try:
-        if output.is_dir():
-            raise UsageError(f"{output}: is a folder; name a file in it")
-        # An existing file that may not be written to is not ours to replace.
-        if output.exists() and not os.access(output, os.W_OK):
-            raise UsageError(f"{output}: cannot be written (it is read-only)")
+        check_place(output)
         fill(beside)
         with beside.open("rb+") as stream:
             os.fsync(stream.fileno())

@@ -12,9 +12,10 @@ from typing import Any, TextIO
 
 # A spreadsheet would take these as a formula; the README says that reports are escaped so.
 _FORMULA = ("=", "+", "-", "@", "\t", "\r")
-# Everything that moves a cursor, changes a colour, or turns the reading direction around.
+# Everything that moves a cursor, changes a colour, or turns the reading direction around, and what
+# no XML may hold.
 _UNPRINTABLE = re.compile(
-    "[\x00-\x09\x0b-\x1f\x7f-\x9f\u061c\u200b\u200e\u200f\u2028\u2029\u202a-\u202e\u2066-\u2069\ud800-\udfff\ufeff]"
+    "[\x00-\x09\x0b-\x1f\x7f-\x9f\u061c\u200b\u200e\u200f\u2028\u2029\u202a-\u202e\u2066-\u2069\ud800-\udfff\ufeff\ufffe\uffff]"
 )
 
 

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import errno
 import os
 from dataclasses import dataclass
-from fnmatch import fnmatch
 from pathlib import Path
 
 import duckdb
@@ -13,8 +11,10 @@ import duckdb
 from towdb.contract.ddl import literal
 from towdb.errors import UsageError
 from towdb.reference.query import distinct_names
+from towdb.reference.trouble import unwritten
 from towdb.report.output import replace
 from towdb.screening.loading import Typed, ragged_fault
+from towdb.screening.parts import refuse_inside
 from towdb.screening.sheets import quoted
 
 FORMATS = {".csv": "FORMAT csv, HEADER", ".parquet": "FORMAT parquet"}
@@ -42,15 +42,7 @@ def aside_path(path: str | os.PathLike[str] | None, source: object) -> Path | No
     target = Path(path)
     if target.suffix.lower() not in FORMATS:
         raise UsageError(f"{target}: rows are set aside in a file that ends in .csv or .parquet")
-    if isinstance(source, (str, os.PathLike)):
-        place = Path(source)
-        if target.exists() and place.exists() and target.samefile(place):
-            raise UsageError(f"{target}: is the inventory itself; name another file")
-        # What is set aside would be read as part of the inventory the next time.
-        is_inside = place.is_dir() and target.resolve().is_relative_to(place.resolve())
-        is_named = not place.exists() and fnmatch(os.path.abspath(target), os.path.abspath(place))
-        if is_inside or is_named:
-            raise UsageError(f"{target}: lies in the inventory itself; name a file elsewhere")
+    refuse_inside(target, source)
     return target
 
 
@@ -109,7 +101,7 @@ def write_aside(
         try:
             con.execute(f"COPY ({query}) TO {literal(str(beside))} ({form})")
         except duckdb.Error as error:
-            raise OSError(errno.EIO, str(error).splitlines()[0][:160]) from None
+            raise unwritten(error, beside) from None
 
     replace(path, fill)
     ((count,),) = con.execute("SELECT COUNT(*) FROM aside").fetchall()
@@ -145,8 +137,8 @@ def _ragged(con: duckdb.DuckDBPyConnection, typed: Typed) -> list[str]:
         places, aside = header.places(), header.aside()
         width = len(header.texts) - len(part.folders)
         cells = []
-        for column, text in typed.headers.items():
-            at = places.get(column) if column in typed.columns else aside.get(text)
+        for column in typed.headers:
+            at = aside.get(typed.aside[column]) if column in typed.aside else places.get(column)
             is_there = at is not None and at < min(width, count)
             cells.append(f"nullif(cells[{at + 1}], '')" if at is not None and is_there else "NULL")
         wrong = ragged_fault(typed, part_no, count)

@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import datetime
+import os
+import secrets
+import tempfile
 from collections.abc import Iterable, Sequence
 from functools import cache
 from pathlib import Path
@@ -102,6 +105,13 @@ def enter_asked(
         " CAST($2 AS VARCHAR) AS weigh_by",
         [on, weigh_by],
     )
+
+
+def spilling() -> str:
+    """The setting by which what does not fit in memory is laid into a folder of its own."""
+    # The working folder may be read-only. DuckDB makes the folder if it is needed, and removes it.
+    name = f"towdb-{os.getpid()}-{secrets.token_hex(4)}"
+    return f"SET temp_directory = {literal(str(Path(tempfile.gettempdir(), name)))}"
 
 
 def settle(con: duckdb.DuckDBPyConnection, statements: Iterable[str]) -> None:

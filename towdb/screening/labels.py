@@ -37,7 +37,9 @@ def read_by(by: Iterable[str] | str) -> tuple[str, ...]:
     for name in dict.fromkeys(named):
         if name not in GROUPING:
             close = did_you_mean(name, GROUPING) or f"; choose one of {', '.join(GROUPING)}"
-            faults.append(f"by {name[:60]}: no attribute to group cars by{close}")
+            # A line end in what was typed may not begin a line of its own.
+            said = " ".join(name[:60].split())
+            faults.append(f"by {said}: no attribute to group cars by{close}")
         elif named.count(name) > 1:
             faults.append(f"by {name}: named twice; keep one of them")
     if faults:

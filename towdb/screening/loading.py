@@ -13,8 +13,9 @@ import duckdb
 
 from towdb.contract.grammar import Fault, fold
 from towdb.errors import UsageError
+from towdb.reference.query import register_frame
 from towdb.screening.mapping import ColumnMap, Header
-from towdb.screening.parts import Part, Places, find_parts
+from towdb.screening.parts import Part, Places, find_parts, refuse_unusable
 from towdb.screening.sheets import Sheet, open_csv, open_parquet, open_query, quoted, told
 
 # Listed in an error; the rest is counted.
@@ -45,6 +46,8 @@ class Typed:
     headers : dict
         Column of ``typed`` to its header as it was first written, in the order in which they came;
         ``their_1`` and so on are columns that were left aside, there only if all was asked for.
+    aside : dict
+        Of those that were left aside: which of their headers, and the how many-th of that text.
     notes : list of str
         What a person should know of how it was read.
     parts : list of (Part, Header)
@@ -59,6 +62,7 @@ class Typed:
     columns: list[str]
     by: ColumnMap | None = None
     headers: dict[str, str] = field(default_factory=dict)
+    aside: dict[str, tuple[str, int]] = field(default_factory=dict)
     notes: list[str] = field(default_factory=list)
     parts: list[tuple[Part, Header]] = field(default_factory=list)
     kind: str = "TABLE"
@@ -126,7 +130,7 @@ class _Loader:
 
     def frame(self, frame: Any) -> Typed:
         try:
-            self.con.register("candidate_frame", frame)
+            register_frame(self.con, "candidate_frame", frame)
         except (duckdb.Error, TypeError):
             raise UsageError(
                 f"a {type(frame).__name__} is no shortlist; give a path, a DataFrame, an Arrow"
@@ -156,25 +160,27 @@ class _Loader:
             return typed
 
     def opened(self, part: Part) -> Sheet:
+        refuse_unusable(part)
         return open_parquet(self.con, part, self.by) if part.is_parquet else open_csv(part, self.by)
 
     # ------------------------------------------------------------ rows
 
     def begin(self, name: str, sheets: list[Sheet]) -> Typed:
         typed = Typed(name, [], self.by)
-        aside: dict[str, str] = {}
+        aside: dict[tuple[str, int], str] = {}
         for sheet in sheets:
             for column, at in sheet.header.places().items():
                 typed.headers.setdefault(column, sheet.header.texts[at])
-            for text in sheet.header.aside():
-                aside.setdefault(text, f"their_{len(aside) + 1}")
+            for theirs in sheet.header.aside():
+                aside.setdefault(theirs, f"their_{len(aside) + 1}")
             typed.parts.append((sheet.part, sheet.header))
         typed.columns = list(typed.headers)
         if not typed.columns:
             raise UsageError(f"{name}: none of its columns is ours; name them in the mapping")
-        typed.notes += _notes(typed, list(aside), self.by)
+        typed.notes += _notes(typed, [text for text, _ in aside], self.by)
         if self.whole:
-            typed.headers |= {column: text for text, column in aside.items()}
+            typed.aside = {column: theirs for theirs, column in aside.items()}
+            typed.headers |= {column: text for (text, _), column in aside.items()}
         return typed
 
     def select(self, typed: Typed, sheet: Sheet, first: int) -> str:
@@ -190,8 +196,8 @@ class _Loader:
     def cells(self, typed: Typed, sheet: Sheet, picked: list[int] | None = None) -> Iterator[str]:
         """The SQL of each column of ``typed``; of CSV `b.c1` and so on, its place in `picked`."""
         places, aside = sheet.header.places(), sheet.header.aside()
-        for column, text in typed.headers.items():
-            at = places.get(column) if column in typed.columns else aside.get(text)
+        for column in typed.headers:
+            at = aside.get(typed.aside[column]) if column in typed.aside else places.get(column)
             if at is None:
                 yield "CAST(NULL AS VARCHAR)"
             elif picked is None or at >= sheet.width:

@@ -63,12 +63,12 @@ class Header:
         """Our columns, and where they stand."""
         return {column: at for at, column in enumerate(self.columns) if column is not None}
 
-    def aside(self) -> dict[str, int]:
-        """Headers that are left aside, and where they stand; of two alike the first."""
-        found: dict[str, int] = {}
+    def aside(self) -> dict[tuple[str, int], int]:
+        """Headers that are left aside, those alike numbered from 0 on, and where they stand."""
+        found: dict[tuple[str, int], int] = {}
         for at, (text, column) in enumerate(zip(self.texts, self.columns, strict=True)):
             if column is None:
-                found.setdefault(text, at)
+                found[text, sum(text == other for other, _ in found)] = at
         return found
 
 
@@ -94,7 +94,9 @@ def read_header(place: str, texts: list[str], by: ColumnMap | None) -> Header:
             columns.append(column)
         else:
             close = did_you_mean(column, [*known, *aliases])
-            faults.append(f"{place}: unknown column {text[:60]!r}{close}; rename or remove it")
+            faults.append(
+                f"{place}: unknown column {text[:60]!r}{close}; rename or remove it, or map it"
+            )
             continue
         if columns[-1] is not None and columns[-1] in columns[:-1]:
             faults.append(f"{place}: column {columns[-1]} stands twice; keep one of them")
@@ -164,7 +166,7 @@ def _columns(told: Mapping[str, Any], faults: list[str]) -> dict[str, str]:
         ours = aliases.get(plain, plain)
         if ours and ours not in known:
             close = did_you_mean(ours, [*known, *aliases])
-            faults.append(f"columns: {theirs!r}: there is no column {text!r}{close}; name one")
+            faults.append(f"columns: {theirs!r}: there is no column {text[:60]!r}{close}; name one")
         elif ours and ours in found.values():
             other = next(header for header, column in found.items() if column == ours)
             faults.append(
@@ -199,7 +201,7 @@ def _meaning(
         wrong = _wrong(column, ours) if ours else None
         if wrong:
             told = f"{wrong.message}; {wrong.remedy}"
-            faults.append(f"words.{column.name}: {theirs!r} = {ours!r}: {told}")
+            faults.append(f"words.{column.name}: {theirs[:60]!r} = {ours[:60]!r}: {told}")
         else:
             yield theirs, ours
 

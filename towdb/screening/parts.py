@@ -9,6 +9,7 @@ from array import array
 from bisect import bisect_right
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from fnmatch import fnmatch
 from pathlib import Path
 
 from towdb.contract.model import contract
@@ -44,7 +45,7 @@ def find_parts(source: Path) -> tuple[list[Part], list[str]]:
     Raises
     ------
     UsageError
-        If there is none.
+        If there is none, or folders cannot be read or contradict each other.
     """
     if source.is_dir():
         return _in_folder(source)
@@ -53,20 +54,77 @@ def find_parts(source: Path) -> tuple[list[Part], list[str]]:
     return [Part(source, source.name)], []
 
 
+def refuse_unusable(part: Part) -> None:
+    """Refuse what is no file, or has a name that cannot be handed on.
+
+    Raises
+    ------
+    UsageError
+        If it is so.
+    """
+    if not part.path.exists():
+        raise UsageError(f"{part.name}: cannot be read: there is no such file; look at the path")
+    if not part.path.is_file():
+        raise UsageError(f"{part.name}: is no file but a device or pipe; write it into a file")
+    try:
+        str(part.path).encode()
+        "".join(f"{key}{value}" for key, value in part.folders.items()).encode()
+    except UnicodeEncodeError:
+        raise UsageError(f"{part.name}: its name is no text in UTF-8; rename it") from None
+
+
+def refuse_inside(target: Path, source: object) -> None:
+    """Refuse to write over an inventory, or among its files.
+
+    Raises
+    ------
+    UsageError
+        If the file is the inventory, or would be read as part of it the next time.
+    """
+    if not isinstance(source, (str, os.PathLike)):
+        return
+    place = Path(source)
+    if target.exists() and place.exists() and target.samefile(place):
+        raise UsageError(f"{target}: is the inventory itself; name another file")
+    if place.is_dir():
+        is_there = target.resolve().is_relative_to(place.resolve())
+        is_part = is_there and target.suffix.lower() in SUFFIXES
+    else:
+        is_part = not os.path.lexists(place) and fnmatch(
+            os.path.abspath(target), os.path.abspath(place)
+        )
+    if is_part:
+        raise UsageError(f"{target}: lies in the inventory itself; name a file elsewhere")
+
+
 def _in_folder(folder: Path) -> tuple[list[Part], list[str]]:
     parts, ignored = [], []
-    for path in sorted(path for path in folder.rglob("*") if path.is_file()):
+    for path in sorted(_below(folder)):
         inside = path.relative_to(folder)
         # What whoever writes partitions keeps beside them: checksums, marks that all is written.
         if any(name.startswith((".", "_")) for name in inside.parts):
             continue
-        if path.suffix.lower() in SUFFIXES:
+        if path.suffix.lower() in SUFFIXES and not path.is_dir():
             parts.append(Part(path, str(inside), _folders(inside.parts[:-1], folder.parts)))
         else:
-            ignored.append(str(inside))
+            ignored.append(f"{inside}{' (a link to a folder)' if path.is_dir() else ''}")
     if not parts:
         raise UsageError(f"{folder}: holds no file that ends in .csv or .parquet; name another")
     return parts, ignored
+
+
+def _below(folder: Path) -> Iterator[Path]:
+    """The files below a folder, and links to folders, which are not followed."""
+
+    def refuse(error: OSError) -> None:
+        # Cars that are not there because a folder was passed over would be missed by nobody.
+        raise UsageError(
+            f"{error.filename}: cannot be read: {error.strerror}; make it a readable folder"
+        )
+
+    for place, folders, files in os.walk(folder, onerror=refuse):
+        yield from (Path(place, name) for name in files)
+        yield from (Path(place, name) for name in folders if os.path.islink(Path(place, name)))
 
 
 def _by_pattern(pattern: Path) -> list[Part]:
@@ -75,7 +133,7 @@ def _by_pattern(pattern: Path) -> list[Part]:
     parts = [
         Part(path, str(path), _folders(path.parts[plain:-1], path.parts[:plain]))
         for path in found
-        if path.is_file()
+        if not path.is_dir()
     ]
     if not parts:
         raise UsageError(f"{pattern}: no file matches; look at the path, and put it in quotes")
@@ -85,8 +143,14 @@ def _by_pattern(pattern: Path) -> list[Part]:
 def _folders(inside: tuple[str, ...], above: tuple[str, ...]) -> dict[str, str | None]:
     """What folders say; of those that the person typed, only what is a column of ours."""
     known = (*contract().candidate.columns, *contract().candidate_aliases)
-    said = {key: value for key, value in _pairs(above) if key in known}
-    return said | dict(_pairs(inside))
+    said: dict[str, str | None] = {}
+    for key, value in [*(pair for pair in _pairs(above) if pair[0] in known), *_pairs(inside)]:
+        if said.setdefault(key, value) != value:
+            raise UsageError(
+                f"{Path(*above, *inside)}: its folders say {key}={said[key]} and {key}={value};"
+                " keep one of them"
+            )
+    return said
 
 
 def _pairs(names: tuple[str, ...]) -> Iterator[tuple[str, str | None]]:

@@ -203,7 +203,7 @@ class Reading:
                     continue  # says nothing, or is told of the unit itself
                 mass = typed_mass(text, known, field)
                 if isinstance(mass, Fault):
-                    bad.append((raw, raw_unit, mass))
+                    bad.append((raw, raw_unit, _with_unit(mass)))
                 else:
                     rows.append([raw, raw_unit, format(mass, "f")])
             self.enter(f"read_{column}", kinds, rows)
@@ -302,6 +302,13 @@ class Reading:
         if count > FAULTS_SHOWN:
             shown.append(f"{self.typed.name}: … and {count - FAULTS_SHOWN:,} more")
         raise UsageError("\n".join(shown))
+
+
+def _with_unit(wrong: Fault) -> Fault:
+    """Of a bare figure: that a column may name the unit of whole rows."""
+    if not wrong.message.endswith("has no unit"):
+        return wrong
+    return Fault(wrong.rule, wrong.message, f"{wrong.remedy}, or lb or kg in a column weight_unit")
 
 
 def fault_line(

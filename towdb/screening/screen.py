@@ -4,15 +4,12 @@ from __future__ import annotations
 
 import datetime
 import os
-import secrets
-import tempfile
 from collections.abc import Callable, Iterable, Mapping
 from pathlib import Path
 from typing import Any
 
 import duckdb
 
-from towdb.contract.ddl import literal
 from towdb.contract.typed import read_date
 from towdb.errors import UsageError
 from towdb.reference.query import Reference, attach, release_read
@@ -130,7 +127,7 @@ def _screened(
             if not con.fetchall():
                 engine.settle(con, engine.AS_WRITTEN)
             else:
-                engine.settle(con, (engine.FRUGAL, _spill()))
+                engine.settle(con, (engine.FRUGAL, engine.spilling()))
             prepare(con, typed, assumed, aside=aside is not None)
             engine.enter_asked(con, date, rules.weigh_by)
             enter_coaches(con, coaches)
@@ -141,9 +138,3 @@ def _screened(
         con.close()
         raise
     return con, stamp, coaches, typed, kept
-
-
-def _spill() -> str:
-    # A folder of its own: the working folder may be read-only. DuckDB makes it if it is needed.
-    name = f"towdb-{os.getpid()}-{secrets.token_hex(4)}"
-    return f"SET temp_directory = {literal(str(Path(tempfile.gettempdir(), name)))}"

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime
-import errno
 import os
 import re
 import shutil
@@ -25,6 +24,7 @@ from towdb.reference.query import (
     release_read,
     select,
 )
+from towdb.reference.trouble import unwritten
 from towdb.screening import engine
 from towdb.screening.aside import SetAside
 from towdb.screening.candidates import Typed
@@ -185,7 +185,8 @@ class Screening:
             If there is no such attribute, or a raise is no weight.
         """
         self._turn += 1
-        return summarise(self, self._con, self._typed, by, raises)
+        with release_read(self._path):
+            return summarise(self, self._con, self._typed, by, raises)
 
     def _ask(self) -> None:
         if not self._is_asked:
@@ -286,7 +287,7 @@ class Screening:
             if target != path:
                 shutil.move(target, path)
         except duckdb.Error as error:
-            raise OSError(errno.EIO, str(error).splitlines()[0][:160]) from None
+            raise unwritten(error, target) from None
 
     def _has_at_most(self, candidates: int) -> bool:
         self._con.execute("SELECT COUNT(*) FROM candidate")

@@ -13,12 +13,20 @@ from towdb.contract.ddl import literal
 from towdb.errors import UsageError
 from towdb.reference.lines import UnreadableError, records
 from towdb.reference.query import as_name
+from towdb.reference.trouble import unreadable
 from towdb.screening.mapping import ColumnMap, Header, read_header
 from towdb.screening.parts import Part
 
 # Of these no text is the one that everybody would write.
 _NO_TEXT = ("STRUCT", "MAP", "UNION", "BLOB", "BIT", "VARIANT", "GEOMETRY")
 _ROW_NUMBER = "file_row_number"
+# How files begin that people take for CSV, and what to do with them.
+_NO_CSV = {
+    b"\x1f\x8b": "is packed (gzip); unpack it",
+    b"\x28\xb5\x2f\xfd": "is packed (zstd); unpack it",
+    b"PK\x03\x04": "is a workbook or a packed file; save its sheet as CSV",
+    b"PAR1": "is Parquet; give it a name that ends in .parquet",
+}
 
 
 @dataclass
@@ -70,6 +78,10 @@ def open_csv(part: Part, by: ColumnMap | None) -> Sheet:
         If it cannot be read, or a column is not known.
     """
     with _unreadable(part.path):
+        beginning = _beginning(part.path)
+        for mark, wrong in _NO_CSV.items():
+            if beginning.startswith(mark):
+                raise UsageError(f"{part.name}: {wrong}")
         _, texts = next(records(part.path, _delimiter(part.path)), (1, []))
     return Sheet(part, _header(part, texts, by), ["VARCHAR"] * len(texts))
 
@@ -82,6 +94,10 @@ def open_parquet(con: duckdb.DuckDBPyConnection, part: Part, by: ColumnMap | Non
     UsageError
         If it cannot be read, a column is not known, or holds what is no text.
     """
+    beginning = _beginning(part.path)
+    if not beginning.startswith((b"PAR1", b"PARE")):
+        what = "is no Parquet file; let its name end in what it is" if beginning else "is empty"
+        raise UsageError(f"{part.name}: {what}, or write it anew")
     # A name is a name here, no pattern: rows are told apart by their place in one file.
     named = literal(as_name(str(part.path)))
     read = f"read_parquet({named}, hive_partitioning = false, {_ROW_NUMBER} = true)"
@@ -98,7 +114,7 @@ def open_query(
     UsageError
         If it cannot be read, a column is not known, or holds what is no text.
     """
-    with told(part.name):
+    with told(part.name), _numbered(part.name):
         described = con.execute(f"DESCRIBE FROM {read}").fetchall()
         ((rows,),) = con.execute(f"SELECT COUNT(*) FROM {read}").fetchall()
     if number.startswith(_ROW_NUMBER):
@@ -141,8 +157,29 @@ def told(name: str) -> Iterator[None]:
     try:
         yield
     except duckdb.Error as error:
-        reason = str(error).splitlines()[0][:160]
-        raise UsageError(f"{name}: cannot be read: {reason}") from None
+        raise unreadable(error, f"{name}:", "write it anew") from None
+
+
+@contextmanager
+def _numbered(name: str) -> Iterator[None]:
+    try:
+        yield
+    except duckdb.BinderException as error:
+        if _ROW_NUMBER not in str(error):
+            raise
+        raise UsageError(
+            f"{name}: a column is called {_ROW_NUMBER}, as rows are numbered here; rename it"
+        ) from None
+
+
+def _beginning(path: Path) -> bytes:
+    try:
+        with path.open("rb") as stream:
+            return stream.read(4)
+    except OSError as error:
+        raise UsageError(
+            f"{path}: cannot be read: {error.strerror}; make it a readable file"
+        ) from None
 
 
 @contextmanager
@@ -175,11 +212,17 @@ def _as_text(name: str, kind: str) -> str:
             f" THEN CAST(CAST({column} AS BIGINT) AS VARCHAR)"
             f" ELSE CAST({column} AS VARCHAR) END"
         )
+    if kind.startswith("DECIMAL"):
+        # Programs that keep every number with so many decimals write 2021.0000 and 4400.500000.
+        whole = f"regexp_replace(CAST({column} AS VARCHAR), '[.]0+$', '')"
+        return f"regexp_replace({whole}, '([.][0-9]{{2,}}?)0+$', '\\1')"
     if kind.startswith("TIMESTAMP"):
-        moment = f"CAST({column} AS TIMESTAMP)"
+        # A moment is one day here and another there: it is read in its own zone, UTC, everywhere.
+        is_moment = kind == "TIMESTAMP WITH TIME ZONE"
+        moment = f"timezone('UTC', {column})" if is_moment else f"CAST({column} AS TIMESTAMP)"
+        text = f"CAST({moment} AS VARCHAR) || '+00'" if is_moment else f"CAST({column} AS VARCHAR)"
         return (
             f"CASE WHEN {moment} = date_trunc('day', {moment})"
-            f" THEN CAST(CAST({moment} AS DATE) AS VARCHAR)"
-            f" ELSE CAST({column} AS VARCHAR) END"
+            f" THEN CAST(CAST({moment} AS DATE) AS VARCHAR) ELSE {text} END"
         )
     return f"CAST({column} AS VARCHAR)"

@@ -4,7 +4,7 @@ SELECT candidate_no, 'vin' AS column_name, value, 'vin_form' AS rule, 'error' AS
        CASE
            WHEN length(vin) <> 17 THEN length(vin) || ' characters, a VIN has 17'
            WHEN NOT regexp_full_match(vin, '[A-Z0-9]*')
-               THEN 'holds what is neither a letter nor a digit'
+               THEN 'holds what is neither a letter nor a digit, A to Z and 0 to 9'
            ELSE 'holds I, O or Q, which no VIN does'
        END AS message,
        'copy it again from the car; 1 and 0 are digits in a VIN' AS remedy
