@@ -21,7 +21,7 @@ from towdb.screening.policy import Policy, read_policy
 from towdb.screening.reading import TWICE, WEIGHTS
 from towdb.screening.screen import ROUNDED
 from towdb.spark.cells import CarReader
-from towdb.spark.handed import THERE, Handed, hand_over
+from towdb.spark.handed import BESIDE_EVERY_CAR, THERE, Handed, hand_over
 from towdb.spark.workshop import Workshop, spark_used
 
 if TYPE_CHECKING:
@@ -179,10 +179,13 @@ def _read(inventory: DataFrame, cells: Mapping[str, Column], reader: CarReader) 
 
 def _screened(shop: Workshop, read: DataFrame, handed: Handed) -> DataFrame:
     """The verdict table, and beside it the rows that cannot be read."""
-    shop.enter("read_row", shop.bring(read, shop.session))
+    # Shuffled once, by what two cars may have in common: whatever builds on it starts behind that.
+    rows = shop.bring(read, shop.session).repartition(shop.parts, "candidate")
+    shop.enter("read_row", rows)
     for name, table in handed.tables.items():
-        rows = shop.session.createDataFrame(table.rows, table.schema, verifySchema=False)
-        shop.enter(name, rows)
+        told = shop.session.createDataFrame(table.rows, table.schema, verifySchema=False)
+        told = told.coalesce(1)
+        shop.enter(name, told.hint("broadcast") if name in BESIDE_EVERY_CAR else told)
     for name, body in ROUNDED.items():
         shop.session.sql(
             f"CREATE TEMPORARY FUNCTION {name}(kg DECIMAL(38,10)) RETURNS DOUBLE RETURN {body}"

@@ -20,6 +20,8 @@ from towdb.spark.numbers import Numbers, numbers_of
 # What needs no car is worked out by DuckDB, from the same text; what does is left to Spark.
 HERE = ("current_statement", *engine.OF_THE_COACH)
 THERE = tuple(name for name in engine.RELATIONS if name not in HERE)
+# A few rows that are put beside every car.
+BESIDE_EVERY_CAR = ("asked", "coach_name", "coach_rating", "coach_gross")
 # DuckDB's types that Spark calls otherwise.
 _KINDS = {"VARCHAR": "STRING", "INTEGER": "INT", "HUGEINT": "DECIMAL(38,0)"}
 
@@ -93,4 +95,4 @@ def _needed() -> Iterator[str]:
     """The release's tables that Spark's part looks at, and what was made here."""
     texts = " ".join(engine.relation_sql(name) for name in THERE)
     yield from sorted(set(re.findall(r"\btowdb_data\.\w+", texts)))
-    yield from ("asked", "coach_name", "current_statement", "coach_rating", "coach_gross")
+    yield from (*BESIDE_EVERY_CAR, "current_statement")

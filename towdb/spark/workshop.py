@@ -20,6 +20,11 @@ class Workshop:
     ----------
     caller : SparkSession
         The caller's session, whose settings hold here too.
+
+    Attributes
+    ----------
+    parts : int
+        Into how many parts the caller shuffles an inventory.
     """
 
     def __init__(self, caller: SparkSession) -> None:
@@ -31,6 +36,10 @@ class Workshop:
         # To plan a query adaptively, or to broadcast, is to run a part of it.
         settings.set("spark.sql.adaptive.enabled", "false")
         settings.set("spark.sql.autoBroadcastJoinThreshold", "-1")
+        # Configurations are few, whatever the inventory is.
+        few = caller.sparkContext.defaultParallelism
+        self.parts = int(settings.get("spark.sql.shuffle.partitions") or few)
+        settings.set("spark.sql.shuffle.partitions", str(few))
 
     def bring(self, frame: DataFrame, into: SparkSession) -> DataFrame:
         """A frame of one session in another."""
