@@ -13,6 +13,8 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parent.parent
 # Oldest supported beside newest: a release must read and hash alike on both.
 OLDEST_DUCKDB = "1.5.*"
+# Environments that lie apart: what is in them may not meet the tests' tools.
+APART = ("oldest", "spark")
 
 
 def python(kind: str) -> Path:
@@ -22,11 +24,12 @@ def python(kind: str) -> Path:
     ----------
     kind : str
         ``base``: towdb as a user installs it; ``dev``: with the tests' tools;
-        ``oldest``: an environment of its own with the oldest supported DuckDB.
+        ``oldest``: an environment of its own with the oldest supported DuckDB;
+        ``spark``: one of its own with PySpark, which pandera would import wherever it finds it.
     """
     if sys.version_info < (3, 11):  # noqa: UP036 - this script meets whatever is installed
         sys.exit("towdb needs Python 3.11 or newer")
-    folder = ROOT / ".venv" / "oldest" if kind == "oldest" else ROOT / ".venv"
+    folder = ROOT / ".venv" / kind if kind in APART else ROOT / ".venv"
     interpreter = folder / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
     if not interpreter.exists():
         _create(folder)
@@ -35,7 +38,7 @@ def python(kind: str) -> Path:
     if not any(stamp.exists() and stamp.read_text() == wanted for stamp in stamps):
         print(f"installing what towdb needs ({kind}) …", flush=True)
         _pip(interpreter, "--upgrade", "pip")
-        _pip(interpreter, "-e", str(ROOT), *_extra(kind))
+        _pip(interpreter, "-e", f"{ROOT}{'[spark]' if kind == 'spark' else ''}", *_extra(kind))
         (folder / f"towdb-{kind}.stamp").write_text(wanted)
     return interpreter
 

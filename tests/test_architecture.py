@@ -18,6 +18,7 @@ MAY_IMPORT = {
     "screening": {"contract", "reference", "report", "errors", "resources", "__init__"},
     "record": {"contract", "reference", "screening", "report", "errors", "resources", "__init__"},
     "inventory": {"contract", "reference", "screening", "report", "errors", "resources"},
+    "spark": {"contract", "reference", "screening", "errors", "__init__"},
     "report": {"errors"},
     "errors": set(),
     "resources": set(),

@@ -7,6 +7,7 @@ For each column a temp table ``read_<column>``: a raw text, and what it means. W
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from decimal import Decimal
 from itertools import chain
 from typing import Any
 
@@ -28,8 +29,45 @@ WEIGHTS = {
 }
 # As many distinct texts as lie in Python at once.
 _BATCH = 50_000
-_TWICE = Fault("unique", "two cars have this name", "give each car a name of its own")
+TWICE = Fault("unique", "two cars have this name", "give each car a name of its own")
 Row = tuple[Any, ...]
+Convert = Callable[[Any], list[Any]]
+
+# What a verdict looks at, makes, models and weights aside: what is kept of a cell, and how.
+READINGS: dict[str, tuple[dict[str, str], Convert]] = {
+    "model_year": ({"value": "INTEGER"}, lambda value: [value]),
+    "options_complete": ({"value": "INTEGER"}, lambda value: [int(value == "yes")]),
+    "built_on": ({"low": "DATE", "high": "DATE"}, lambda value: [value.low, value.high]),
+    "options": ({"items": "VARCHAR[]"}, lambda value: [list(value)]),
+    "confirmed": ({"items": "VARCHAR[]"}, lambda value: [list(value)]),
+    "procedure": ({"value": "VARCHAR"}, lambda value: [value]),
+    **{attribute: ({"word": "VARCHAR"}, lambda value: [fold(value)]) for attribute in ATTRIBUTES},
+    "listed_on": ({"value": "DATE"}, lambda value: [value]),
+}
+
+
+def unit_fault(text: str) -> Fault | None:
+    """What is wrong with the unit of a whole row."""
+    if not text or typed_word("unit", text) is not None:
+        return None
+    near = did_you_mean(text, contract().vocabularies["unit"].words)
+    return Fault("unit", f"unknown unit{near}", "use lb or kg")
+
+
+def weight_of(column: str, text: str, unit: str) -> Decimal | Fault | None:
+    """What a cell of a weight means beside the unit of its row; None: it says nothing."""
+    known = typed_word("unit", unit) if unit else None
+    if not text or (unit and known is None):
+        return None  # says nothing, or is told of the unit itself
+    mass = typed_mass(text, known, contract().candidate.field(column))
+    return _with_unit(mass) if isinstance(mass, Fault) else mass
+
+
+def _with_unit(wrong: Fault) -> Fault:
+    """Of a bare figure: that a column may name the unit of whole rows."""
+    if not wrong.message.endswith("has no unit"):
+        return wrong
+    return Fault(wrong.rule, wrong.message, f"{wrong.remedy}, or lb or kg in a column weight_unit")
 
 
 class Reading:
@@ -59,20 +97,7 @@ class Reading:
         """Read all that a verdict looks at, makes and models aside."""
         step("candidate")
         self.names()
-        readings: dict[str, tuple[dict[str, str], Callable[[Any], list[Any]]]] = {
-            "model_year": ({"value": "INTEGER"}, lambda value: [value]),
-            "options_complete": ({"value": "INTEGER"}, lambda value: [int(value == "yes")]),
-            "built_on": ({"low": "DATE", "high": "DATE"}, lambda value: [value.low, value.high]),
-            "options": ({"items": "VARCHAR[]"}, lambda value: [list(value)]),
-            "confirmed": ({"items": "VARCHAR[]"}, lambda value: [list(value)]),
-            "procedure": ({"value": "VARCHAR"}, lambda value: [value]),
-            **{
-                attribute: ({"word": "VARCHAR"}, lambda value: [fold(value)])
-                for attribute in ATTRIBUTES
-            },
-            "listed_on": ({"value": "DATE"}, lambda value: [value]),
-        }
-        for column, (into, convert) in readings.items():
+        for column, (into, convert) in READINGS.items():
             step(column)
             self.read(column, into, convert)
         self.units()
@@ -106,7 +131,7 @@ class Reading:
         self,
         column: str,
         into: dict[str, str],
-        convert: Callable[[Any], list[Any]],
+        convert: Convert,
         name: str = "",
     ) -> None:
         """Create ``read_<column>``, or a table of that name: raw text, and what it means."""
@@ -173,14 +198,12 @@ class Reading:
         """Find units of whole rows that are none."""
         if not self.has("weight_unit"):
             return
-        known = contract().vocabularies["unit"].words
         for raws in self.distinct("SELECT DISTINCT weight_unit FROM typed"):
             bad = []
             for (raw,) in raws:
-                text = self.typed.meant("weight_unit", raw)
-                if text and typed_word("unit", text) is None:
-                    near = did_you_mean(text, known)
-                    bad.append((raw, None, Fault("unit", f"unknown unit{near}", "use lb or kg")))
+                wrong = unit_fault(self.typed.meant("weight_unit", raw))
+                if wrong:
+                    bad.append((raw, None, wrong))
             self.blame("weight_unit", bad)
 
     def weights(self, column: str) -> None:
@@ -189,7 +212,6 @@ class Reading:
         self.create(f"read_{column}", kinds)
         if not self.has(column):
             return
-        field = contract().candidate.field(column)
         unit = self.unit_of_row()
         for texts in self.distinct(
             f'SELECT DISTINCT "{column}", {unit} FROM typed AS t WHERE trim("{column}") <> \'\''
@@ -197,14 +219,10 @@ class Reading:
             rows, bad = [], []
             for raw, raw_unit in texts:
                 said = self.typed.meant("weight_unit", raw_unit)
-                known = typed_word("unit", said) if said else None
-                text = self.typed.meant(column, raw)
-                if not text or (said and known is None):
-                    continue  # says nothing, or is told of the unit itself
-                mass = typed_mass(text, known, field)
+                mass = weight_of(column, self.typed.meant(column, raw), said)
                 if isinstance(mass, Fault):
-                    bad.append((raw, raw_unit, _with_unit(mass)))
-                else:
+                    bad.append((raw, raw_unit, mass))
+                elif mass is not None:
                     rows.append([raw, raw_unit, format(mass, "f")])
             self.enter(f"read_{column}", kinds, rows)
             self.blame(column, bad)
@@ -271,7 +289,7 @@ class Reading:
         if "candidate" in self.bad and self._is_named_twice():
             selects.append(
                 "SELECT candidate_no, 'candidate', candidate,"
-                f" {', '.join(map(literal, (_TWICE.rule, _TWICE.message, _TWICE.remedy)))}"
+                f" {', '.join(map(literal, (TWICE.rule, TWICE.message, TWICE.remedy)))}"
                 " FROM bad_name"
             )
         return " UNION ALL ".join(selects)
@@ -304,17 +322,15 @@ class Reading:
         raise UsageError("\n".join(shown))
 
 
-def _with_unit(wrong: Fault) -> Fault:
-    """Of a bare figure: that a column may name the unit of whole rows."""
-    if not wrong.message.endswith("has no unit"):
-        return wrong
-    return Fault(wrong.rule, wrong.message, f"{wrong.remedy}, or lb or kg in a column weight_unit")
-
-
 def fault_line(
     typed: Typed, number: int, column: str, raw: str, _: str, message: str, remedy: str
 ) -> str:
     """One faulty cell as a line."""
     file, line = typed.place(number)
+    return f"{file}, line {line}, {cell_fault(column, raw, message, remedy)}"
+
+
+def cell_fault(column: str, raw: str, message: str, remedy: str) -> str:
+    """What is wrong with a cell, wherever it stands."""
     shown = raw if len(raw) <= 60 else raw[:57] + "…"
-    return f"{file}, line {line}, {column}: {shown!r}: {message}; {remedy}"
+    return f"{column}: {shown!r}: {message}; {remedy}"
