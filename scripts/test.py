@@ -10,20 +10,22 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 
-from scripts.environment import python, run
+from scripts.environment import APART, python, run
 
 
 def main() -> int:
     """Run all of it, the quick parts first; the exit status."""
     dev = python("dev")
-    python("oldest")
+    for apart in APART:
+        python(apart)
     steps = [
         ("-m", "ruff", "format", "--check", "."),
         ("-m", "ruff", "check", "."),
         ("-m", "mypy"),
         ("scripts/make_demo.py", "--check"),
         ("scripts/render.py", "--check"),
-        ("-m", "pytest", "-n", "auto", *sys.argv[1:]),
+        # Tests of one group share what takes long to start, such as a session of Spark.
+        ("-m", "pytest", "-n", "auto", "--dist", "loadgroup", *sys.argv[1:]),
     ]
     failed = [" ".join(step) for step in steps if run(dev, *step)]
     for step in failed:
