@@ -102,6 +102,14 @@ def test_two_answers_of_one_call(
     assert content(desk) == before
 
 
+def test_findings_do_not_take_the_place_of_a_table(type_in: Command, desk: Path) -> None:
+    shutil.copytree(DEMO / "reference", desk / "reference")
+    before = content(desk)
+    line = type_in.refused("check", "reference", "-o", "reference/source.csv")
+    assert line.endswith("source.csv: is read by this call; name another file")
+    assert content(desk) == before
+
+
 def test_an_answer_does_not_become_a_part_of_the_inventory(type_in: Command, desk: Path) -> None:
     (desk / "stock").mkdir()
     shutil.copyfile(desk / "cars.csv", desk / "stock" / "cars.csv")

@@ -40,6 +40,7 @@ def check(folder: Path, format: str | None, output: Path | None) -> None:
     from towdb.report.progress import progress_bar
 
     chosen = choose_format(format, output, FORMATS)
+    check_outputs(None, folder.glob("*"), output)
     with progress_bar() as progress:
         result = run(folder, progress=progress)
     _write_findings(result, chosen, output)
