@@ -16,14 +16,16 @@ from scripts.environment import python, run
 def main() -> int:
     """Run all of it, the quick parts first; the exit status."""
     dev = python("dev")
+    # Tests run side by side, and may not install side by side.
     python("oldest")
+    python("spark")
     steps = [
         ("-m", "ruff", "format", "--check", "."),
         ("-m", "ruff", "check", "."),
         ("-m", "mypy"),
         ("scripts/make_demo.py", "--check"),
         ("scripts/render.py", "--check"),
-        ("-m", "pytest", "-n", "auto", *sys.argv[1:]),
+        ("-m", "pytest", "-n", "auto", "--dist", "loadgroup", *sys.argv[1:]),
     ]
     failed = [" ".join(step) for step in steps if run(dev, *step)]
     for step in failed:
