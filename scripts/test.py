@@ -16,6 +16,7 @@ from scripts.environment import APART, python, run
 def main() -> int:
     """Run all of it, the quick parts first; the exit status."""
     dev = python("dev")
+    # Tests run side by side, and may not install side by side.
     for apart in APART:
         python(apart)
     steps = [

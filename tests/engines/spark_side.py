@@ -13,6 +13,7 @@ import os
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -50,11 +51,18 @@ def session_in(folder: Path) -> SparkSession:
 # ------------------------------------------------------------ relations
 
 
+@cache
+def beside(session: SparkSession) -> SparkSession:
+    """A session for tables and relations, which `screen` finds nothing of."""
+    other = session.newSession()
+    other.conf.set("spark.sql.adaptive.enabled", "false")  # of few rows it only costs time
+    other.sql("CREATE DATABASE towdb_data")
+    return other
+
+
 def relations(session: SparkSession, asked: Asked) -> Asked:
     """Run texts over tables: both in the order given, each text once."""
-    session = session.newSession()
-    session.conf.set("spark.sql.adaptive.enabled", "false")  # of few rows it only costs time
-    session.sql("CREATE DATABASE IF NOT EXISTS towdb_data")
+    session = beside(session)
     for name, (schema, place) in asked["tables"].items():
         if "." in name:
             session.sql(f"DROP TABLE IF EXISTS {name}")
@@ -67,7 +75,7 @@ def relations(session: SparkSession, asked: Asked) -> Asked:
         found = session.sql(sql)
         told[name] = found.columns
         found.write.parquet(place)
-        session.read.parquet(place).createOrReplaceTempView(name)
+        session.read.schema(found.schema).parquet(place).createOrReplaceTempView(name)
     return {"columns": told}
 
 
