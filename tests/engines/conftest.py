@@ -22,10 +22,13 @@ SPARK = ROOT / ".venv" / "spark" / "bin" / "python"
 
 
 class Spark:
-    """A process with a session, which is asked in a line of JSON and answers in one."""
+    """A process with a session, which is asked in a line of JSON and answers in one.
 
-    def __init__(self, process: subprocess.Popen[str], log: Path) -> None:
-        self.process, self.log = process, log
+    `folder` is where it runs.
+    """
+
+    def __init__(self, process: subprocess.Popen[str], folder: Path) -> None:
+        self.process, self.folder = process, folder
 
     def ask(self, do: str, **asked: Any) -> dict[str, Any]:
         """What it answers; what it fails at fails here."""
@@ -34,7 +37,7 @@ class Spark:
         self.process.stdin.write(json.dumps({"do": do, **asked}, default=str) + "\n")
         self.process.stdin.flush()
         line = self.process.stdout.readline()
-        assert line, self.log.read_text("utf-8", "replace")[-4000:]
+        assert line, (self.folder / "log").read_text("utf-8", "replace")[-4000:]
         told: dict[str, Any] = json.loads(line)
         assert "failed" not in told, told["failed"]
         return told
@@ -55,13 +58,12 @@ def spark(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Spark]:
     if not SPARK.exists():
         lacking("the environment with PySpark is made by scripts/test.py")
     folder = tmp_path_factory.mktemp("spark")
-    log = folder / "log"
     environment = {**os.environ, "PYTHONPATH": str(ROOT), "PYTHONDONTWRITEBYTECODE": "1"}
-    with log.open("w", encoding="utf-8") as errors, subprocess.Popen(
+    with (folder / "log").open("w", encoding="utf-8") as errors, subprocess.Popen(
         [str(SPARK), str(PROGRAM), str(folder)], stdin=subprocess.PIPE, stdout=subprocess.PIPE,
         stderr=errors, text=True, encoding="utf-8", cwd=folder, env=environment,
     ) as process:  # fmt: skip
-        yield Spark(process, log)
+        yield Spark(process, folder)
         # Its standard input ends here, and with it the session.
 
 

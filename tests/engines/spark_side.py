@@ -164,7 +164,13 @@ def jobs(session: SparkSession) -> Iterator[list[int]]:
         context.setJobGroup("other", "")
 
 
-VERBS = {"relations": relations, "screen": screen, "poisoned": poisoned}
+def program(_: SparkSession, asked: Asked) -> Asked:
+    """Run a program of the documents; the session that it asks for is there."""
+    exec(asked["text"], {})
+    return {}
+
+
+VERBS = {"relations": relations, "screen": screen, "poisoned": poisoned, "program": program}
 
 
 def main() -> None:

@@ -91,7 +91,9 @@ def test_cars_of_worlds_are_read_as_they_are_prepared(kind: str, tmp_path: Path)
     worlds = agreement.drawn(921, 200) if kind == "drawn" else hostile_worlds(922, 40)
     release = agreement.merged_release(worlds, tmp_path, judged=kind == "drawn")
     shortlist = tmp_path / "cars.csv"
-    agreement.write_rows(shortlist, cars_of(worlds))
+    cars = cars_of(worlds)
+    cars.append({**cars[0], "candidate": "another", "procedure": "on-no-page"})
+    agreement.write_rows(shortlist, cars)
     with towdb.screen(shortlist, coach=COACH, reference=release, on=worlds[0].on) as screening:
         wanted = prepared(screening._con)
         assert read(screening, release) == wanted
@@ -100,6 +102,7 @@ def test_cars_of_worlds_are_read_as_they_are_prepared(kind: str, tmp_path: Path)
     for name in ("words", "options", "confirmed", "model_year", "procedure_no"):
         assert any(row[name] for row in told), name
     assert {number for row in told for _, number in row["options"]} == {0, 1}
+    assert told[-1]["procedure_no"] == 0
     assert len({(row["built_low_no"], row["built_high_no"]) for row in told}) >= 4
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import ast
 import csv
 import json
+import re
 import subprocess
 import sys
 from collections.abc import Iterable, Iterator, Mapping
@@ -338,6 +339,14 @@ def test_without_spark_it_says_how_to_install_it() -> None:
 
 
 # ------------------------------------------------------------ what it leans on
+
+
+def test_the_program_in_the_readme_runs(spark: Spark, demo_release: Path) -> None:
+    blocks = re.findall(r"```python\n(.*?)```", (ROOT / "README.md").read_text("utf-8"), re.DOTALL)
+    (text,) = [block for block in blocks if "towdb.spark" in block]
+    (spark.folder / "data").symlink_to(ROOT / "data")
+    (spark.folder / "demo.duckdb").symlink_to(demo_release)
+    assert spark.ask("program", text=text) == {}
 
 
 def test_it_imports_neither_pandas_nor_pandera_nor_spark_itself() -> None:

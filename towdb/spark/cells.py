@@ -67,9 +67,8 @@ class CarReader:
 
     def meant(self, column: str, raw: str) -> str:
         """A cell in our words; empty if it says nothing."""
-        assumed = self.assumed.get(column, "")
-        text = raw.strip() or assumed
-        return (self.by.meant(column, text) if self.by else text) or assumed
+        text = self.by.meant(column, raw.strip()) if self.by else raw.strip()
+        return text or self.assumed.get(column, "")
 
     def configuration(
         self, make: str, model: str, said: Mapping[str, list[Any]]
@@ -122,9 +121,11 @@ class CarReader:
             is_none = items == ["none"]
             is_whole = said.get("options_complete") == [1] and known.keys() >= set(items)
             for option, at in known.items():
-                if option in items and not is_none:
+                if is_none:
+                    yield at, 0
+                elif option in items:
                     yield at, 1
-                elif is_none or is_whole:
+                elif is_whole:
                     yield at, 0
 
 
