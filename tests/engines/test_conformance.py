@@ -34,8 +34,6 @@ from tests.screening.agreement import drawn
 from towdb.contract.ddl import literal
 from towdb.screening import engine
 
-pytestmark = pytest.mark.xdist_group("engines")
-
 SEED, WORLDS = 901, 200
 RELATIONS = (*engine.RELATIONS, *EXPLAINED)
 CASES = ("demo", "worlds", "worlds by gvwr", "hostile text")

@@ -25,8 +25,6 @@ from tests.worlds import CANDIDATE
 from towdb.contract.ddl import literal
 from towdb.contract.model import contract
 
-pytestmark = pytest.mark.xdist_group("engines")
-
 ON = "2026-01-31"
 SHORTLIST, COACH = DEMO / "shortlist.csv", DEMO / "coach.toml"
 CAR = {"make": "Quillon", "model": "Pika", "model_year": "2021", "gvwr": "4400 lb"}
