@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
@@ -16,7 +15,7 @@ from tests.screening import agreement
 from tests.worlds import World
 from towdb.contract.ddl import literal
 from towdb.screening import engine
-from towdb.spark.handed import spark_type
+from towdb.spark.handed import Table, of_the_release, table_of
 
 # What the portable texts start at, the release aside.
 PREPARED = (
@@ -37,26 +36,9 @@ POSTGRES_TYPES = {"VARCHAR": "TEXT", "HUGEINT": "NUMERIC(38,0)"}
 Rows = list[tuple[Any, ...]]
 
 
-def postgres_type(kind: str) -> str:
-    """A type of DuckDB as PostgreSQL names it."""
-    return POSTGRES_TYPES.get(kind, kind)
-
-
-TYPES = {"postgresql": postgres_type, "spark": spark_type}
-QUOTES = {"postgresql": '"{}"', "spark": "`{}`"}
-
-
-@dataclass
-class Table:
-    """A table to hand over: its columns with DuckDB's types, and its rows."""
-
-    columns: list[tuple[str, str]]
-    rows: Rows
-
-    def schema(self, engine_name: str) -> str:
-        """Its columns as an engine writes them."""
-        kinds, quote = TYPES[engine_name], QUOTES[engine_name]
-        return ", ".join(f"{quote.format(name)} {kinds(kind)}" for name, kind in self.columns)
+def postgres_schema(table: Table) -> str:
+    """The columns of a table as PostgreSQL writes them."""
+    return ", ".join(f'"{name}" {POSTGRES_TYPES.get(kind, kind)}' for name, kind in table.columns)
 
 
 @dataclass
@@ -83,24 +65,12 @@ def texts_of(names: Iterable[str]) -> dict[str, str]:
     return {name: engine.relation_sql(name) for name in names}
 
 
-def of_the_release() -> list[str]:
-    """The tables of a release that the portable texts look at."""
-    everything = " ".join(texts_of([*engine.RELATIONS, *EXPLAINED]).values())
-    return sorted(set(re.findall(r"\btowdb_data\.\w+", everything)))
-
-
-def table_of(con: duckdb.DuckDBPyConnection, name: str) -> Table:
-    """A relation of DuckDB, whole."""
-    described = con.execute(f"DESCRIBE {name}").fetchall()
-    rows = con.execute(f"FROM {name}").fetchall()
-    return Table([(column, kind) for column, kind, *_ in described], rows)
-
-
 def case_of(screening: towdb.Screening) -> Case:
     """What a screening began with, and all that it came to."""
     con = screening._con
     expected = {name: table_of(con, name) for name in engine.RELATIONS}
-    tables = {name: table_of(con, name) for name in (*PREPARED, *of_the_release())}
+    looked_at = of_the_release([*engine.RELATIONS, *EXPLAINED])
+    tables = {name: table_of(con, name) for name in (*PREPARED, *looked_at)}
     _decide_fewer(con)
     screening._explain()
     expected |= {name: table_of(con, name) for name in EXPLAINED}

@@ -22,10 +22,10 @@ from tests.engines.handing import (
     EXPLAINED,
     Case,
     Rows,
-    Table,
     case_of,
     case_of_worlds,
     differences,
+    postgres_schema,
     texts_of,
     write_parquet,
 )
@@ -33,6 +33,7 @@ from tests.engines.hostile import hostile_worlds
 from tests.screening.agreement import drawn
 from towdb.contract.ddl import literal
 from towdb.screening import engine
+from towdb.spark.handed import Table
 
 SEED, WORLDS = 901, 200
 RELATIONS = (*engine.RELATIONS, *EXPLAINED)
@@ -79,7 +80,7 @@ def in_postgresql(con: psycopg.Connection[Any]) -> Runs:
     def run(tables: dict[str, Table], texts: dict[str, str], _: Path) -> Made:
         for name, table in tables.items():
             con.execute(f"DROP TABLE IF EXISTS {name} CASCADE")
-            con.execute(f"CREATE TABLE {name} ({table.schema('postgresql')})")
+            con.execute(f"CREATE TABLE {name} ({postgres_schema(table)})")
             with con.cursor() as cursor, cursor.copy(f"COPY {name} FROM STDIN") as copy:
                 for row in table.rows:
                     copy.write_row(row)
@@ -106,7 +107,7 @@ def in_spark(spark: Spark) -> Runs:
             place = folder / name
             place.mkdir(parents=True)
             write_parquet(table, place / "rows.parquet")
-            handed[name] = [table.schema("spark"), str(place)]
+            handed[name] = [table.schema, str(place)]
         into = folder / "made"
         told = spark.ask("relations", tables=handed, texts=list(texts.items()), into=str(into))
         return {name: (told["columns"][name], _parquet_rows(into / name)) for name in texts}

@@ -9,28 +9,23 @@ import subprocess
 import sys
 import time
 from pathlib import Path
+from textwrap import indent
 
 import pytest
 
+from scripts.benchmarks.timing import PEAK
 from tests.conftest import DEMO, ROOT
 from tests.typist import stock_file
 
 SCREEN = ("screen", str(DEMO / "shortlist.csv"), "--coach", str(DEMO / "coach.toml"))
 MEGABYTES = 700
-# Runs a command line and tells its own peak. On Linux a process inherits ru_maxrss from whoever
-# started it, here the tests, some of which hold more; the mark of its own memory begins anew.
+# Runs a command line and tells its own peak.
 MEASURED = (
-    "import resource, runpy, sys\n"
+    "import runpy, sys\n"
     "try:\n"
     "    runpy.run_module('towdb', run_name='__main__')\n"
     "finally:\n"
-    "    sys.stdout.flush()\n"
-    "    if sys.platform == 'linux':\n"
-    "        (told,) = (l for l in open('/proc/self/status') if l.startswith('VmHWM:'))\n"
-    "        peak = int(told.split()[1]) // 2**10\n"
-    "    else:\n"
-    "        peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss // 2**20\n"
-    "    print(peak, file=sys.stderr)\n"
+    f"    sys.stdout.flush()\n{indent(PEAK, '    ')}"
 )
 ENDLESS = {
     "recursion": "with recursive t as (select 1 as n union all select n + 1 from t)"
@@ -59,7 +54,7 @@ def measured(folder: Path, *parts: object) -> tuple[str, int]:
         env=environment(folder), timeout=120,
     )  # fmt: skip
     assert done.returncode == 0, done.stderr
-    return done.stdout, int(done.stderr)
+    return done.stdout, int(done.stderr) // 2**10
 
 
 @pytest.mark.parametrize("verb", [("sql",), (*SCREEN, "--sql")], ids=["sql", "screen"])

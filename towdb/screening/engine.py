@@ -92,7 +92,7 @@ def run(con: duckdb.DuckDBPyConnection, *, facing: str = "facing") -> None:
 
 def create_relation(con: duckdb.DuckDBPyConnection, name: str, sql: str = "") -> None:
     """Create one of `RELATIONS`, from its own text or another."""
-    kind = "VIEW" if name in STREAMED and not has_few(con) else "TABLE"
+    kind = streaming(con) if name in STREAMED else "TABLE"
     con.execute(f"CREATE TEMP {kind} {name} AS {sql or relation_sql(name)}")
 
 
@@ -118,6 +118,11 @@ def settle(con: duckdb.DuckDBPyConnection, statements: Iterable[str]) -> None:
     """Run settings, or macros, in order."""
     for statement in statements:
         con.execute(statement)
+
+
+def streaming(con: duckdb.DuckDBPyConnection) -> str:
+    """What one row a candidate is laid in: of many a view, so that they stream through."""
+    return "TABLE" if has_few(con) else "VIEW"
 
 
 def has_few(con: duckdb.DuckDBPyConnection) -> bool:

@@ -6,6 +6,7 @@ Whoever maps to nothing leaves a column aside, or a cell empty: unknown, which n
 from __future__ import annotations
 
 import os
+from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -66,9 +67,11 @@ class Header:
     def aside(self) -> dict[tuple[str, int], int]:
         """Headers that are left aside, those alike numbered from 0 on, and where they stand."""
         found: dict[tuple[str, int], int] = {}
+        alike: Counter[str] = Counter()
         for at, (text, column) in enumerate(zip(self.texts, self.columns, strict=True)):
             if column is None:
-                found[text, sum(text == other for other, _ in found)] = at
+                found[text, alike[text]] = at
+                alike[text] += 1
         return found
 
 

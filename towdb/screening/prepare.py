@@ -14,7 +14,7 @@ from towdb.contract.grammar import fold
 from towdb.contract.model import contract
 from towdb.screening.aside import put_aside
 from towdb.screening.candidates import ATTRIBUTES, Typed
-from towdb.screening.engine import create, has_few
+from towdb.screening.engine import create, streaming
 from towdb.screening.reading import WEIGHTS, Reading
 from towdb.screening.sheets import told
 
@@ -162,7 +162,7 @@ def configure(con: duckdb.DuckDBPyConnection, said: Sequence[str]) -> None:
     `said` names the attributes that are columns of it.
     """
     create(con, "prepare", BEFORE_KEYS)
-    con.execute(f"CREATE TEMP {'TABLE' if has_few(con) else 'VIEW'} keyed AS {_keyed(said)}")
+    con.execute(f"CREATE TEMP {streaming(con)} keyed AS {_keyed(said)}")
     for name, sql in _keys(said):
         con.execute(f"CREATE TEMP TABLE {name} AS {sql}")
     create(con, "prepare", AFTER_KEYS)

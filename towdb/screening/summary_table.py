@@ -61,23 +61,23 @@ def _of(found: Summary, table: str, coach: str) -> list[Record]:
 def _fleet(found: Summary, units: str) -> Table:
     """One row a coach, where they are too many to tell of each."""
     whole = [row for row in found.records("verdicts") if row["scope"] == "all"]
-    adds: dict[str, list[str]] = {}
-    higher: dict[str, None] = {}
+    raised: dict[str, list[Record]] = {}
     for row in found.records("raised"):
         if row["scope"] == "all":
-            adds.setdefault(row["coach"], []).append(f"{row['adds']:,}")
-            higher[f"{_pounds(row['raised_lb'], units)} more adds"] = None
+            raised.setdefault(row["coach"], []).append(row)
     cells = [
         [row["coach"], percent(row["suitable"] / row["cars"])]
         + [f"{row[verdict]:,}" for verdict in words.VERDICTS]
-        + adds.get(row["coach"], [])
+        + [f"{higher['adds']:,}" for higher in raised.get(row["coach"], [])]
         for row in whole[:GROUPS_SHOWN]
     ]
     below = [
         *_rest(len(whole), GROUPS_SHOWN),
         f"What decides, and what to find out, is told of up to {QUESTIONS_UP_TO} coaches",
     ]
-    columns = ("coach", "share", *words.VERDICTS.values(), *higher)
+    steps = next(iter(raised.values()), [])
+    more = [f"{_pounds(step['raised_lb'], units)} more adds" for step in steps]
+    columns = ("coach", "share", *words.VERDICTS.values(), *more)
     return (
         f"{found.cars:,} cars behind {len(found.coaches):,} coaches",
         columns,

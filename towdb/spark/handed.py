@@ -28,10 +28,15 @@ _KINDS = {"VARCHAR": "STRING", "INTEGER": "INT", "HUGEINT": "DECIMAL(38,0)"}
 
 @dataclass(frozen=True)
 class Table:
-    """A relation as Spark takes it: `schema` as DDL, and all of its rows."""
+    """A relation of DuckDB, whole: its columns with their types, and its rows."""
 
-    schema: str
+    columns: list[tuple[str, str]]
     rows: list[tuple[Any, ...]]
+
+    @property
+    def schema(self) -> str:
+        """Its columns as Spark writes them."""
+        return ", ".join(f"`{name}` {_KINDS.get(kind, kind)}" for name, kind in self.columns)
 
 
 @dataclass(frozen=True)
@@ -44,19 +49,16 @@ class Handed:
         Relation to its rows, the release's by their qualified names.
     numbers : Numbers
         What the release can tell apart.
-    stamp : dict
-        Release, version of towdb and day, as results name them.
+    release_id : str
+        The release.
+    invented : bool
+        Whether it holds invented rows.
     """
 
     tables: dict[str, Table]
     numbers: Numbers
     release_id: str
     invented: bool
-
-
-def spark_type(kind: str) -> str:
-    """A type of DuckDB as Spark names it."""
-    return _KINDS.get(kind, kind)
 
 
 def hand_over(
@@ -85,14 +87,19 @@ def hand_over(
 
 
 def table_of(con: duckdb.DuckDBPyConnection, name: str) -> Table:
-    """A relation of DuckDB as Spark takes it."""
+    """A relation that a connection sees."""
     described = con.execute(f"DESCRIBE {name}").fetchall()
-    schema = ", ".join(f"`{column}` {spark_type(kind)}" for column, kind, *_ in described)
-    return Table(schema, con.execute(f"FROM {name}").fetchall())
+    rows = con.execute(f"FROM {name}").fetchall()
+    return Table([(column, kind) for column, kind, *_ in described], rows)
+
+
+def of_the_release(relations: Iterable[str]) -> list[str]:
+    """The tables of a release that the texts of some relations look at."""
+    texts = " ".join(engine.relation_sql(name) for name in relations)
+    return sorted(set(re.findall(r"\btowdb_data\.\w+", texts)))
 
 
 def _needed() -> Iterator[str]:
     """The release's tables that Spark's part looks at, and what was made here."""
-    texts = " ".join(engine.relation_sql(name) for name in THERE)
-    yield from sorted(set(re.findall(r"\btowdb_data\.\w+", texts)))
+    yield from of_the_release(THERE)
     yield from (*BESIDE_EVERY_CAR, "current_statement")
