@@ -22,6 +22,8 @@ from tests.conftest import DEMO, ROOT
 from tests.folders import read_table
 from towdb.cli import _status, app
 from towdb.report.caution import CAUTION, INVENTED
+from towdb.screening.engine import relation_sql
+from towdb.screening.words import told_words
 
 SHORTLIST = DEMO / "shortlist.csv"
 COACH = DEMO / "coach.toml"
@@ -267,6 +269,38 @@ def test_parquet_keeps_the_order_in_which_cars_came(demo_release: Path, tmp_path
     with duckdb.connect() as con:
         names = con.execute(f"SELECT candidate FROM '{tmp_path}/v.parquet'").fetchall()
     assert [name for (name,) in names] == list(EXPECTED)
+
+
+@pytest.mark.parametrize(
+    ("relation", "found", "column"),
+    [
+        *((name, "reason", f"{name}_reason") for name in ("permission", "coach_gross")),
+        ("procedure_check", "reason", "procedure_reason"),
+        ("towed", "gross_reason", "towed_gross_reason"),
+        ("capacity_check", "receiver_reason", "hitch_receiver_reason"),
+        ("capacity_check", "combination_reason", "combination_rating_reason"),
+        ("capacity_check", "capacity_reason", "towing_capacity_reason"),
+        *((name, "outcome", "any_outcome") for name in ("permission", "coach_gross")),
+        ("procedure_check", "outcome", "any_outcome"),
+        ("towed", "gross_outcome", "any_outcome"),
+        *(("capacity_check", f"{name}_outcome", "any_outcome")
+          for name in ("receiver", "combination", "capacity")),
+        ("towed", "basis", "weight_basis"),
+        ("decision", "verdict", "verdict"),
+        ("decision", "governing_check", "governing_check"),
+    ],
+)  # fmt: skip
+def test_a_column_has_words_for_all_that_the_sql_may_say(
+    relation: str, found: str, column: str
+) -> None:
+    # A word that the column lacks could not be written to Parquet.
+    branches = re.search(
+        rf"CASE((?:(?!\bCASE\b).)*?)END\s+AS {found}\b", relation_sql(relation), re.S
+    )
+    assert branches
+    said = set(re.findall(r"(?:THEN|ELSE) '(\w+)'", branches[1]))
+    assert said
+    assert said <= set(told_words(column))
 
 
 def test_the_table_says_the_same_as_the_document(told: dict[str, Any], run: Run) -> None:

@@ -126,7 +126,7 @@ class _Preparation:
             joins += [self.reading.joined(column)] if self.reading.is_said(column) else []
         for attribute in self.said_attributes():
             select.append(f"w_{attribute}.word_no AS {attribute}")
-            joins += [self.reading.joined(attribute), self.numbered(attribute)]
+            joins.append(self.numbered(attribute))
         for column, exact in WEIGHTS.items():
             said, join = self.reading.weighed(column, exact)
             select.append(said)
@@ -147,10 +147,12 @@ class _Preparation:
             whose = "w_{a}.make_model_no = m.make_model_no"
         else:
             whose = "FALSE"
+        # Words are few, cars are many: the two joins of words are made before cars are looked at.
         return (
-            "LEFT JOIN numbered AS w_{a} ON w_{a}.attribute = '{a}'"
-            " AND w_{a}.word = r_{a}.word AND " + whose
-        ).format(a=attribute)
+            "LEFT JOIN (SELECT r.raw, n.word_no, n.make_model_no FROM read_{a} AS r JOIN numbered"
+            " AS n ON n.attribute = '{a}' AND n.word = r.word) AS w_{a} ON w_{a}.raw = {cell} AND "
+            + whose
+        ).format(a=attribute, cell=self.reading.cell(attribute))
 
 
 # ------------------------------------------------------------ configurations

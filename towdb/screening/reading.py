@@ -176,11 +176,9 @@ class Reading:
     def names(self) -> None:
         """Create ``bad_name`` if two cars have one name."""
         named = f"SELECT t.candidate_no, {self.name()} AS candidate FROM typed AS t"
-        # Numbers are grouped several times faster than names.
-        if self.has("candidate") and self.fetch(
-            f"SELECT hash(candidate) AS code FROM ({named}) GROUP BY code"
-            " HAVING COUNT(*) > 1 LIMIT 1"
-        ):
+        # Numbers are told apart several times faster than names.
+        alike = f"SELECT COUNT(*) > COUNT(DISTINCT hash(candidate)) FROM ({named})"
+        if self.has("candidate") and self.fetch(alike) == [(True,)]:
             self.con.execute(
                 f"CREATE TEMP TABLE bad_name AS WITH named AS ({named})"
                 " SELECT candidate_no, candidate FROM named WHERE candidate IN"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from decimal import Decimal
 from typing import Any
 
@@ -25,6 +25,7 @@ CHECKS = {
     "towed_gross": "car's gross rating",
 }
 BASES = {"as_weighed": "as weighed", "gvwr": "GVWR"}
+OUTCOMES = ("met", "not_met", "unknown", "not_applicable")
 # What a reason comes to, said of the car; with a full stop where it stands alone.
 REASONS = {
     ("permission", "forbidden"): "its maker forbids towing it with all four wheels down",
@@ -217,6 +218,16 @@ WHERE = {
 def reason_text(check: str, reason: str) -> str:
     """A reason of a check in words."""
     return REASONS.get((check, reason)) or REASONS[("", reason)]
+
+
+def told_words(column: str) -> tuple[str, ...]:
+    """The words that a column of the verdict table may hold; none: it holds names or numbers."""
+    check, _, what = column.rpartition("_")
+    if what == "reason":
+        return tuple(reason for of, reason in REASONS if of in (check, ""))
+    known: dict[str, Iterable[str]] = {"verdict": VERDICTS, "weight_basis": BASES,
+                                       "governing_check": CHECKS}  # fmt: skip
+    return OUTCOMES if what == "outcome" else tuple(known.get(column, ()))
 
 
 def about_text(about: str) -> str:
