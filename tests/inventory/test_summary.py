@@ -173,6 +173,13 @@ def test_a_higher_rating_never_makes_up_for_what_is_not_known(
     assert 0 < most.max() <= len(permitted) < len(whole)
 
 
+def test_without_an_attribute_there_is_no_group(demo_release: Path) -> None:
+    with towdb.screen(SHORTLIST, coach=COACH, reference=demo_release, on=ON) as screening:
+        summary = screening.summary(raises=RAISES)
+    assert summary.verdicts["scope"].tolist() == ["all"]
+    assert summary.raised["scope"].tolist() == ["all"] * len(RAISES)
+
+
 def test_a_summary_changes_no_later_answer(demo_release: Path) -> None:
     with towdb.screen(SHORTLIST, coach=COACH, reference=demo_release, on=ON) as screening:
         before = screening.verdicts

@@ -26,6 +26,17 @@ def put(table: str, key: str, **cells: str) -> Edit:
     return edit
 
 
+def weigh_apart(folder: Path) -> None:
+    """The gross rating stands on a page about a group of its own, in another document."""
+    groups = read_table(folder, "vehicle_group")
+    (key,) = (row for row in groups if row["vehicle_group_id"] == "pika-key")
+    apart = {**key, "vehicle_group_id": "weighed", "source_id": "pika-label"}
+    write_table(folder, "vehicle_group", [*groups, apart])
+    put("source", "pika-label", title="Door label and weights (invented)")(folder)
+    weight = {"vehicle_group_id": "weighed", "value": "5500", "also_value": "2495"}
+    put("vehicle_property", "key-gvwr", **weight)(folder)
+
+
 MOVED = {"phase": "en_route", "step_no": "2"}
 BY_HAND: dict[str, tuple[Edit, ...]] = {
     "slower": (
@@ -33,6 +44,7 @@ BY_HAND: dict[str, tuple[Edit, ...]] = {
         put("eligibility", "automatic", permission="refer_to_maker"),
     ),
     "heavier": (put("vehicle_property", "key-gvwr", value="5500", also_value="2495"),),
+    "apart": (weigh_apart,),
     "unchecked": (put("eligibility", "key", checked_by="", checked_on=""),),
     "reordered": (
         put("procedure_step", "before-2", step_no="3"),

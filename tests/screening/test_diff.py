@@ -278,7 +278,9 @@ def test_a_row_is_named_for_all_that_changed(screened: dict[str, list[Both]]) ->
             assert rows, verdict
             assert sorted(rows) == verdict["rows"]
             assert (both.old[car].cites | both.new[car].cites) & touched <= rows
-            assert rows <= (both.old[car].rests_on | both.new[car].rests_on) & touched
+            assert rows == (both.old[car].rests_on | both.new[car].rests_on) & touched
+    (apart,) = screened["apart"]
+    assert any("source pika-label" in v["rows"] for v in apart.found.verdict_records)
 
 
 @pytest.mark.parametrize(

@@ -143,6 +143,8 @@ def of_cells(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, dict[str, 
         ("vehicle_group", [
             like | {"vehicle_group_id": f"cell-{n}", "model": f"Cell {n}", attribute: cell}
             | {"transmission": cell if attribute == "transmission" else "manual"}
+            # An empty cell that nothing says is any.
+            | ({} if cell else {"otherwise": ""})
             for n, (attribute, cell, _) in enumerate(CELLS)
         ]),
         ("eligibility", [

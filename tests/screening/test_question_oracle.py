@@ -228,7 +228,7 @@ def plain_world(group: Row, car: Row, gvwr: Row, coach: Sequence[Row], *others: 
     add_plain_statement(draw, added, "permitted", True)
     own = {"vehicle_group_id": added["vehicle_group_id"], "property": "gvwr"}
     if gvwr:
-        draw.add("vehicle_property", "source-1", **own, **gvwr)
+        draw.add("vehicle_property", "source-1", **(own | gvwr))
     key = draw.add("coach", "source-6", name="Brackwater 38")["coach_id"]
     for figure in coach:
         draw.add("coach_property", "source-6", coach_id=key, **figure)
@@ -295,6 +295,10 @@ def test_found_cases(tmp_path: Path) -> None:
         # One option there and another missing: neither answer alone says both.
         plain_world({"options_with": "tow package", "options_without": "heavy battery"}, {},
                     checked, weighed),
+        # Both words stand on pages of the model, and only one of them is an answer.
+        *(plain_world({"ignition": one}, {}, checked, weighed,
+                      {"ignition": other, "transmission": "manual"})
+          for one, other in (("key", "button"), ("button", "key"))),
         # Each car is asked for a rating that holds what it weighs itself.
         besides(plain_world({}, {"as_weighed": "4400 lb"}, {}, weighed), as_weighed="4300 lb"),
     ]  # fmt: skip
@@ -310,6 +314,47 @@ def test_found_cases(tmp_path: Path) -> None:
     assert verdicts == {"undetermined"}
     # What no pickup is may be anything else, which the engine does not try.
     assert list(disagreements(worlds, tmp_path)) == [f"world 3, car 1: {UNTRIED}"]
+
+
+def asked_about(about: str, world: World, folder: Path) -> list[str | None]:
+    """The answers that are offered to one question of the one car of a world."""
+    _, found = asked([world], folder)
+    (rows,) = found.values()
+    return [row["answer"] for row in rows if row["about"] == about]
+
+
+RATED = [pounds("hitch_receiver", "5000"), pounds("towing_capacity", "5000"),
+         pounds("gvwr", "18500"), pounds("loaded_weight", "18000")]  # fmt: skip
+
+
+@pytest.mark.parametrize(("curb_weight", "is_offered"), [("5000", True), ("5000.1", False)])
+def test_nobody_is_told_to_weigh_a_car_below_what_it_weighs_empty(
+    curb_weight: str, is_offered: bool, tmp_path: Path
+) -> None:
+    figure, coach = pounds("curb_weight", curb_weight), [*RATED, pounds("gcwr", "26000")]
+    world = plain_world({"transmission": "manual"}, {"gvwr": "5400 lb"}, figure, coach)
+    offered = asked_about(TOGETHER, world, tmp_path)
+    assert offered == ["transmission manual; as weighed 5,000.0 lb or less"] * is_offered
+
+
+def test_a_whole_car_stays_within_what_was_said(tmp_path: Path) -> None:
+    group: Row = {"transmission": "manual|planetary_automatic", "ignition": "key"}
+    coach = [*RATED, pounds("gcwr", "23000")]
+    world = plain_world(group, {"transmission": "automatic"}, pounds("gvwr", "4400"), coach)
+    offered = asked_about(TOGETHER, world, tmp_path)
+    assert offered == ["ignition key; transmission planetary automatic"]
+
+
+@pytest.mark.parametrize("is_checked", [True, False])
+def test_an_unchecked_rating_promises_no_loaded_weight(is_checked: bool, tmp_path: Path) -> None:
+    # The ticket's kilograms are above the gvwr, and its pounds are not.
+    ticket = pounds("loaded_weight", "18000", also_value="8165", also_unit="kg")
+    unchecked: Row = {} if is_checked else {"checked_by": None, "checked_on": None}
+    coach = [*RATED[:2], pounds("gvwr", "18000"), ticket, pounds("gcwr", "23000") | unchecked]
+    car: Row = {"as_weighed": "4400 lb", "gvwr": "4500 lb"}
+    world = plain_world({}, car, pounds("gvwr", "4500"), coach)
+    offered = asked_about("loaded_weight", world, tmp_path)
+    assert offered == (["18,000.0 lb or less", "more"] if is_checked else [None])
 
 
 def test_drawn_worlds_reach_every_question_and_verdict() -> None:

@@ -171,6 +171,32 @@ def test_the_threshold_typed_back_is_met_and_a_tenth_more_is_not(
         assert verdicts_of(screening, "coach") == {"0": "suitable", "1": "not_suitable"}
 
 
+# The pound is exactly 0.45359237 kg: 4,000 lb are 1,814.36948 kg.
+@pytest.mark.parametrize(
+    ("kilograms", "at_most", "at_least"),
+    [
+        ("1814.36948 kg", "4,000.0 lb or less", "4,000.0 lb or more"),
+        ("1814.3694799 kg", "3,999.9 lb or less", "4,000.0 lb or more"),
+        ("1814.3694801 kg", "4,000.0 lb or less", "4,000.1 lb or more"),
+    ],
+)
+def test_a_threshold_is_never_rounded_to_the_unsafe_side(
+    kilograms: str, at_most: str, at_least: str, demo_release: Path, tmp_path: Path
+) -> None:
+    coach = write_coach(tmp_path / "coach.toml", {**WHOLE_COACH, "hitch_receiver": kilograms})
+    car: Row = {**PERMITTED, "candidate": "a", "gvwr": "4,900 lb"}
+    with screen_rows([car], demo_release, tmp_path, coach=coach) as screening:
+        asked = [q["answer"] for q in screening.records("question") if q["about"] == "as_weighed"]
+    assert asked[0] == at_most
+    known = {name: value for name, value in WHOLE_COACH.items() if name != "hitch_receiver"}
+    coach = write_coach(tmp_path / "coach.toml", known)
+    with screen_rows(
+        [{**car, "as_weighed": kilograms}], demo_release, tmp_path, coach=coach
+    ) as screening:
+        answers = [row["answer"] for row in screening.records("question")]
+    assert answers[0] == at_least
+
+
 def test_where_no_single_answer_is_enough_the_whole_car_is_named(
     demo_release: Path, tmp_path: Path
 ) -> None:

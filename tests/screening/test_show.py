@@ -173,6 +173,30 @@ def test_what_was_compared_holds_what_is_looked_for(compared: list[Compared]) ->
     assert any(one.shown.gaps for one in compared)
 
 
+def test_four_wheels_down_come_first_and_emergencies_last(compared: list[Compared]) -> None:
+    def place(record: Told) -> tuple[Any, ...]:
+        return (
+            record["model_year_from"],
+            record["towing_method"] != "four_wheels_down",
+            record["purpose"] == "emergency",
+            record["towing_method"],
+            record["model_year_to"],
+            record["eligibility_id"],
+        )
+
+    late = 0
+    for one in compared:
+        of_model: dict[str, list[tuple[Any, ...]]] = {}
+        for record in one.shown.records:
+            of_model.setdefault(record["model"], []).append(place(record))
+        for places in of_model.values():
+            assert places == sorted(places)
+            without = [(year, other, *rest) for year, other, _, *rest in places]
+            late += without != sorted(without)
+    # Only where an emergency would stand before something else its place shows.
+    assert late > 5
+
+
 # ---------------------------------------------------------------- rows made for it
 
 

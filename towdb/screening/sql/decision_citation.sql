@@ -39,17 +39,23 @@ WITH told AS (
            CASE WHEN f.key IS NULL THEN 'coach_file' ELSE 'coach_property' END,
            COALESCE(f.key, f.property)
     FROM decision AS v
-    JOIN decision_check AS k ON k.candidate_no = v.candidate_no AND k.coach_no = v.coach_no
     JOIN coach_figure AS f ON f.coach_no = v.coach_no
-    WHERE (k.check_no = 3
-           AND f.property IN ('hitch_receiver', 'hitch_receiver_mode_not_printed'))
-       OR (k.check_no = 4
-           AND f.property IN ('gcwr', 'loaded_weight', 'part_loaded_weight', 'still_to_add',
-                              'unloaded_weight', 'gvwr'))
-       OR (k.check_no = 5 AND f.property = 'towing_capacity')
-       OR (k.check_no = 6
-           AND f.property IN ('gvwr', 'loaded_weight', 'part_loaded_weight', 'still_to_add',
-                              'unloaded_weight'))
+    JOIN (
+        VALUES (3, 'hitch_receiver', 'hitch_receiver'),
+               (3, 'hitch_receiver', 'hitch_receiver_mode_not_printed'),
+               (4, 'combination_rating', 'gcwr'),
+               (4, 'combination_rating', 'gvwr'),
+               (4, 'combination_rating', 'loaded_weight'),
+               (4, 'combination_rating', 'part_loaded_weight'),
+               (4, 'combination_rating', 'still_to_add'),
+               (4, 'combination_rating', 'unloaded_weight'),
+               (5, 'towing_capacity', 'towing_capacity'),
+               (6, 'coach_gross', 'gvwr'),
+               (6, 'coach_gross', 'loaded_weight'),
+               (6, 'coach_gross', 'part_loaded_weight'),
+               (6, 'coach_gross', 'still_to_add'),
+               (6, 'coach_gross', 'unloaded_weight')
+    ) AS k(check_no, check_name, property) ON k.property = f.property
 ),
 conditioned AS (
     SELECT candidate_no, coach_no, 8 AS check_no, NULL AS check_name,

@@ -10,9 +10,8 @@ SELECT s.make_model_no, s.options, s.options_complete, o.option_no,
 FROM option_said AS s
 JOIN towdb_data.option_number AS o ON o.make_model_no = s.make_model_no
 LEFT JOIN (
-    SELECT make_model_no, options, options_complete, MIN(item) AS item
+    SELECT make_model_no, options, MIN(item) AS item
     FROM misspelt_option
     GROUP BY ALL
 ) AS x
   ON x.make_model_no = s.make_model_no AND x.options = s.options
- AND x.options_complete IS NOT DISTINCT FROM s.options_complete
