@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from towdb.contract.grammar import fault, parse_words
+from towdb.contract.grammar import Fault, fault, parse_words
 from towdb.contract.model import contract
+from towdb.contract.typed import typed_cell
 
 TRIM = contract().tables["vehicle_group"].field("trim")
 NAME = contract().tables["coach"].field("name")
@@ -46,3 +47,43 @@ def test_what_cannot_be_seen_is_refused(char: str) -> None:
 @pytest.mark.parametrize("text", ["Quillon", "Brückwasser", "車", "مركبة", "a\nb", "a\tb", "Å"])
 def test_other_scripts_are_welcome(text: str) -> None:
     assert fault(NAME, text) is None
+
+
+# A vocabulary of so many words is listed whole, of a longer one the first twelve.
+LISTED = 12
+
+
+@pytest.mark.parametrize(
+    ("table", "column", "rule"),
+    [
+        ("vehicle_group", "ignition", "word"),
+        ("vehicle_property", "unit", "unit"),
+        ("procedure_step", "component", "word"),
+        ("fuse_pull", "disables", "word"),
+    ],
+)
+def test_an_unknown_word_is_told_with_those_that_are_known(
+    table: str, column: str, rule: str
+) -> None:
+    field = contract().tables[table].field(column)
+    known = list(contract().vocabularies[field.vocabulary or ""].words)
+    wrong = fault(field, "Qqq")
+    assert wrong is not None
+    more = ", …" if len(known) > LISTED else ""
+    assert wrong == Fault(
+        rule, "unknown word 'Qqq'", f"use one of {', '.join(known[:LISTED])}{more}"
+    )
+    near = fault(field, known[0] + known[0][-1])
+    assert near is not None
+    assert near.message.endswith(f"; did you mean {known[0]}?")
+
+
+def test_a_word_typed_by_nobody_is_told_with_those_that_are_known() -> None:
+    for name, count in (("ignition", 2), ("powertrain", 10), ("market", LISTED)):
+        field = contract().candidate.field(name)
+        known = list(contract().vocabularies[name].words)
+        more = ", …" if len(known) > LISTED else ""
+        wrong = typed_cell(field, "qqqqqq")
+        assert wrong == Fault(
+            "word", "unknown word", f"use one of {', '.join(known[:count])}{more}"
+        )

@@ -299,6 +299,8 @@ def test_found_cases(tmp_path: Path) -> None:
         *(plain_world({"ignition": one}, {}, checked, weighed,
                       {"ignition": other, "transmission": "manual"})
           for one, other in (("key", "button"), ("button", "key"))),
+        # A group and a document of one id; the document is of two markets.
+        plain_world({"vehicle_group_id": "source-3", "market": "xa"}, {}, checked, weighed),
         # Each car is asked for a rating that holds what it weighs itself.
         besides(plain_world({}, {"as_weighed": "4400 lb"}, {}, weighed), as_weighed="4300 lb"),
     ]  # fmt: skip

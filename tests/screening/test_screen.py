@@ -20,9 +20,12 @@ import pytest
 import towdb
 from tests.conftest import DEMO, ROOT
 from tests.folders import read_table
+from tests.screening.agreement import write_rows
+from tests.worlds import Row
 from towdb.cli import _status, app
 from towdb.report.caution import CAUTION, INVENTED
 from towdb.screening.engine import relation_sql
+from towdb.screening.table import asked_in_short
 from towdb.screening.words import told_words
 
 SHORTLIST = DEMO / "shortlist.csv"
@@ -301,6 +304,35 @@ def test_a_column_has_words_for_all_that_the_sql_may_say(
     said = set(re.findall(r"(?:THEN|ELSE) '(\w+)'", branches[1]))
     assert said
     assert said <= set(told_words(column))
+
+
+@pytest.mark.parametrize(
+    ("cells", "said"),
+    [
+        ({"as_weighed": "5,100 lb"}, "the car weighs 5,100.0 lb; 5,000.0 lb is allowed"),
+        ({"curb_weight": "5,100 lb"}, "the car weighs at least 5,100.0 lb; 5,000.0 lb is allowed"),
+    ],
+)
+def test_what_is_too_heavy_is_told_with_what_it_weighs(
+    cells: Row, said: str, run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    # Of an empty car it is known that it weighs no less.
+    monkeypatch.setenv("COLUMNS", "400")
+    write_rows(tmp_path / "cars.csv", [{"candidate": "a", **cells}])
+    coach = tmp_path / "coach.toml"
+    coach.write_text("[properties]\nhitch_receiver = '5000 lb'\n", "utf-8")
+    assert said in run(shortlist=tmp_path / "cars.csv", coach=coach)
+
+
+def test_what_is_asked_for_is_counted_in_short() -> None:
+    def steps(*kinds: str) -> str:
+        return asked_in_short([{"kind": kind, "alternative_no": None} for kind in kinds])
+
+    none = "no limit found on the page; "
+    assert steps("step") == f"{none}1 step"
+    assert steps("fuse", "fuse", "step") == f"{none}2 fuses; 1 step"
+    assert steps("accessory", "fuse") == f"{none}1 thing to fit first; 1 fuse"
+    assert steps("accessory", "accessory") == f"{none}2 things to fit first"
 
 
 def test_the_table_says_the_same_as_the_document(told: dict[str, Any], run: Run) -> None:
