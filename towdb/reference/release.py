@@ -5,7 +5,6 @@ from __future__ import annotations
 import glob
 import os
 import re
-import secrets
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
@@ -146,7 +145,7 @@ def _usable_target(path: Path) -> Path:
 
 @contextmanager
 def _written_beside(path: Path) -> Iterator[Path]:
-    building = path.with_name(f".{path.name}.{os.getpid()}-{secrets.token_hex(4)}.building")
+    building = path.with_name(f".{path.name}.{os.getpid()}-{os.urandom(4).hex()}.building")
     outcome = "cannot be written"
     try:
         _remove_stale(path)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 import re
-import secrets
 import sys
 from collections.abc import Callable, Sequence
 from contextlib import suppress
@@ -88,7 +87,7 @@ def replace(output: Path, fill: Callable[[Path], None]) -> None:
         If the file cannot be written; what was there stays.
     """
     # Short: a name as long as names may be has no room for more.
-    beside = output.with_name(f".towdb-{os.getpid()}-{secrets.token_hex(4)}.writing")
+    beside = output.with_name(f".towdb-{os.getpid()}-{os.urandom(4).hex()}.writing")
     try:
         check_place(output)
         fill(beside)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime
 import os
-import secrets
 import tempfile
 from collections.abc import Iterable, Sequence
 from functools import cache
@@ -110,7 +109,7 @@ def enter_asked(
 def spilling() -> str:
     """The setting by which what does not fit in memory is laid into a folder of its own."""
     # The working folder may be read-only. DuckDB makes the folder if it is needed, and removes it.
-    name = f"towdb-{os.getpid()}-{secrets.token_hex(4)}"
+    name = f"towdb-{os.getpid()}-{os.urandom(4).hex()}"
     return f"SET temp_directory = {literal(str(Path(tempfile.gettempdir(), name)))}"
 
 
