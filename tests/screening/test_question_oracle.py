@@ -248,6 +248,29 @@ def told_apart_by_weight(coach: Sequence[Row]) -> World:
     return world
 
 
+def described_twice(coach: Sequence[Row]) -> World:
+    """Two pages permit the same cars; the year and what it weighs are open."""
+    car: Row = {"model_year": None, "gvwr": "5400 lb"}
+    world = plain_world({}, car, {}, coach, {})
+    draw = Draw(Random(0))
+    draw.unchecked, draw.reference = 0, world.reference
+    add_plain_statement(draw, world.reference["vehicle_group"][1], "permitted", True)
+    return world
+
+
+def told_apart_by_steering(coach: Sequence[Row]) -> World:
+    """Of what is no hydraulic steering a page permits all, and one has a lower gvwr on record."""
+    world = plain_world({}, {"as_weighed": "4400 lb"}, pounds("gvwr", "4500"), coach,
+                        {"steering": "not hydraulic"}, {"steering": "electric"})  # fmt: skip
+    draw = Draw(Random(0))
+    draw.unchecked, draw.reference = 0, world.reference
+    named, weighed = world.reference["vehicle_group"][1:]
+    add_plain_statement(draw, named, "permitted", True)
+    own = {"vehicle_group_id": weighed["vehicle_group_id"], **pounds("gvwr", "4300")}
+    draw.add("vehicle_property", "source-1", **own)
+    return world
+
+
 def besides(world: World, **cells: str) -> World:
     """The same world with a second car, of which some cells are otherwise."""
     (car,) = world.candidates
@@ -285,6 +308,10 @@ def test_found_cases(tmp_path: Path) -> None:
         plain_world({}, {}, checked | {"checked_by": None, "checked_on": None}, weighed),
         # (another) market: suitable in one of them, and in all the others nobody knows.
         told_apart_by_weight(weighed),
+        # (another) steering: suitable without any, and of an electric one nobody knows.
+        told_apart_by_steering(weighed),
+        # One whole car of two pages is one answer.
+        described_twice(weighed),
     ]  # fmt: skip
     worlds += [
         # Of a month of building, one bound inside it is enough.

@@ -1,9 +1,16 @@
 -- The questions, one row an answer. First those of which an answer makes the car suitable; all in one
 -- answer only where no single one does.
 WITH answer AS (
-    SELECT r.*, a.coach_no AS behind_no, a.verdict, a.then_ask
+    -- Of an answer that may be typed in several ways nothing is promised that does not hold of them all.
+    SELECT r.candidate_no, r.coach_no, r.about, r.detail, r.answer, r.group_no, r.bound, r.figure_lb,
+           r.figure_kg, a.coach_no AS behind_no, MIN(r.reply_no) AS reply_no,
+           CASE WHEN MIN(a.verdict) = MAX(a.verdict) THEN MIN(a.verdict) ELSE 'undetermined' END
+               AS verdict,
+           CASE WHEN MIN(a.verdict) = MAX(a.verdict) THEN ARG_MIN(a.then_ask, r.reply_no)
+                ELSE MIN(r.about) END AS then_ask
     FROM reply AS r
     JOIN answered AS a ON a.reply_no = r.reply_no
+    GROUP BY ALL
 ),
 decisive AS (
     SELECT DISTINCT candidate_no, behind_no
@@ -55,3 +62,7 @@ SELECT t.candidate_no, t.coach_no, t.cars,
        t.then_ask, t.reply_no
 FROM told AS t
 LEFT JOIN asked_where AS w ON w.about = t.about
+-- Pages on groups of their own may describe the same whole car.
+QUALIFY row_number() OVER (
+    PARTITION BY t.candidate_no, t.coach_no, t.about, t.detail, t.answer ORDER BY t.reply_no
+) = 1

@@ -1,5 +1,5 @@
--- The answers to what is asked of an attribute: the words that are named, and one other, if there is any:
--- (another).
+-- The answers to what is asked of an attribute: the words that are named, and (another), if there is any
+-- other: each word that may make a difference.
 WITH counted AS (
     SELECT candidate_no, make_model_no, attribute, is_text, said
     FROM fitting_word
@@ -14,7 +14,7 @@ taken AS (
     WHERE x.table_name = 'vehicle_group'
       AND g.make_model_no IN (SELECT make_model_no FROM fitting_word)
 ),
--- A leaf that nobody names stands for all of them; else one that is not among the answers.
+-- A leaf that nobody names stands for all of them.
 free AS (
     SELECT m.make_model_no, l.vocabulary AS attribute, l.word AS said, MIN(l.leaf) AS word
     FROM (
@@ -30,8 +30,9 @@ free AS (
     WHERE t.leaf IS NULL
     GROUP BY ALL
 ),
+-- Those that other groups name may each come to something else.
 left_over AS (
-    SELECT c.candidate_no, c.attribute, MIN(t.leaf) AS word
+    SELECT c.candidate_no, c.attribute, t.leaf AS word
     FROM counted AS c
     JOIN taken AS t ON t.make_model_no = c.make_model_no AND t.attribute = c.attribute
     LEFT JOIN towdb_data.leaf AS l
@@ -39,16 +40,16 @@ left_over AS (
     LEFT JOIN fitting_word AS f
       ON f.candidate_no = c.candidate_no AND f.attribute = c.attribute AND f.answer = t.leaf
     WHERE f.answer IS NULL AND (c.said IS NULL OR l.leaf IS NOT NULL)
-    GROUP BY ALL
 ),
 other AS (
-    SELECT c.candidate_no, c.attribute, COALESCE(f.word, o.word) AS word
+    SELECT c.candidate_no, c.attribute, f.word
     FROM counted AS c
     LEFT JOIN free AS f
       ON f.make_model_no = c.make_model_no AND f.attribute = c.attribute
      AND f.said IS NOT DISTINCT FROM c.said
-    LEFT JOIN left_over AS o ON o.candidate_no = c.candidate_no AND o.attribute = c.attribute
-    WHERE c.is_text OR f.word IS NOT NULL OR o.word IS NOT NULL
+    WHERE c.is_text OR f.word IS NOT NULL
+    UNION ALL
+    SELECT * FROM left_over
 ),
 reply AS (
     SELECT candidate_no, make_model_no, attribute, answer, answer AS word, 0 AS is_other

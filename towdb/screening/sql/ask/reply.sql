@@ -61,6 +61,6 @@ reply AS (
     FROM whole_car
 )
 SELECT CAST(row_number() OVER (
-           ORDER BY candidate_no, coach_no, about, detail, place, answer, group_no
+           ORDER BY candidate_no, coach_no, about, detail, place, answer, group_no, word_no
        ) AS INTEGER) AS reply_no, r.*
 FROM reply AS r
