@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter, defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 from random import Random
@@ -29,6 +29,7 @@ from tests.worlds import (
 )
 
 Record = dict[str, Any]
+Cells = Mapping[str, str | None]
 At = tuple[int, str]  # world, candidate
 
 SEEDS = (601, 602)
@@ -215,7 +216,9 @@ def test_engine_and_oracle_ask_the_same_of_drawn_worlds(seed: int, tmp_path: Pat
 # ---------------------------------------------------------------- cases that drawn worlds found
 
 
-def plain_world(group: Row, car: Row, gvwr: Row, coach: Sequence[Row], *others: Row) -> World:
+def plain_world(
+    group: Cells, car: Cells, gvwr: Cells, coach: Sequence[Row], *others: Cells
+) -> World:
     """One permission of one group, whose gvwr may be on record, and a coach on record."""
     draw = Draw(Random(0))
     draw.unchecked = draw.withdrawn = 0
@@ -228,50 +231,61 @@ def plain_world(group: Row, car: Row, gvwr: Row, coach: Sequence[Row], *others: 
     add_plain_statement(draw, added, "permitted", True)
     own = {"vehicle_group_id": added["vehicle_group_id"], "property": "gvwr"}
     if gvwr:
-        draw.add("vehicle_property", "source-1", **(own | gvwr))
+        draw.add("vehicle_property", "source-1", **{**own, **gvwr})
     key = draw.add("coach", "source-6", name="Brackwater 38")["coach_id"]
     for figure in coach:
         draw.add("coach_property", "source-6", coach_id=key, **figure)
     row: Row = dict.fromkeys(CANDIDATE) | {"candidate": "car 1", "make": MAKE, "model": MODELS[0]}
-    return World(draw.reference, [row | {"model_year": "2021"} | car], str(key))
+    return World(draw.reference, [{**row, "model_year": "2021", **car}], str(key))
+
+
+def permit(world: World, number: int) -> Draw:
+    """Enter a permission of another group of the world; more may be entered by the same hand."""
+    draw = Draw(Random(0))
+    draw.unchecked, draw.reference = 0, world.reference
+    add_plain_statement(draw, world.reference["vehicle_group"][number], "permitted", True)
+    return draw
+
+
+def weigh(draw: Draw, number: int, gvwr: str) -> None:
+    """Enter the gvwr of a group."""
+    key = draw.reference["vehicle_group"][number]["vehicle_group_id"]
+    draw.add("vehicle_property", "source-1", vehicle_group_id=key, **pounds("gvwr", gvwr))
 
 
 def told_apart_by_weight(coach: Sequence[Row]) -> World:
     """Of the markets that no statement names, one has a gvwr on record."""
     world = plain_world({}, {}, {}, coach, {"market": "xa"}, {"market": "ad"})
-    draw = Draw(Random(0))
-    draw.unchecked, draw.reference = 0, world.reference
-    named, weighed = world.reference["vehicle_group"][1:]
-    add_plain_statement(draw, named, "permitted", True)
-    own = {"vehicle_group_id": weighed["vehicle_group_id"], **pounds("gvwr", "4400")}
-    draw.add("vehicle_property", "source-1", **own)
+    weigh(permit(world, 1), 2, "4400")
     return world
 
 
-def described_twice(coach: Sequence[Row]) -> World:
-    """Two pages permit the same cars; the year and what it weighs are open."""
-    car: Row = {"model_year": None, "gvwr": "5400 lb"}
-    world = plain_world({}, car, {}, coach, {})
-    draw = Draw(Random(0))
-    draw.unchecked, draw.reference = 0, world.reference
-    add_plain_statement(draw, world.reference["vehicle_group"][1], "permitted", True)
+def told_apart_by_axle(coach: Sequence[Row]) -> World:
+    """A page on each driven axle; the car is of two driven wheels."""
+    figure, car = pounds("gvwr", "4400"), {"drivetrain": "two_wheel_drive"}
+    front, rear = {"drivetrain": "front_wheel_drive"}, {"drivetrain": "rear_wheel_drive"}
+    world = plain_world(front, car, figure, coach, rear)
+    permit(world, 1)
     return world
 
 
 def told_apart_by_steering(coach: Sequence[Row]) -> World:
     """Of what is no hydraulic steering a page permits all, and one has a lower gvwr on record."""
-    world = plain_world({}, {"as_weighed": "4400 lb"}, pounds("gvwr", "4500"), coach,
-                        {"steering": "not hydraulic"}, {"steering": "electric"})  # fmt: skip
-    draw = Draw(Random(0))
-    draw.unchecked, draw.reference = 0, world.reference
-    named, weighed = world.reference["vehicle_group"][1:]
-    add_plain_statement(draw, named, "permitted", True)
-    own = {"vehicle_group_id": weighed["vehicle_group_id"], **pounds("gvwr", "4300")}
-    draw.add("vehicle_property", "source-1", **own)
+    figure, car = pounds("gvwr", "4500"), {"as_weighed": "4400 lb"}
+    named, lighter = {"steering": "not hydraulic"}, {"steering": "electric"}
+    world = plain_world({}, car, figure, coach, named, lighter)
+    weigh(permit(world, 1), 2, "4300")
     return world
 
 
-def besides(world: World, **cells: str) -> World:
+def described_twice(coach: Sequence[Row]) -> World:
+    """Two pages permit the same cars; the year and what it weighs are open."""
+    world = plain_world({}, {"model_year": None, "gvwr": "5400 lb"}, {}, coach, {})
+    permit(world, 1)
+    return world
+
+
+def besides(world: World, **cells: str | None) -> World:
     """The same world with a second car, of which some cells are otherwise."""
     (car,) = world.candidates
     return replace(world, candidates=[car, {**car, "candidate": "car 2", **cells}])
@@ -310,13 +324,15 @@ def test_found_cases(tmp_path: Path) -> None:
         told_apart_by_weight(weighed),
         # (another) steering: suitable without any, and of an electric one nobody knows.
         told_apart_by_steering(weighed),
+        # Of two driven wheels both are named: to whoever said so there is no other.
+        besides(told_apart_by_axle(weighed), drivetrain=None),
         # One whole car of two pages is one answer.
         described_twice(weighed),
     ]  # fmt: skip
     worlds += [
         # Of a month of building, one bound inside it is enough.
         plain_world({"built_to": "2021-03-15", "transmission": "manual"}, {"built_on": "2021-03"},
-                    checked, weighed),
+                    checked, weighed, {"built_to": "2020-12-31"}, {"built_from": "2021-06-01"}),
         plain_world({"built_from": "2021-03-15", "transmission": "manual"}, {"built_on": "2021-03"},
                     checked, weighed),
         # One option there and another missing: neither answer alone says both.
@@ -372,6 +388,27 @@ def test_a_whole_car_stays_within_what_was_said(tmp_path: Path) -> None:
     world = plain_world(group, {"transmission": "automatic"}, pounds("gvwr", "4400"), coach)
     offered = asked_about(TOGETHER, world, tmp_path)
     assert offered == ["ignition key; transmission planetary automatic"]
+
+
+@pytest.mark.parametrize(
+    ("bounds", "built_on"),
+    [
+        ({}, "2021-03-15"),
+        ({"built_from": "2021-03-15"}, "2021-03-15"),
+        ({"built_to": "2021-03-15"}, "2021-03-15"),
+        ({"built_from": "2021-03-01", "built_to": "2021-03-31"}, "2021-03"),
+    ],
+)
+def test_a_whole_car_does_not_ask_for_the_day_that_is_known(
+    bounds: Row, built_on: str, tmp_path: Path
+) -> None:
+    coach = [*RATED, pounds("gcwr", "23000")]
+    group: Row = {"transmission": "manual", "ignition": "key", **bounds}
+    # Pages on other cars have bounds of their own.
+    others: list[Row] = [{"built_to": "2020-12-31"}, {"built_from": "2021-06-01"}]
+    car: Row = {"built_on": built_on}
+    world = plain_world(group, car, pounds("gvwr", "4400"), coach, *others)
+    assert asked_about(TOGETHER, world, tmp_path) == ["ignition key; transmission manual"]
 
 
 @pytest.mark.parametrize("is_checked", [True, False])

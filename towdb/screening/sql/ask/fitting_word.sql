@@ -17,7 +17,7 @@ named AS (
     JOIN towdb_data.group_fact AS g ON g.group_no = o.group_no
     JOIN towdb_data.cell AS x
       ON x.table_name = 'vehicle_group' AND x.row_key = g.vehicle_group_id
-     AND x.column_name = a.attribute AND x.word IS NOT NULL
+     AND x.column_name = a.attribute
     LEFT JOIN towdb_data.leaf AS l ON l.vocabulary = a.attribute AND l.word = x.word
     LEFT JOIN towdb_data.word_number AS n ON n.word_no = o.word_no
 )
