@@ -38,6 +38,8 @@ def session_in(folder: Path) -> SparkSession:
         "spark.local.dir": str(folder),
         "spark.sql.warehouse.dir": str(folder / "warehouse"),
         "spark.sql.shuffle.partitions": "2",
+        # Half a day from UTC: a moment that is read in the wrong zone is another day.
+        "spark.sql.session.timeZone": "Pacific/Auckland",
         "spark.ui.showConsoleProgress": "false",
     }
     builder = SparkSession.builder.master("local[2]").appName("towdb")

@@ -176,6 +176,34 @@ def test_typed_columns_say_what_text_says(inventory: Inventory, tmp_path: Path) 
     assert {row["weight_basis"] for row in found.rows} == {"as_weighed"}
 
 
+def test_numbers_of_many_decimals_and_moments_are_read_as_elsewhere(
+    inventory: Inventory, tmp_path: Path
+) -> None:
+    path = tmp_path / "typed.parquet"
+    with duckdb.connect() as con:
+        con.execute("SET TimeZone = 'UTC'")
+        con.execute(
+            "CREATE TABLE car AS SELECT 'car ' || n AS candidate, 'Quillon' AS make,"
+            " 'Pika' AS model, 2021::DECIMAL(18,4) AS model_year, 'lb' AS weight_unit,"
+            " 4300.5::DECIMAL(18,6) AS as_weighed, 4400::DECIMAL(9,1) AS gvwr,"
+            " 120.25::DECIMAL(12,5) AS load,"
+            " TIMESTAMPTZ '2021-03-15 00:00:00+00' + INTERVAL 1 DAY * n AS built_on"
+            " FROM range(1, 4) AS r(n)"
+            " UNION ALL SELECT 'noon', 'Quillon', 'Pika', 2021, 'lb', 4300, 4400, 0,"
+            " TIMESTAMPTZ '1969-03-15 12:34:56+00'"
+            " UNION ALL SELECT 'midnight there', 'Quillon', 'Pika', 2021, 'lb', 4300, 4400, 0,"
+            " TIMESTAMPTZ '2021-03-15 11:00:00+00'"
+        )
+        con.execute(f"COPY car TO {literal(str(path))} (FORMAT parquet)")
+    found = inventory.screen(path)
+    aside = tmp_path / "aside.csv"
+    wanted = verdicts(inventory.release, path, set_aside=aside)
+    bad = {row["candidate"] for row in records(f"read_csv({literal(str(aside))})")}
+    assert set(found.unreadable) == bad == {"noon", "midnight there"}
+    assert "'1969-03-15 12:34:56+00'" in found.unreadable["noon"]
+    assert in_order(row for row in found.rows if not row["unreadable"]) == wanted
+
+
 def test_words_of_others_and_what_is_assumed_hold_here_too(
     inventory: Inventory, tmp_path: Path
 ) -> None:

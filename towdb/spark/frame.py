@@ -35,6 +35,9 @@ _READ = "unreadable STRING, candidate STRING, configuration_no STRING, " + ", ".
     f"{exact} DECIMAL(18,10)" for exact in WEIGHTS.values()
 )
 # Whoever sees them as text sees what a person would type.
+# Microseconds of a day; of an hour, a minute and a second, and how many of them there are.
+_DAY_MICROS = 86_400_000_000
+_CLOCK = ((3_600_000_000, 24), (60_000_000, 60), (1_000_000, 60))
 _PLAIN = ("tinyint", "smallint", "int", "bigint", "boolean", "date", "void")
 
 
@@ -151,16 +154,28 @@ def _as_text(name: str, kind: str) -> Column | None:
     if kind in _PLAIN or kind.startswith(("string", "varchar", "char")):
         return text
     if kind.startswith("decimal"):
-        # In some sessions a 0 of many decimals is written as 0E-10.
-        return f.when(column == 0, "0").otherwise(text)
+        # Programs that keep every number with so many decimals write 2021.0000 and 4400.500000; in
+        # some sessions a 0 of many decimals is written as 0E-10.
+        whole = f.regexp_replace(text, "[.]0+$", "")
+        short = f.regexp_replace(whole, "([.][0-9]{2,}?)0+$", "$1")
+        return f.when(column == 0, "0").otherwise(short)
     if kind in ("double", "float"):
         # A whole number of a column with gaps comes as 2021.0, and a gap as NaN.
         is_whole = (f.abs(column) < 1e15) & (f.floor(column) == column)
         whole = column.cast("bigint").cast("string")
         return f.when(f.isnan(column), None).when(is_whole, whole).otherwise(text)
-    if kind.startswith("timestamp"):
+    if kind == "timestamp_ntz":
         day = column.cast("date")
         return f.when(day.cast(kind) == column, day.cast("string")).otherwise(text)
+    if kind == "timestamp":
+        # A moment is one day here and another there: it is read in its own zone, UTC, everywhere.
+        moment = f.unix_micros(column)
+        since = f.pmod(moment, f.lit(_DAY_MICROS))
+        day = f.date_from_unix_date(((moment - since) / _DAY_MICROS).cast("int")).cast("string")
+        clock = [(since / size).cast("int") % count for size, count in _CLOCK]
+        return f.when(since == 0, day).otherwise(
+            f.printf(f.lit("%s %02d:%02d:%02d+00"), day, *clock)
+        )
     return None
 
 
