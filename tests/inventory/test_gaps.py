@@ -102,6 +102,16 @@ def test_an_unchecked_gross_rating_is_waited_for_by_unweighed_cars(tmp_path: Pat
     assert [row[4:] for row in rows if row[0] == "check"] == [(2, "key-gvwr")]
 
 
+def test_only_the_gross_rating_that_surely_counts_is_waited_for(tmp_path: Path) -> None:
+    unchecked = {"checked_by": "", "checked_on": ""}
+    edits = [put("vehicle_property", key, **unchecked) for key in ("key-gvwr", "button-gvwr")]
+    # Of the cars nobody says the trim: the other group may be theirs, or not.
+    edits.append(put("vehicle_group", "pika-button", ignition="any", trim="Summit"))
+    rows = found(asked(tmp_path, *edits))
+    named = [row[5] for row in rows if row[0] == "check" and row[2] == "Pika"]
+    assert named == ["key-gvwr"]
+
+
 def test_a_permission_without_any_step_lacks_steps(tmp_path: Path) -> None:
     def without_steps(folder: Path) -> None:
         for table in ("procedure_step", "fuse_pull"):

@@ -239,11 +239,11 @@ def plain_world(
     return World(draw.reference, [{**row, "model_year": "2021", **car}], str(key))
 
 
-def permit(world: World, number: int) -> Draw:
-    """Enter a permission of another group of the world; more may be entered by the same hand."""
+def speak(world: World, number: int, permission: str = "permitted") -> Draw:
+    """Enter what a page says of another group; more may be entered by the same hand."""
     draw = Draw(Random(0))
     draw.unchecked, draw.reference = 0, world.reference
-    add_plain_statement(draw, world.reference["vehicle_group"][number], "permitted", True)
+    add_plain_statement(draw, world.reference["vehicle_group"][number], permission, True)
     return draw
 
 
@@ -256,7 +256,7 @@ def weigh(draw: Draw, number: int, gvwr: str) -> None:
 def told_apart_by_weight(coach: Sequence[Row]) -> World:
     """Of the markets that no statement names, one has a gvwr on record."""
     world = plain_world({}, {}, {}, coach, {"market": "xa"}, {"market": "ad"})
-    weigh(permit(world, 1), 2, "4400")
+    weigh(speak(world, 1), 2, "4400")
     return world
 
 
@@ -265,7 +265,7 @@ def told_apart_by_axle(coach: Sequence[Row]) -> World:
     figure, car = pounds("gvwr", "4400"), {"drivetrain": "two_wheel_drive"}
     front, rear = {"drivetrain": "front_wheel_drive"}, {"drivetrain": "rear_wheel_drive"}
     world = plain_world(front, car, figure, coach, rear)
-    permit(world, 1)
+    speak(world, 1)
     return world
 
 
@@ -274,14 +274,22 @@ def told_apart_by_steering(coach: Sequence[Row]) -> World:
     figure, car = pounds("gvwr", "4500"), {"as_weighed": "4400 lb"}
     named, lighter = {"steering": "not hydraulic"}, {"steering": "electric"}
     world = plain_world({}, car, figure, coach, named, lighter)
-    weigh(permit(world, 1), 2, "4300")
+    weigh(speak(world, 1), 2, "4300")
+    return world
+
+
+def forbidden_of_another(coach: Sequence[Row]) -> World:
+    """A page permits one ignition and drivetrain, another forbids any other ignition."""
+    permits = {"ignition": "key", "drivetrain": "front_wheel_drive"}
+    world = plain_world(permits, {}, pounds("gvwr", "4400"), coach, {"ignition": "not key"})
+    speak(world, 1, "prohibited")
     return world
 
 
 def described_twice(coach: Sequence[Row]) -> World:
     """Two pages permit the same cars; the year and what it weighs are open."""
     world = plain_world({}, {"model_year": None, "gvwr": "5400 lb"}, {}, coach, {})
-    permit(world, 1)
+    speak(world, 1)
     return world
 
 
@@ -326,6 +334,8 @@ def test_found_cases(tmp_path: Path) -> None:
         told_apart_by_steering(weighed),
         # Of two driven wheels both are named: to whoever said so there is no other.
         besides(told_apart_by_axle(weighed), drivetrain=None),
+        # (another) ignition is forbidden; of (another) drivetrain nothing is known.
+        forbidden_of_another(weighed),
         # One whole car of two pages is one answer.
         described_twice(weighed),
     ]  # fmt: skip
@@ -382,12 +392,28 @@ def test_nobody_is_told_to_weigh_a_car_below_what_it_weighs_empty(
     assert offered == ["transmission manual; as weighed 5,000.0 lb or less"] * is_offered
 
 
-def test_a_whole_car_stays_within_what_was_said(tmp_path: Path) -> None:
-    group: Row = {"transmission": "manual|planetary_automatic", "ignition": "key"}
+@pytest.mark.parametrize(
+    ("group", "car", "offered"),
+    [
+        (
+            {"transmission": "manual|planetary_automatic", "ignition": "key"},
+            {"transmission": "automatic"},
+            "ignition key; transmission planetary automatic",
+        ),
+        # One word of two attributes.
+        (
+            {"steering": "electric", "parking_brake": "electric"},
+            {},
+            "parking brake electric; steering electric",
+        ),
+    ],
+)
+def test_a_whole_car_stays_within_what_was_said(
+    group: Row, car: Row, offered: str, tmp_path: Path
+) -> None:
     coach = [*RATED, pounds("gcwr", "23000")]
-    world = plain_world(group, {"transmission": "automatic"}, pounds("gvwr", "4400"), coach)
-    offered = asked_about(TOGETHER, world, tmp_path)
-    assert offered == ["ignition key; transmission planetary automatic"]
+    world = plain_world(group, car, pounds("gvwr", "4400"), coach)
+    assert asked_about(TOGETHER, world, tmp_path) == [offered]
 
 
 @pytest.mark.parametrize(

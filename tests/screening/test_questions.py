@@ -390,3 +390,23 @@ def test_the_coach_that_was_not_weighed_is_asked_for(demo_release: Path, tmp_pat
         ("loaded_weight", "21,600.0 lb or less", "suitable"),
         ("loaded_weight", "more", "not_suitable"),
     ]
+
+
+def test_a_coach_is_asked_the_same_alone_and_beside_others(
+    demo_release: Path, tmp_path: Path
+) -> None:
+    with (DEMO / "shortlist.csv").open(encoding="utf-8", newline="") as file:
+        rows: list[Row] = [{**row, "weight_unit": "lb"} for row in csv.DictReader(file)]
+    rows += [{**PERMITTED, "transfer_case": None, "candidate": "open"}, {"candidate": "bare"}]
+    known = {name: value for name, value in WHOLE_COACH.items() if name != "gcwr"}
+    coaches: list[Path | str] = [
+        DEMO / "coach.toml",
+        "nordhal-700",
+        write_coach(tmp_path / "no-gcwr.toml", known),
+    ]
+
+    def told(*each: Path | str) -> list[Record]:
+        with screen_rows(rows, demo_release, tmp_path, coach=list(each)) as screening:
+            return screening.records("question")
+
+    assert told(*coaches) == [row for coach in coaches for row in told(coach)]

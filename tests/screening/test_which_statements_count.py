@@ -15,8 +15,12 @@ from random import Random
 
 import pytest
 
+import towdb
 from tests import oracle
+from tests.conftest import DEMO
+from tests.folders import copy_base
 from tests.screening import agreement
+from tests.screening.edits import put
 from tests.worlds import (
     BUILT,
     CANDIDATE,
@@ -219,3 +223,24 @@ def test_the_worlds_reach_every_reason() -> None:
         *("awaits_check", "depends_on_the_car", "manual_is_silent", "nothing_on_record"),
         *("determined", "chosen", "procedures_differ", "chosen_not_sure"),
     }
+
+
+def test_an_unchecked_override_is_told_only_of_cars_that_it_is_for(tmp_path: Path) -> None:
+    folder = copy_base(tmp_path / "reference")
+    # It permits as what it would replace does, in as many steps.
+    again = {"permission": "permitted", "same_steps_as": "key", "limits": "0"}
+    put("eligibility", "late", checked_by="", checked_on="", **again)(folder)
+    release = towdb.build(folder, tmp_path / "r.duckdb").path
+    car: Row = {
+        "make": "Quillon", "model": "Pika", "model_year": "2021", "market": "xa",
+        "powertrain": "gasoline", "drivetrain": "front_wheel_drive", "transmission": "manual",
+        "transfer_case": "none", "ignition": "key",
+    }  # fmt: skip
+    built = {"early": "2020-04", "late": "2021-04"}
+    rows = [{**car, "candidate": name, "built_on": month} for name, month in built.items()]
+    agreement.write_rows(tmp_path / "cars.csv", rows)
+    with towdb.screen(
+        tmp_path / "cars.csv", coach=DEMO / "coach.toml", reference=release
+    ) as screening:
+        told = [r for r in screening.records("remark") if r["kind"] == "override_awaits_check"]
+    assert [(row["candidate"], row["key"]) for row in told] == [("late", "late")]

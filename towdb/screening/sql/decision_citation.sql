@@ -25,9 +25,12 @@ WITH told AS (
     JOIN candidate AS d ON d.candidate_no = v.candidate_no
     JOIN applies AS a ON a.configuration_no = v.configuration_no
     JOIN towdb_data.group_weight AS w ON w.group_no = a.group_no
-    JOIN decision_check AS k ON k.candidate_no = v.candidate_no AND k.coach_no = v.coach_no
+    CROSS JOIN (
+        VALUES (3, 'hitch_receiver'), (4, 'combination_rating'), (5, 'towing_capacity'),
+               (7, 'towed_gross')
+    ) AS k(check_no, check_name)
     WHERE (w.withdrawn_on <= q.on_date AND w.withdrawal_checked = 1) IS NOT TRUE
-      AND ((k.check_no IN (3, 4, 5) AND k.outcome <> 'not_applicable'
+      AND ((k.check_no <> 7 AND (k.check_no <> 5 OR v.capacity_outcome <> 'not_applicable')
             AND (d.as_weighed_kg IS NULL OR q.weigh_by = 'gvwr')
             AND ((w.property = 'gvwr' AND d.gvwr_kg IS NULL)
                  OR (w.property = 'curb_weight' AND d.curb_kg IS NULL)))

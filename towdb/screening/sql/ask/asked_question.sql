@@ -21,7 +21,7 @@ whole AS (
     SELECT DISTINCT a.candidate_no, a.behind_no
     FROM answer AS a
     LEFT JOIN decisive AS d ON d.candidate_no = a.candidate_no AND d.behind_no = a.behind_no
-    WHERE a.about = 'all_together' AND a.verdict = 'suitable' AND d.candidate_no IS NULL
+    WHERE a.about = 'all_together' AND d.candidate_no IS NULL
 ),
 -- Of these the weight does not matter.
 plain AS (

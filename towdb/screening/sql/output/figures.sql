@@ -12,5 +12,5 @@ FROM coach_figure AS f
 JOIN coach_name AS n ON n.coach_no = f.coach_no
 LEFT JOIN towdb_data.entry_row AS e
   ON e.table_name = 'coach_property' AND e.row_key = f.key
-WHERE f.property IS NOT NULL AND (f.low_kg IS NOT NULL OR f.is_none_stated = 1)
+WHERE f.low_kg IS NOT NULL OR f.is_none_stated = 1
 ORDER BY f.coach_no, f.property, f.key
