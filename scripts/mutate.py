@@ -89,6 +89,7 @@ PYTHON = (
 PYTHON_TESTS = (
     *("tests/contract", "tests/test_text_out.py", "tests/screening/test_outputs.py"),
     *("tests/screening/test_screen.py", "tests/screening/test_questions.py"),
+    "tests/screening/test_wording.py",
     *("tests/screening/test_hostile_inputs.py", "tests/screening/test_units_on_screen.py"),
     "-k",
     "not (ctrl_c or 100000 or terminal or text_is_only or whole_process or heavy or thousand"

@@ -1,0 +1,133 @@
+"""What a screening says in sentences: counts, sides and pages, each with the next one beside it."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+import towdb
+from tests.conftest import DEMO
+from tests.screening.agreement import write_rows
+from towdb.contract.grammar import Fault, fault
+from towdb.contract.model import contract
+from towdb.screening.coaches import coach_of, coach_told, find_coaches
+from towdb.screening.document import document
+from towdb.screening.facts import pounds_down
+from towdb.screening.table import ANSWERS_SHOWN, explanation_lines, question_in_short
+from towdb.screening.words import step_text
+
+Record = dict[str, Any]
+COACH = DEMO / "coach.toml"
+WHERE = "the build sheet"
+
+
+@pytest.fixture
+def told(demo_release: Path) -> Record:
+    with towdb.screen(DEMO / "shortlist.csv", coach=COACH, reference=demo_release) as screening:
+        (found,) = document(screening)["screenings"]
+    assert isinstance(found, dict)
+    return found
+
+
+def question(about: str, *answers: tuple[str, str]) -> Record:
+    said = [{"value": value, "verdict": verdict, "bound": None} for value, verdict in answers]
+    return {"about": about, "because": "why: it holds", "where": WHERE, "answers": said}
+
+
+def test_a_step_stands_with_what_it_depends_on() -> None:
+    row = {"text": "Shift to neutral", "quote": "Shift.", "only_when": "below -10 degC"}
+    assert step_text(row) == "Shift to neutral (below -10 degC)"
+    assert step_text(row | {"only_when": None}) == "Shift to neutral"
+    assert step_text(row | {"only_when": None, "text": None}) == "Shift."
+
+
+# 4,000 lb are exactly 1,814.36948 kg.
+@pytest.mark.parametrize(
+    ("kilograms", "pounds"),
+    [("1814.36948", "4000"), ("1814.3694798", "4000"), ("1814.3694", "3999.9")],
+)
+def test_a_limit_goes_down_to_a_tenth(kilograms: str, pounds: str) -> None:
+    assert pounds_down(Decimal(kilograms)) == Decimal(pounds)
+
+
+@pytest.mark.parametrize(
+    ("settling", "also"), [(1, ""), (2, " (or 1 other)"), (3, " (or 2 others)")]
+)
+def test_other_whole_cars_are_counted(settling: int, also: str) -> None:
+    whole = [(f"ignition key; year {n}", "suitable") for n in range(settling)]
+    said = question_in_short(question("all_together", *whole), "lb")
+    assert said == f"Suitable if: ignition key; year 0{also}"
+
+
+@pytest.mark.parametrize("more", [0, 1, 3])
+def test_options_that_are_not_shown_are_counted(more: int) -> None:
+    options = [f"option {n}" for n in range(ANSWERS_SHOWN + more)]
+    asked = question("options", *((o, "undetermined") for o in (*options, "(none of these)")))
+    also = f" or {more} others" if more else ""
+    shown = ", ".join(options[:ANSWERS_SHOWN])
+    assert question_in_short(asked, "lb") == f"Find out whether it has: {shown}{also} ({WHERE})"
+
+
+def test_a_condition_is_told_by_what_it_settles() -> None:
+    open_, settled = (question("confirmed", ("g", v)) for v in ("undetermined", "suitable"))
+    assert question_in_short(open_, "lb") == "Look whether this holds: it holds"
+    assert question_in_short(settled, "lb") == "Suitable if this holds: it holds"
+
+
+def test_margins_are_over_or_to_spare(told: Record) -> None:
+    lines = [line for line in explanation_lines(told, "lb") if " of " in line and "lb" in line]
+    ends = {check: any(": not met: " in line and line.endswith(check) for line in lines)
+            for check in ("over", "to spare")}  # fmt: skip
+    assert ends == {"over": True, "to spare": False}
+    assert any(": met: " in line and line.endswith("to spare") for line in lines)
+    assert not any(": met: " in line and line.endswith("over") for line in lines)
+
+
+def test_every_condition_stands_with_its_page(told: Record) -> None:
+    conditions = [c for car in told["candidates"] for c in car["conditions"]]
+    assert conditions
+    for condition in conditions:
+        assert condition["citations"]
+        assert all(cited["locator"] and cited["title"] for cited in condition["citations"])
+    assert {"accessory", "step", "fuse", "speed"} <= {c["kind"] for c in conditions}
+
+
+def test_a_coach_is_told_with_what_is_wrong_with_it(demo_release: Path, tmp_path: Path) -> None:
+    path = tmp_path / "brack.toml"
+    path.write_text(
+        "name = 'Brackwater'\n[properties]\ngvwr = '22000 lb'\ngcwr = '21000 lb'\n"
+        "towing_capacity = 'none stated'\n",
+        "utf-8",
+    )
+    write_rows(tmp_path / "cars.csv", [{"candidate": "a"}])
+    with towdb.screen(tmp_path / "cars.csv", coach=path, reference=demo_release) as screening:
+        coach = document(screening)["screenings"][0]["coach"]
+        kept = coach_of(coach_told(screening.coaches[0]))
+    assert (kept,) == screening.coaches == find_coaches(path, {})
+    assert coach["cautions"] == [
+        "Brackwater: its GCWR is below its GVWR; one of the two was misread"
+    ]
+    words = {f["property"]: f.get("word") for f in coach["figures"]}
+    assert words == {"gcwr": None, "gvwr": None, "towing_capacity": "none_stated"}
+    assert all(figure["checked"] for figure in coach["figures"])
+
+
+@pytest.mark.parametrize(("length", "shown"), [(60, "~" * 60), (61, "~" * 57 + "…")])
+def test_a_long_text_is_cut_where_it_is_told(length: int, shown: str) -> None:
+    wrong = fault(contract().tables["vehicle_group"].field("ignition"), "~" * length)
+    assert wrong is not None
+    assert wrong.message == f"unknown word {shown!r}"
+
+
+def test_an_alias_is_told_with_its_word() -> None:
+    field = contract().tables["vehicle_group"].field("ignition")
+    said = "an alias, which only typed input may use: 'push button'"
+    assert fault(field, "push button") == Fault("word", said, "write button")
+
+
+def test_what_is_no_whole_number_is_told() -> None:
+    field = contract().tables["procedure_step"].field("step_no")
+    assert fault(field, "2.5") == Fault("type", "not a whole number", "write digits only")
