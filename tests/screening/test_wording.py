@@ -11,9 +11,10 @@ import pytest
 import towdb
 from tests.conftest import DEMO
 from tests.screening.agreement import write_rows
+from tests.worlds import Row
 from towdb.contract.grammar import Fault, fault
 from towdb.contract.model import contract
-from towdb.screening.coaches import coach_of, coach_told, find_coaches
+from towdb.screening.coaches import Figure, coach_of, coach_told, find_coaches
 from towdb.screening.document import document
 from towdb.screening.facts import pounds_down
 from towdb.screening.table import ANSWERS_SHOWN, explanation_lines, question_in_short
@@ -99,7 +100,7 @@ def test_a_coach_is_told_with_what_is_wrong_with_it(demo_release: Path, tmp_path
     path = tmp_path / "brack.toml"
     path.write_text(
         "name = 'Brackwater'\n[properties]\ngvwr = '22000 lb'\ngcwr = '21000 lb'\n"
-        "towing_capacity = 'none stated'\n",
+        "towing_capacity = 'none stated'\nreceiver_height = '18 in'\n",
         "utf-8",
     )
     write_rows(tmp_path / "cars.csv", [{"candidate": "a"}])
@@ -107,6 +108,8 @@ def test_a_coach_is_told_with_what_is_wrong_with_it(demo_release: Path, tmp_path
         coach = document(screening)["screenings"][0]["coach"]
         kept = coach_of(coach_told(screening.coaches[0]))
     assert (kept,) == screening.coaches == find_coaches(path, {})
+    height = Figure("receiver_height", "18 in", None, None, None, "not stated", checked=True)
+    assert kept.figures[-1] == height
     assert coach["cautions"] == [
         "Brackwater: its GCWR is below its GVWR; one of the two was misread"
     ]
@@ -131,3 +134,18 @@ def test_an_alias_is_told_with_its_word() -> None:
 def test_what_is_no_whole_number_is_told() -> None:
     field = contract().tables["procedure_step"].field("step_no")
     assert fault(field, "2.5") == Fault("type", "not a whole number", "write digits only")
+
+
+@pytest.mark.parametrize(
+    ("typed", "close"),
+    [("tow mode pakage", "; did you mean tow mode package?"), ("sun roof", "")],
+)
+def test_an_option_that_no_page_knows_is_told_with_the_nearest(
+    typed: str, close: str, demo_release: Path, tmp_path: Path
+) -> None:
+    car: Row = {"candidate": "a", "make": "Miradec", "model": "Tussock", "options": typed}
+    write_rows(tmp_path / "cars.csv", [car])
+    with towdb.screen(tmp_path / "cars.csv", coach=COACH, reference=demo_release) as screening:
+        (candidate,) = document(screening)["screenings"][0]["candidates"]
+    said = f"No page of this model speaks of the option {typed}{close}: correct or remove it"
+    assert any(remark.startswith(said) for remark in candidate["remarks"])
