@@ -1,5 +1,33 @@
 -- The rows of the reference, and the figures of a coach file, that checks and conditions rest on.
-WITH told AS (
+WITH weighed AS (
+    SELECT 3 AS check_no, 'hitch_receiver' AS check_name
+    UNION ALL
+    SELECT 4, 'combination_rating'
+    UNION ALL
+    SELECT 5, 'towing_capacity'
+    UNION ALL
+    SELECT 7, 'towed_gross'
+),
+figured AS (
+    SELECT f.coach_no, f.key, f.property, 3 AS check_no, 'hitch_receiver' AS check_name
+    FROM coach_figure AS f
+    WHERE f.property IN ('hitch_receiver', 'hitch_receiver_mode_not_printed')
+    UNION ALL
+    SELECT f.coach_no, f.key, f.property, 4, 'combination_rating'
+    FROM coach_figure AS f
+    WHERE f.property IN ('gcwr', 'loaded_weight', 'part_loaded_weight', 'still_to_add',
+                         'unloaded_weight', 'gvwr')
+    UNION ALL
+    SELECT f.coach_no, f.key, f.property, 5, 'towing_capacity'
+    FROM coach_figure AS f
+    WHERE f.property = 'towing_capacity'
+    UNION ALL
+    SELECT f.coach_no, f.key, f.property, 6, 'coach_gross'
+    FROM coach_figure AS f
+    WHERE f.property IN ('gvwr', 'loaded_weight', 'part_loaded_weight', 'still_to_add',
+                         'unloaded_weight')
+),
+told AS (
     -- Permission: what decides it; where it is open, every statement that still stands.
     SELECT v.candidate_no, v.coach_no, 1 AS check_no, 'permission' AS check_name,
            'eligibility' AS table_name, e.eligibility_id AS row_key
@@ -25,10 +53,7 @@ WITH told AS (
     JOIN candidate AS d ON d.candidate_no = v.candidate_no
     JOIN applies AS a ON a.configuration_no = v.configuration_no
     JOIN towdb_data.group_weight AS w ON w.group_no = a.group_no
-    CROSS JOIN (
-        VALUES (3, 'hitch_receiver'), (4, 'combination_rating'), (5, 'towing_capacity'),
-               (7, 'towed_gross')
-    ) AS k(check_no, check_name)
+    CROSS JOIN weighed AS k
     WHERE (w.withdrawn_on <= q.on_date AND w.withdrawal_checked = 1) IS NOT TRUE
       AND ((k.check_no <> 7 AND (k.check_no <> 5 OR v.capacity_outcome <> 'not_applicable')
             AND (d.as_weighed_kg IS NULL OR q.weigh_by = 'gvwr')
@@ -38,27 +63,11 @@ WITH told AS (
                AND d.gvwr_kg IS NULL))
     UNION ALL
     -- Figures of the coach.
-    SELECT v.candidate_no, v.coach_no, k.check_no, k.check_name,
+    SELECT v.candidate_no, v.coach_no, f.check_no, f.check_name,
            CASE WHEN f.key IS NULL THEN 'coach_file' ELSE 'coach_property' END,
            COALESCE(f.key, f.property)
     FROM decision AS v
-    JOIN coach_figure AS f ON f.coach_no = v.coach_no
-    JOIN (
-        VALUES (3, 'hitch_receiver', 'hitch_receiver'),
-               (3, 'hitch_receiver', 'hitch_receiver_mode_not_printed'),
-               (4, 'combination_rating', 'gcwr'),
-               (4, 'combination_rating', 'gvwr'),
-               (4, 'combination_rating', 'loaded_weight'),
-               (4, 'combination_rating', 'part_loaded_weight'),
-               (4, 'combination_rating', 'still_to_add'),
-               (4, 'combination_rating', 'unloaded_weight'),
-               (5, 'towing_capacity', 'towing_capacity'),
-               (6, 'coach_gross', 'gvwr'),
-               (6, 'coach_gross', 'loaded_weight'),
-               (6, 'coach_gross', 'part_loaded_weight'),
-               (6, 'coach_gross', 'still_to_add'),
-               (6, 'coach_gross', 'unloaded_weight')
-    ) AS k(check_no, check_name, property) ON k.property = f.property
+    JOIN figured AS f ON f.coach_no = v.coach_no
 ),
 conditioned AS (
     SELECT candidate_no, coach_no, 8 AS check_no, NULL AS check_name,
