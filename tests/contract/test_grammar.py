@@ -49,8 +49,10 @@ def test_other_scripts_are_welcome(text: str) -> None:
     assert fault(NAME, text) is None
 
 
-# A vocabulary of so many words is listed whole, of a longer one the first twelve.
-LISTED = 12
+def use_one_of(vocabulary: str) -> str:
+    """Up to twelve words are listed, of more the first twelve."""
+    known = list(contract().vocabularies[vocabulary].words)
+    return f"use one of {', '.join(known[:12])}{', …' if len(known) > 12 else ''}"
 
 
 @pytest.mark.parametrize(
@@ -66,24 +68,15 @@ def test_an_unknown_word_is_told_with_those_that_are_known(
     table: str, column: str, rule: str
 ) -> None:
     field = contract().tables[table].field(column)
-    known = list(contract().vocabularies[field.vocabulary or ""].words)
-    wrong = fault(field, "Qqq")
-    assert wrong is not None
-    more = ", …" if len(known) > LISTED else ""
-    assert wrong == Fault(
-        rule, "unknown word 'Qqq'", f"use one of {', '.join(known[:LISTED])}{more}"
-    )
-    near = fault(field, known[0] + known[0][-1])
+    vocabulary = field.vocabulary or ""
+    assert fault(field, "Qqq") == Fault(rule, "unknown word 'Qqq'", use_one_of(vocabulary))
+    first = next(iter(contract().vocabularies[vocabulary].words))
+    near = fault(field, first + first[-1])
     assert near is not None
-    assert near.message.endswith(f"; did you mean {known[0]}?")
+    assert near.message.endswith(f"; did you mean {first}?")
 
 
-def test_a_word_typed_by_nobody_is_told_with_those_that_are_known() -> None:
-    for name, count in (("ignition", 2), ("powertrain", 10), ("market", LISTED)):
-        field = contract().candidate.field(name)
-        known = list(contract().vocabularies[name].words)
-        more = ", …" if len(known) > LISTED else ""
-        wrong = typed_cell(field, "qqqqqq")
-        assert wrong == Fault(
-            "word", "unknown word", f"use one of {', '.join(known[:count])}{more}"
-        )
+@pytest.mark.parametrize("name", ["ignition", "powertrain", "market"])
+def test_a_word_typed_by_nobody_is_told_with_those_that_are_known(name: str) -> None:
+    wrong = typed_cell(contract().candidate.field(name), "qqqqqq")
+    assert wrong == Fault("word", "unknown word", use_one_of(name))

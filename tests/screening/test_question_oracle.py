@@ -13,7 +13,7 @@ from typing import Any
 import pytest
 
 from tests import oracle
-from tests.question_oracle import TOGETHER, Answers, Car, is_decisive, questions
+from tests.question_oracle import ANOTHER, TOGETHER, Answers, Car, is_decisive, may_be, questions
 from tests.screening import agreement
 from tests.worlds import (
     CANDIDATE,
@@ -303,12 +303,16 @@ def pounds(name: str, value: str, **cells: str) -> Row:
     return {"property": name, "value": value, "unit": "lb", **cells}
 
 
+# What a coach may pull, and one of which all is known but its GCWR, and with it.
+PULLED = [pounds("hitch_receiver", "5000"), pounds("towing_capacity", "5000")]
+RATED = [*PULLED, pounds("gvwr", "18500"), pounds("loaded_weight", "18000")]
+WEIGHED = [*RATED, pounds("gcwr", "23000")]
+
+
 def test_found_cases(tmp_path: Path) -> None:
     checked: Row = {"value": "4400", "unit": "lb"}
-    ratings = [pounds("hitch_receiver", "5000"), pounds("towing_capacity", "5000")]
-    ratings.append(pounds("gcwr", "23000"))
+    ratings = [*PULLED, pounds("gcwr", "23000")]
     ticket = pounds("loaded_weight", "18000", also_value="8165", also_unit="kg")  # 18,000.7 lb
-    weighed = [*ratings, pounds("gvwr", "18500"), pounds("loaded_weight", "18000")]
     worlds = [
         # The ticket's kilograms are above the gvwr, and its pounds are not.
         plain_world({}, {}, checked, [*ratings, pounds("gvwr", "18000"), ticket]),
@@ -316,53 +320,53 @@ def test_found_cases(tmp_path: Path) -> None:
         plain_world({}, {"as_weighed": "4400 lb", "gvwr": "4500 lb"}, checked,
                     [*ratings, pounds("gcwr", "22400"), pounds("gvwr", "18500"), ticket]),
         # Two options together, neither of which is enough.
-        plain_world({"options_with": "tow package, heavy battery"}, {}, checked, weighed),
+        plain_world({"options_with": "tow package, heavy battery"}, {}, checked, WEIGHED),
         # A text that no group in question names, and another group of the same model does.
-        plain_world({"body_style": "not pickup"}, {}, checked, weighed,
+        plain_world({"body_style": "not pickup"}, {}, checked, WEIGHED,
                     {"body_style": "wagon", "transmission": "manual"}),
         # A car without options keeps having none where something else is answered.
         plain_world({"options_without": "tow package", "trim": "Summit"}, {"options": "none"},
-                    checked, weighed),
+                    checked, WEIGHED),
         # None of these: all that the car has is listed.
         plain_world({"options_without": "tow package"}, {"options": "air suspension"}, checked,
-                    weighed, {"options_with": "air suspension", "transmission": "manual"}),
+                    WEIGHED, {"options_with": "air suspension", "transmission": "manual"}),
         # A gvwr that awaits its check: above it the car is not suitable, below it nobody knows.
-        plain_world({}, {}, checked | {"checked_by": None, "checked_on": None}, weighed),
+        plain_world({}, {}, checked | {"checked_by": None, "checked_on": None}, WEIGHED),
         # (another) market: suitable in one of them, and in all the others nobody knows.
-        told_apart_by_weight(weighed),
+        told_apart_by_weight(WEIGHED),
         # (another) steering: suitable without any, and of an electric one nobody knows.
-        told_apart_by_steering(weighed),
+        told_apart_by_steering(WEIGHED),
         # Of two driven wheels both are named: to whoever said so there is no other.
-        besides(told_apart_by_axle(weighed), drivetrain=None),
+        besides(told_apart_by_axle(WEIGHED), drivetrain=None),
         # (another) ignition is forbidden; of (another) drivetrain nothing is known.
-        forbidden_of_another(weighed),
+        forbidden_of_another(WEIGHED),
         # One whole car of two pages is one answer.
-        described_twice(weighed),
+        described_twice(WEIGHED),
     ]  # fmt: skip
     worlds += [
         # Of a month of building, one bound inside it is enough.
         plain_world({"built_to": "2021-03-15", "transmission": "manual"}, {"built_on": "2021-03"},
-                    checked, weighed, {"built_to": "2020-12-31"}, {"built_from": "2021-06-01"}),
+                    checked, WEIGHED, {"built_to": "2020-12-31"}, {"built_from": "2021-06-01"}),
         plain_world({"built_from": "2021-03-15", "transmission": "manual"}, {"built_on": "2021-03"},
-                    checked, weighed),
+                    checked, WEIGHED),
         # One option there and another missing: neither answer alone says both.
         plain_world({"options_with": "tow package", "options_without": "heavy battery"}, {},
-                    checked, weighed),
+                    checked, WEIGHED),
         # Both words stand on pages of the model, and only one of them is an answer.
-        *(plain_world({"ignition": one}, {}, checked, weighed,
+        *(plain_world({"ignition": one}, {}, checked, WEIGHED,
                       {"ignition": other, "transmission": "manual"})
           for one, other in (("key", "button"), ("button", "key"))),
         # A group and a document of one id; the document is of two markets.
-        plain_world({"vehicle_group_id": "source-3", "market": "xa"}, {}, checked, weighed),
+        plain_world({"vehicle_group_id": "source-3", "market": "xa"}, {}, checked, WEIGHED),
         # Each car is asked for a rating that holds what it weighs itself.
-        besides(plain_world({}, {"as_weighed": "4400 lb"}, {}, weighed), as_weighed="4300 lb"),
+        besides(plain_world({}, {"as_weighed": "4400 lb"}, {}, WEIGHED), as_weighed="4300 lb"),
     ]  # fmt: skip
     by_gross = [
         # Its curb weight is above its gvwr, and by this policy its ticket decides nothing.
         plain_world({}, {"as_weighed": "4400 lb", "gvwr": "4400 lb", "curb_weight": "4500 lb"},
-                    checked, weighed),
+                    checked, WEIGHED),
         # A gvwr that nobody knows: the greater it is, the more the car counts for.
-        plain_world({}, {"as_weighed": "4400 lb"}, {}, weighed),
+        plain_world({}, {"as_weighed": "4400 lb"}, {}, WEIGHED),
     ]  # fmt: skip
     worlds += [replace(world, policy={"weigh_by": "gvwr"}) for world in by_gross]
     verdicts = {oracle.verdict(car.checks) for world in worlds for car in cars(world)}
@@ -376,10 +380,6 @@ def asked_about(about: str, world: World, folder: Path) -> list[str | None]:
     _, found = asked([world], folder)
     (rows,) = found.values()
     return [row["answer"] for row in rows if row["about"] == about]
-
-
-RATED = [pounds("hitch_receiver", "5000"), pounds("towing_capacity", "5000"),
-         pounds("gvwr", "18500"), pounds("loaded_weight", "18000")]  # fmt: skip
 
 
 @pytest.mark.parametrize(("curb_weight", "is_offered"), [("5000", True), ("5000.1", False)])
@@ -411,8 +411,7 @@ def test_nobody_is_told_to_weigh_a_car_below_what_it_weighs_empty(
 def test_a_whole_car_stays_within_what_was_said(
     group: Row, car: Row, offered: str, tmp_path: Path
 ) -> None:
-    coach = [*RATED, pounds("gcwr", "23000")]
-    world = plain_world(group, car, pounds("gvwr", "4400"), coach)
+    world = plain_world(group, car, pounds("gvwr", "4400"), WEIGHED)
     assert asked_about(TOGETHER, world, tmp_path) == [offered]
 
 
@@ -428,12 +427,11 @@ def test_a_whole_car_stays_within_what_was_said(
 def test_a_whole_car_does_not_ask_for_the_day_that_is_known(
     bounds: Row, built_on: str, tmp_path: Path
 ) -> None:
-    coach = [*RATED, pounds("gcwr", "23000")]
     group: Row = {"transmission": "manual", "ignition": "key", **bounds}
     # Pages on other cars have bounds of their own.
     others: list[Row] = [{"built_to": "2020-12-31"}, {"built_from": "2021-06-01"}]
     car: Row = {"built_on": built_on}
-    world = plain_world(group, car, pounds("gvwr", "4400"), coach, *others)
+    world = plain_world(group, car, pounds("gvwr", "4400"), WEIGHED, *others)
     assert asked_about(TOGETHER, world, tmp_path) == ["ignition key; transmission manual"]
 
 
@@ -442,11 +440,36 @@ def test_an_unchecked_rating_promises_no_loaded_weight(is_checked: bool, tmp_pat
     # The ticket's kilograms are above the gvwr, and its pounds are not.
     ticket = pounds("loaded_weight", "18000", also_value="8165", also_unit="kg")
     unchecked: Row = {} if is_checked else {"checked_by": None, "checked_on": None}
-    coach = [*RATED[:2], pounds("gvwr", "18000"), ticket, pounds("gcwr", "23000") | unchecked]
+    coach = [*PULLED, pounds("gvwr", "18000"), ticket, pounds("gcwr", "23000") | unchecked]
     car: Row = {"as_weighed": "4400 lb", "gvwr": "4500 lb"}
     world = plain_world({}, car, pounds("gvwr", "4500"), coach)
     offered = asked_about("loaded_weight", world, tmp_path)
     assert offered == (["18,000.0 lb or less", "more"] if is_checked else [None])
+
+
+def test_what_another_word_promises_holds_of_each_other_word(tmp_path: Path) -> None:
+    # Nobody can type (another): every word is typed that it may stand for.
+    made = (told_apart_by_weight, told_apart_by_axle, told_apart_by_steering, forbidden_of_another)
+    worlds = [*(make(WEIGHED) for make in made), *half_forgotten(SEEDS[0], WORLDS)]
+    _, found = asked(worlds, tmp_path)
+    edited = [replace(world, candidates=[]) for world in worlds]
+    promised: dict[At, str] = {}
+    for k, world in enumerate(worlds):
+        for car in cars(world):
+            offered = answers_of(k, found.get((k, str(car.row["candidate"])), []))
+            for about in oracle.WORDS:
+                verdict = offered.get(about, {}).get(ANOTHER, "undetermined")
+                if verdict == "undetermined":
+                    continue  # which promises nothing
+                for word in may_be(car, about) - {*offered[about]}:
+                    name = f"{car.row['candidate']} {about} {word}"
+                    edited[k].candidates.append({**car.row, "candidate": name, about: word})
+                    promised[k, name] = verdict
+    (tmp_path / "again").mkdir()
+    kept = [k for k, world in enumerate(edited) if world.candidates]
+    verdicts, _ = asked([edited[k] for k in kept], tmp_path / "again")
+    assert {(kept[n], name): verdict for (n, name), verdict in verdicts.items()} == promised
+    assert len(promised) > OFTEN
 
 
 def test_drawn_worlds_reach_every_question_and_verdict() -> None:

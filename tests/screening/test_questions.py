@@ -131,6 +131,12 @@ def screen_rows(
     return towdb.screen(folder / "cars.csv", coach=coach, reference=release, on=ON, **options)
 
 
+def demo_cars() -> list[Row]:
+    """The cars of the demo; bare figures are pounds."""
+    with (DEMO / "shortlist.csv").open(encoding="utf-8", newline="") as file:
+        return [{**row, "weight_unit": "lb"} for row in csv.DictReader(file)]
+
+
 def test_the_question_of_the_demo(demo_release: Path) -> None:
     with towdb.screen(
         DEMO / "shortlist.csv", coach=DEMO / "coach.toml", reference=demo_release, on=ON
@@ -344,12 +350,11 @@ def test_of_many_cars_one_of_each_configuration_is_asked_about(
     demo_release: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     # Every car of the demo stands there as often as its place, behind three coaches.
-    with (DEMO / "shortlist.csv").open(encoding="utf-8", newline="") as file:
-        rows: list[Row] = [
-            {**row, "candidate": f"{row['candidate']} ({n})", "weight_unit": "lb"}
-            for place, row in enumerate(csv.DictReader(file), start=1)
-            for n in range(place)
-        ]
+    rows: list[Row] = [
+        {**row, "candidate": f"{row['candidate']} ({n})"}
+        for place, row in enumerate(demo_cars(), start=1)
+        for n in range(place)
+    ]
     options = {"coach": [DEMO / "coach.toml", "nordhal-700", "ferrow-26"]}
 
     def told() -> tuple[list[Record], towdb.Summary, int]:
@@ -395,9 +400,11 @@ def test_the_coach_that_was_not_weighed_is_asked_for(demo_release: Path, tmp_pat
 def test_a_coach_is_asked_the_same_alone_and_beside_others(
     demo_release: Path, tmp_path: Path
 ) -> None:
-    with (DEMO / "shortlist.csv").open(encoding="utf-8", newline="") as file:
-        rows: list[Row] = [{**row, "weight_unit": "lb"} for row in csv.DictReader(file)]
-    rows += [{**PERMITTED, "transfer_case": None, "candidate": "open"}, {"candidate": "bare"}]
+    rows: list[Row] = [
+        *demo_cars(),
+        {**PERMITTED, "transfer_case": None, "candidate": "open"},
+        {"candidate": "bare"},
+    ]
     known = {name: value for name, value in WHOLE_COACH.items() if name != "gcwr"}
     coaches: list[Path | str] = [
         DEMO / "coach.toml",

@@ -80,11 +80,14 @@ def test_a_condition_is_told_by_what_it_settles() -> None:
 
 def test_margins_are_over_or_to_spare(told: Record) -> None:
     lines = [line for line in explanation_lines(told, "lb") if " of " in line and "lb" in line]
-    ends = {check: any(": not met: " in line and line.endswith(check) for line in lines)
-            for check in ("over", "to spare")}  # fmt: skip
-    assert ends == {"over": True, "to spare": False}
-    assert any(": met: " in line and line.endswith("to spare") for line in lines)
-    assert not any(": met: " in line and line.endswith("over") for line in lines)
+    ends = {
+        (outcome, end)
+        for line in lines
+        for outcome in (": met: ", ": not met: ")
+        for end in ("over", "to spare")
+        if outcome in line and line.endswith(end)
+    }
+    assert ends == {(": met: ", "to spare"), (": not met: ", "over")}
 
 
 def test_every_condition_stands_with_its_page(told: Record) -> None:

@@ -24,6 +24,7 @@ from towdb.reference.query import (
     release_read,
     select,
 )
+from towdb.reference.relations import columns_of
 from towdb.reference.trouble import unwritten
 from towdb.screening import engine
 from towdb.screening.aside import SetAside
@@ -271,12 +272,10 @@ class Screening:
         """Write the verdict table as Parquet, without a detour through Python."""
         verdicts = engine.output_sql("verdict", ordered=self._has_at_most(SORTED_UP_TO))
         # Words of a known set are written in half the time; who reads the file sees text.
-        self._con.execute(f"DESCRIBE {verdicts}")
-        known = {name: told_words(name) for name, *_ in self._con.fetchall()}
         told = ", ".join(
-            f"CAST({name} AS ENUM ({', '.join(map(literal, each))})) AS {name}"
-            for name, each in known.items()
-            if each
+            f"CAST({name} AS ENUM ({', '.join(map(literal, known))})) AS {name}"
+            for name in columns_of(verdicts)
+            if (known := told_words(name))
         )
         query = f"SELECT * REPLACE ({told}) FROM ({verdicts})"
         with self._written(path) as target:

@@ -34,10 +34,10 @@ _PREPARED = ("car", "told", "candidate", "configuration", "configuration_word",
 _READ = "unreadable STRING, candidate STRING, configuration_no STRING, " + ", ".join(
     f"{exact} DECIMAL(18,10)" for exact in WEIGHTS.values()
 )
-# Whoever sees them as text sees what a person would type.
 # Microseconds of a day; of an hour, a minute and a second, and how many of them there are.
 _DAY_MICROS = 86_400_000_000
 _CLOCK = ((3_600_000_000, 24), (60_000_000, 60), (1_000_000, 60))
+# Whoever sees them as text sees what a person would type.
 _PLAIN = ("tinyint", "smallint", "int", "bigint", "boolean", "date", "void")
 
 
