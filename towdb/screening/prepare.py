@@ -21,6 +21,7 @@ from towdb.screening.sheets import told
 BEFORE_KEYS = (
     "span_no",
     "option_said",
+    "known_option",
     "misspelt_option",
     "option_state",
     "option_set",

@@ -116,11 +116,11 @@ class CarReader:
         One that is not listed is absent only where the list is complete and nothing in it may be a
         misspelling.
         """
-        known = self.numbers.options.get(number, {})
+        known = self.numbers.known_options.get(number, {})
         for items in said.get("options", ()):
             is_none = items == ["none"]
             is_whole = said.get("options_complete") == [1] and known.keys() >= set(items)
-            for option, at in known.items():
+            for option, at in self.numbers.options.get(number, {}).items():
                 if is_none:
                     yield at, 0
                 elif option in items:

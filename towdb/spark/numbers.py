@@ -10,6 +10,8 @@ from typing import Any
 
 import duckdb
 
+from towdb.screening.engine import relation_sql
+
 
 @dataclass(frozen=True)
 class Numbers:
@@ -26,6 +28,8 @@ class Numbers:
         Make and model to the days on which a condition on the build date begins or ends, in order.
     options, conditions : mapping
         Make and model to its options, and to its groups with a further condition.
+    known_options : mapping
+        Make and model to those of its options that a checked group uses.
     statements : mapping
         Statement to its number.
     """
@@ -34,6 +38,7 @@ class Numbers:
     words: Mapping[tuple[str, str, int], tuple[int, int]]
     bounds: Mapping[int, Sequence[datetime.date]]
     options: Mapping[int, Mapping[str, int]]
+    known_options: Mapping[int, Mapping[str, int]]
     conditions: Mapping[int, Mapping[str, int]]
     statements: Mapping[str, int]
 
@@ -51,6 +56,9 @@ def numbers_of(con: duckdb.DuckDBPyConnection) -> Numbers:
     )
     bounds = rows("SELECT make_model_no, starts_on FROM towdb_data.build_bound ORDER BY ALL")
     options = rows("SELECT make_model_no, option, option_no FROM towdb_data.option_number")
+    known_options = rows(
+        f"SELECT make_model_no, option, option_no FROM ({relation_sql('prepare/known_option')})"
+    )
     conditions = rows(
         "SELECT make_model_no, vehicle_group_id, group_no FROM towdb_data.group_fact"
         " WHERE has_further_condition = 1"
@@ -61,6 +69,7 @@ def numbers_of(con: duckdb.DuckDBPyConnection) -> Numbers:
         words={(at, word, whose): (at_no, word_no) for at, word, whose, at_no, word_no in words},
         bounds={number: list(days) for number, days in _nested((*b, 0) for b in bounds).items()},
         options=_nested(options),
+        known_options=_nested(known_options),
         conditions=_nested(conditions),
         statements=dict(rows("SELECT eligibility_id, statement_no FROM towdb_data.statement_fact")),
     )

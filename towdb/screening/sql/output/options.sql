@@ -1,2 +1,2 @@
--- Every option that a group of the reference names.
-SELECT DISTINCT option FROM towdb_data.option_number ORDER BY option
+-- Every option that is known of any make and model.
+SELECT DISTINCT option FROM known_option ORDER BY option
