@@ -1,6 +1,7 @@
 -- What a permitting statement's procedure comes to, so that two that come to the same are one.
 -- Printed numbers, warnings and other wording make no difference; the order of steps does, and so
--- does the wording of a step that names neither a target nor a value.
+-- does the wording of a step that names neither a target nor a value. A limit printed in two units is
+-- the stricter of the two.
 -- fingerprint_no: dense number; equal numbers are equal procedures
 WITH permitting AS (
     SELECT s.statement_no, e.eligibility_id,
@@ -55,7 +56,10 @@ steps AS (
 one_limit AS (
     SELECT l.eligibility_id, l.alternative_no,
            CONCAT_WS('~', l.quantity, l.bound, l.scope, l.stated,
-                     COALESCE(v.low || '..' || v.high, '-')) AS said
+                     COALESCE(
+                         CAST(CASE l.bound WHEN 'at_least' THEN v.high ELSE v.low END AS VARCHAR),
+                         '-'
+                     )) AS said
     FROM towdb_data.towing_limit AS l
     LEFT JOIN span AS v ON v.table_name = 'towing_limit' AND v.row_key = l.towing_limit_id
 ),
