@@ -23,8 +23,8 @@ ALLOWED = {
     # Conditions in three values.
     exp.Case, exp.If, exp.And, exp.Or, exp.Not, exp.Paren, exp.Is, exp.In,
     exp.EQ, exp.NEQ, exp.LT, exp.LTE, exp.GT, exp.GTE, exp.NullSafeEQ, exp.NullSafeNEQ,
-    # Exact sums and differences.
-    exp.Add, exp.Sub, exp.Sum, exp.Min, exp.Max, exp.Coalesce, exp.Floor,
+    # Exact sums, differences and shares.
+    exp.Add, exp.Sub, exp.Mul, exp.Sum, exp.Min, exp.Max, exp.Coalesce, exp.Floor,
     exp.Cast, exp.DataType, exp.DataTypeParam,
     exp.Window, exp.RowNumber, exp.Order, exp.Ordered,
 }  # fmt: skip
@@ -100,6 +100,8 @@ def _misuse(node: exp.Expr) -> str | None:
 
 def _misuse_of_shape(node: exp.Expr) -> str | None:
     match node:
+        case exp.Mul() if not _is_exact_share(node):
+            return "a product of something else than CAST(... AS DECIMAL(28,10)) and a number"
         case exp.Select() if not node.expressions:
             return "SELECT of nothing"
         case exp.Window() if not (isinstance(node.this, exp.RowNumber) and node.args.get("order")):
@@ -111,6 +113,13 @@ def _misuse_of_shape(node: exp.Expr) -> str | None:
         case exp.Join() if node.args.get("kind") not in (None, "", "CROSS", "INNER"):
             return "a join of a kind of its own"
     return None
+
+
+def _is_exact_share(node: exp.Mul) -> bool:
+    # DuckDB keeps a product of two decimals of up to 18 digits in 18, where it overflows.
+    wide, share = node.this, node.expression
+    is_wide = isinstance(wide, exp.Cast) and wide.to.sql("duckdb") == "DECIMAL(28, 10)"
+    return is_wide and isinstance(share, exp.Literal) and share.is_number
 
 
 def _are_columns(expressions: list[exp.Expr]) -> bool:
@@ -156,6 +165,7 @@ def test_the_whole_subset_is_accepted() -> None:
                 GROUP BY t.k
             )
             SELECT a.*, COALESCE(a.least, FLOOR(a.most), -1) AS c,
+                   CAST(a.most AS DECIMAL(28,10)) * 0.9 AS share,
                    CAST(NULL AS DECIMAL(18,10)) AS d,
                    row_number() OVER (PARTITION BY a.k
                        ORDER BY a.n NULLS LAST, a.k NULLS LAST) AS place
@@ -185,6 +195,11 @@ def test_the_whole_subset_is_accepted() -> None:
         "SELECT a, MAX(b) FROM t GROUP BY ALL",
         "SELECT a, MAX(b) FROM t GROUP BY 1",
         "SELECT a / b FROM t",
+        "SELECT a * b FROM t",
+        "SELECT a * 0.9 FROM t",
+        "SELECT CAST(a AS DECIMAL(18,10)) * 0.9 FROM t",
+        "SELECT CAST(a AS DECIMAL(28,10)) * b FROM t",
+        "SELECT 0.9 * CAST(a AS DECIMAL(28,10)) FROM t",
         "SELECT a // b FROM t",
         "SELECT least(a, b) FROM t",
         "SELECT greatest(a, b) FROM t",

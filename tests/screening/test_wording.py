@@ -150,5 +150,7 @@ def test_an_option_that_no_page_knows_is_told_with_the_nearest(
     write_rows(tmp_path / "cars.csv", [car])
     with towdb.screen(tmp_path / "cars.csv", coach=COACH, reference=demo_release) as screening:
         (candidate,) = document(screening)["screenings"][0]["candidates"]
-    said = f"No page of this model speaks of the option {typed}{close}: correct or remove it"
+    said = (
+        f"No checked page of this model speaks of the option {typed}{close}: correct or remove it"
+    )
     assert any(remark.startswith(said) for remark in candidate["remarks"])

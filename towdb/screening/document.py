@@ -106,9 +106,16 @@ def _coach(screening: Screening, coach: Record) -> Record:
         for kind, text in words.COACH_CAUTIONS.items()
         if coach[kind]
     ]
+    lacks = [
+        {"about": row["about"], "where": words.WHERE[row["about"]]}
+        for row in screening.records("coach_lacks")
+        if row["coach"] == coach["coach"]
+    ]
     named = ("coach", "name", "capacity_lb", "capacity_at_most_lb", "governing_check",
-             "capacity_kg", "capacity_at_most_kg")  # fmt: skip
-    return {**{key: coach[key] for key in named}, "figures": figures, "cautions": cautions}
+             "capacity_kg", "capacity_at_most_kg", "too_heavy", "too_heavy_by_lb",
+             "too_heavy_by_kg")  # fmt: skip
+    said = {key: coach[key] for key in named}
+    return {**said, "figures": figures, "lacks": lacks, "cautions": cautions}
 
 
 class _Candidates:

@@ -39,6 +39,7 @@ RELATIONS = (
     "configuration_answer",
     "coach_weight",
     "coach_rating",
+    "coach_axle",
     "coach_gross",
     "coach_capacity",
     "towed",

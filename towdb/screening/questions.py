@@ -94,7 +94,7 @@ def _enter_words(con: duckdb.DuckDBPyConnection) -> None:
         "asked_where": ("about", "where"),
     }
     elsewhere = [
-        (check, reason, about, words.reason_text(check, reason),
+        (check, reason, about, words.because_text(check, reason, about),
          str(check == "permission" and reason in words.ASKED_OF_THE_CAR).lower())
         for (check, reason), abouts in words.ASKED_ELSEWHERE.items()
         for about in abouts

@@ -39,7 +39,7 @@ from towdb.screening.words import told_words
 if TYPE_CHECKING:
     import pandas as pd
 
-OUTPUTS = (*engine.PUBLIC, "figures", "options")
+OUTPUTS = (*engine.PUBLIC, "figures", "options", "coach_lacks")
 # Made with the verdicts; the rest only when somebody asks for more.
 AT_ONCE = ("verdict", "capacity")
 

@@ -221,7 +221,7 @@ def _counted(
             other.execute(f"CREATE TEMP VIEW {name} AS FROM memory.summary.{name}")
         other.execute(
             "CREATE TEMP VIEW towed AS SELECT pile_no AS candidate_no, '' AS candidate,"
-            " 0 AS configuration_no, NULL AS basis, 0 AS contradicts, NULL AS gross_value_kg,"
+            " 0 AS configuration_no, NULL AS basis, NULL AS gross_value_kg,"
             " NULL AS gross_limit_kg, * EXCLUDE (pile_no, group_no, cars) FROM pile"
         )
         for name in (*engine.OF_THE_COACH, "facing", "capacity_check", "decision"):

@@ -17,7 +17,14 @@ COLUMNS = ("car", "verdict", "weighs", "decided by", "what it takes, or why")
 def coach_lines(screening: Record, units: str) -> Iterator[str]:
     """What the coach can pull at all."""
     coach = screening["coach"]
-    if coach["capacity_lb"] is not None and coach["capacity_lb"] <= 0:
+    if coach["too_heavy"]:
+        what, rating = words.TOO_HEAVY[coach["too_heavy"]]
+        over = words.mass(coach, "too_heavy_by", units, up=True)
+        yield (
+            f"{coach['name']} can pull nothing until it is lighter:"
+            f" {what} weighs {over} more than its own {rating}"
+        )
+    elif coach["capacity_lb"] is not None and coach["capacity_lb"] <= 0:
         over = words.mass(coach, "capacity", units).removeprefix("-")
         check = words.CHECKS[coach["governing_check"]]
         yield f"{coach['name']} can pull nothing: loaded, it is {over} above its {check}"
@@ -29,6 +36,9 @@ def coach_lines(screening: Record, units: str) -> Iterator[str]:
         yield f"{coach['name']}: what it can pull is not known yet; at most {able}"
     else:
         yield f"{coach['name']}: what it can pull is not known, no rating is given"
+    lacks = [f"{words.about_text(one['about'])} ({one['where']})" for one in coach["lacks"]]
+    if lacks:
+        yield f"  still to find out of the coach: {'; '.join(lacks)}"
     yield from (f"  {caution}" for caution in coach["cautions"])
 
 
@@ -111,6 +121,13 @@ def _reason(candidate: Record, units: str) -> str:
     governing = candidate["governing_check"]
     check = next(c for c in candidate["checks"] if c["check"] == governing)
     text = words.reason_text(governing, check["reason"])
+    if check["reason"] == "weights_contradict":
+        again = (
+            q["because"]
+            for q in candidate["questions"]
+            if q["about"] in words.WEIGHINGS and q["because"] not in words.REASONS.values()
+        )
+        return ": ".join([text, *list(again)[:1]])
     if check["reason"] == "procedures_differ":
         return f"{text}: {conditions_in_short(candidate['conditions'], units)}"
     if check["margin_lb"] is not None:
@@ -133,6 +150,8 @@ def _over(candidate: Record, check: Record, units: str) -> str:
         case "combination_rating":
             return f"car and loaded coach together {at_least}{value}; the GCWR is {limit}"
         case "coach_gross":
+            if check["reason"] == "axle_over":
+                return f"an axle of the coach weighs {value}; its GAWR is {limit}"
             return f"the coach alone weighs {value}; its GVWR is {limit}"
         case "towed_gross":
             return f"the car weighs {value}; its GVWR is {limit}"

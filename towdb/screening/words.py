@@ -46,18 +46,26 @@ REASONS = {
     ("hitch_receiver", "mode_not_printed"): "the receiver plate does not say for which mode",
     ("combination_rating", "rating_missing"): "the coach's GCWR is missing",
     (
+        "combination_rating",
+        "weights_contradict",
+    ): "the car or the coach cannot weigh what was typed",
+    ("combination_rating", "weight_unknown"): "what the car or the coach weighs is not known",
+    (
         "towing_capacity",
         "rating_missing",
     ): "the coach's towing capacity is missing, or 'none stated'",
     ("towing_capacity", "none_stated"): "the coach's documents state none",
     ("coach_gross", "gvwr_not_known"): "the coach's GVWR is missing",
     ("coach_gross", "not_weighed"): "the coach was not weighed loaded",
+    ("coach_gross", "axle_over"): "an axle of the coach is above its own rating",
+    ("coach_gross", "weights_contradict"): "the coach cannot weigh what was typed",
     ("towed_gross", "not_weighed"): "the car was not weighed",
     ("towed_gross", "gvwr_not_known"): "the car's GVWR is not known",
     ("", "within"): "within the limit",
     ("", "over"): "over the limit",
     ("", "weight_unknown"): "a weight is unknown",
     ("", "depends_on_the_weight"): "it depends on what it weighs",
+    ("", "weights_contradict"): "the car cannot weigh what was typed",
 }
 REMARKS = {
     "emergency_only": "Only if it breaks down: with four wheels down {said}; that is no permission"
@@ -69,8 +77,8 @@ REMARKS = {
     "override_awaits_check": "{row_key} would replace {said}, but nobody has checked it",
     "other_method": "For information, another way: its maker permits towing it {said}",
     "procedure_not_on_record": "The chosen procedure is not on record for this model",
-    "misspelt_option": "No page of this model speaks of the option {said}{close}: correct or remove"
-    " it; while it stands, other options stay open",
+    "misspelt_option": "No checked page of this model speaks of the option {said}{close}: correct"
+    " or remove it; while it stands, other options stay open",
     "unknown_make": "No such make on record{close}",
     "unknown_model": "No such model of this make on record{close}",
 }
@@ -92,10 +100,30 @@ CAUTIONS = {
     "weights_contradict": "Curb weight and load together are above a gross rating: a figure is"
     " wrong, or the car is overloaded",
     "gvwr_differs": "The gross rating typed differs from the one on record: read the label again",
+    "gvwr_is_far_off": "The gross rating typed is more than a tenth away from every one on record:"
+    " the largest of them all is taken for the most that the car weighs",
+    "weighed_below_curb": "It was weighed at less than every curb weight in question: look at the"
+    " ticket and its unit again",
+    "weighed_above_gvwr": "It was weighed at more than its gross rating: take weight out of it",
 }
 COACH_CAUTIONS = {
     "gcwr_below_gvwr": "{name}: its GCWR is below its GVWR; one of the two was misread",
     "weights_cross": "{name}: weighs more than its gross rating, or its weights contradict",
+    "loaded_contradicts": "{name}: its loaded weight is below its unloaded weight, or below half of"
+    " its GVWR; no coach weighs that: weigh it again, and look which unit the ticket prints",
+    "axles_differ": "{name}: its axle tickets together and its other weighing are more than 2 %"
+    " apart; the heavier counts",
+    "part_is_heavier": "{name}: it weighed more with less aboard than loaded; the heavier counts",
+    "front_axle_not_judged": "{name}: its front axle is not judged: its ticket or its GAWR is"
+    " missing",
+    "rear_axle_not_judged": "{name}: its rear axle is not judged: its ticket or its GAWR is"
+    " missing",
+}
+# What of a coach may be above its own rating: what it is, and the rating.
+TOO_HEAVY = {
+    "whole": ("it", "GVWR"),
+    "front_axle": ("its front axle", "GAWR"),
+    "rear_axle": ("its rear axle", "GAWR"),
 }
 _QUANTITIES = {
     "speed": "speed",
@@ -129,7 +157,17 @@ ASKED = {
     "procedure": "several procedures come into question; name the one that will be followed",
     "weight": "what it weighs ready to tow decides",
     "together": "no single answer is enough; a car that is all of this would be suitable",
+    "as_weighed": "weighed at {figure}, though {other}: weigh it again, and look which unit the"
+    " ticket prints",
+    "loaded_weight": "loaded it would weigh {figure}, though {other}: weigh it again, and look"
+    " which unit the ticket prints",
+    "beside_curb": "the lightest curb weight in question is {figure}",
+    "beside_unloaded": "unloaded it weighs {figure}",
+    "beside_gvwr": "its GVWR is {figure}",
+    "coach_not_weighed": "what the coach weighs loaded is not known",
 }
+# What is weighed, of the car and of the coach.
+WEIGHINGS = ("as_weighed", "loaded_weight")
 ASKED_OF_THE_CAR = ("depends_on_the_car", "may_be_forbidden")
 ASKED_ELSEWHERE = {
     ("permission", "sources_disagree"): ("documents",),
@@ -145,15 +183,20 @@ ASKED_ELSEWHERE = {
     ("hitch_receiver", "mode_not_printed"): ("receiver_mode",),
     ("hitch_receiver", "depends_on_the_weight"): ("as_weighed",),
     ("hitch_receiver", "weight_unknown"): ("as_weighed",),
-    ("combination_rating", "rating_missing"): ("gcwr",),
+    ("hitch_receiver", "weights_contradict"): ("as_weighed",),
+    ("combination_rating", "rating_missing"): ("gcwr", "loaded_weight"),
     ("combination_rating", "depends_on_the_weight"): ("as_weighed", "loaded_weight"),
     ("combination_rating", "weight_unknown"): ("as_weighed", "loaded_weight"),
+    ("combination_rating", "weights_contradict"): ("as_weighed", "loaded_weight"),
     ("towing_capacity", "rating_missing"): ("towing_capacity",),
     ("towing_capacity", "depends_on_the_weight"): ("as_weighed",),
     ("towing_capacity", "weight_unknown"): ("as_weighed",),
+    ("towing_capacity", "weights_contradict"): ("as_weighed",),
     ("coach_gross", "gvwr_not_known"): ("coach_gvwr",),
     ("coach_gross", "depends_on_the_weight"): ("loaded_weight",),
+    ("coach_gross", "weights_contradict"): ("loaded_weight",),
     ("towed_gross", "gvwr_not_known"): ("gvwr",),
+    ("towed_gross", "weights_contradict"): ("as_weighed",),
 }
 # What is asked, where its name alone does not say whose it is.
 ABOUT = {
@@ -165,6 +208,7 @@ ABOUT = {
     "gcwr": "the coach's GCWR",
     "towing_capacity": "the coach's towing capacity",
     "coach_gvwr": "the coach's GVWR",
+    "receiver_mode": "the mode of the receiver plate's figure",
 }
 # What to do where no answer about the car settles it.
 ASK_FIRST = {
@@ -220,11 +264,20 @@ def reason_text(check: str, reason: str) -> str:
     return REASONS.get((check, reason)) or REASONS[("", reason)]
 
 
+def because_text(check: str, reason: str, about: str) -> str:
+    """Why something is asked of an open check; {figure} and {other} contradict each other."""
+    if reason == "weights_contradict":
+        return ASKED[about]
+    if reason == "rating_missing" and about == "loaded_weight":
+        return ASKED["coach_not_weighed"]
+    return reason_text(check, reason)
+
+
 def told_words(column: str) -> tuple[str, ...]:
     """The words that a column of the verdict table may hold; none: it holds names or numbers."""
     check, _, what = column.rpartition("_")
     if what == "reason":
-        return tuple(reason for of, reason in REASONS if of in (check, ""))
+        return tuple(dict.fromkeys(reason for of, reason in REASONS if of in (check, "")))
     known: dict[str, Iterable[str]] = {"verdict": VERDICTS, "weight_basis": BASES,
                                        "governing_check": CHECKS}  # fmt: skip
     return OUTCOMES if what == "outcome" else tuple(known.get(column, ()))

@@ -1,5 +1,6 @@
 -- The three checks against the coach's capacity.
--- Met if the worst case passes, not met if the best case fails, else unknown. Equal is met.
+-- Met if the worst case passes, not met if the best case fails, else unknown. Equal is met. What was
+-- weighed and cannot be is no weight at all.
 WITH compared AS (
     SELECT f.*,
            CASE WHEN f.receiver_no_mode_kg < f.receiver_kg OR f.receiver_kg IS NULL
@@ -15,6 +16,7 @@ decided AS (
                WHEN low_kg > receiver_limit_kg THEN 'over'
                WHEN receiver_kg IS NULL THEN 'mode_not_printed'
                WHEN receiver_allows = 0 THEN 'rating_missing'
+               WHEN weighing_contradicts = 1 THEN 'weights_contradict'
                WHEN high_kg <= receiver_limit_kg THEN 'within'
                WHEN low_kg IS NULL AND high_kg IS NULL THEN 'weight_unknown'
                ELSE 'depends_on_the_weight'
@@ -23,6 +25,7 @@ decided AS (
                WHEN gcwr_kg IS NULL THEN 'rating_missing'
                WHEN sum_low_kg > gcwr_kg THEN 'over'
                WHEN gcwr_allows = 0 THEN 'rating_missing'
+               WHEN weighing_contradicts = 1 OR loaded_contradicts = 1 THEN 'weights_contradict'
                WHEN sum_high_kg <= gcwr_kg THEN 'within'
                WHEN low_kg IS NULL AND high_kg IS NULL THEN 'weight_unknown'
                WHEN loaded_low_kg IS NULL AND loaded_high_kg IS NULL THEN 'weight_unknown'
@@ -33,13 +36,14 @@ decided AS (
                WHEN towing_capacity_kg IS NULL THEN 'rating_missing'
                WHEN low_kg > towing_capacity_kg THEN 'over'
                WHEN towing_capacity_allows = 0 THEN 'rating_missing'
+               WHEN weighing_contradicts = 1 THEN 'weights_contradict'
                WHEN high_kg <= towing_capacity_kg THEN 'within'
                WHEN low_kg IS NULL AND high_kg IS NULL THEN 'weight_unknown'
                ELSE 'depends_on_the_weight'
            END AS capacity_reason
     FROM compared AS c
 )
-SELECT candidate_no, candidate, coach_no, configuration_no, low_kg, high_kg, basis, contradicts,
+SELECT candidate_no, candidate, coach_no, configuration_no, low_kg, high_kg, basis,
        permission_outcome, permission_reason, procedure_outcome, procedure_reason,
        gross_outcome, gross_reason, gross_value_kg, gross_limit_kg, gross_margin_kg,
        receiver_reason,

@@ -1,6 +1,6 @@
 -- What each coach can pull at all: the smallest of receiver, GCWR less its loaded weight, and towing
 -- capacity. capacity_kg is empty while one of them is unknown; capacity_at_most_kg takes those that are
--- known, with the coach as light as it can be.
+-- known, with the coach as light as it can be. A coach that is too heavy itself pulls nothing.
 WITH part AS (
     SELECT coach_no,
            CASE
@@ -40,11 +40,17 @@ three AS (
                 THEN most_capacity_kg ELSE most_two_kg END AS most_kg
     FROM two AS t
 )
-SELECT coach_no, least_kg AS capacity_kg, most_kg AS capacity_at_most_kg,
+SELECT t.coach_no,
+       CASE WHEN g.outcome = 'not_met' THEN CAST(0 AS DECIMAL(18,10)) ELSE t.least_kg END
+           AS capacity_kg,
+       CASE WHEN g.outcome = 'not_met' THEN CAST(0 AS DECIMAL(18,10)) ELSE t.most_kg END
+           AS capacity_at_most_kg,
        CASE
-           WHEN least_kg IS NULL THEN NULL
-           WHEN receiver_kg = least_kg THEN 'hitch_receiver'
-           WHEN combination_kg = least_kg THEN 'combination_rating'
+           WHEN g.outcome = 'not_met' THEN 'coach_gross'
+           WHEN t.least_kg IS NULL THEN NULL
+           WHEN t.receiver_kg = t.least_kg THEN 'hitch_receiver'
+           WHEN t.combination_kg = t.least_kg THEN 'combination_rating'
            ELSE 'towing_capacity'
        END AS governing_check
-FROM three
+FROM three AS t
+JOIN coach_gross AS g ON g.coach_no = t.coach_no

@@ -29,7 +29,8 @@ SELECT s.coach_no, s.capacity_is_none_stated,
        COALESCE(capacity.allows, 0) AS towing_capacity_allows,
        gvwr.limit_kg AS gvwr_kg, COALESCE(gvwr.allows, 0) AS gvwr_allows,
        w.low_kg AS loaded_low_kg, w.high_kg AS loaded_high_kg,
-       w.least_kg AS known_low_kg, w.weighed_high_kg, w.ticket_kg
+       w.least_kg AS known_low_kg, w.weighed_high_kg, w.ticket_kg,
+       w.contradicts AS loaded_contradicts
 FROM stated AS s
 JOIN coach_weight AS w ON w.coach_no = s.coach_no
 LEFT JOIN rating AS receiver

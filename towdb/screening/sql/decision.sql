@@ -70,7 +70,7 @@ SELECT candidate_no, candidate, coach_no, configuration_no, verdict,
            WHEN governing_check = 'coach_gross' THEN coach_gross_margin_kg
            WHEN governing_check = 'towed_gross' THEN towed_gross_margin_kg
        END AS margin_kg,
-       low_kg AS towed_low_kg, high_kg AS towed_high_kg, basis AS weight_basis, contradicts,
+       low_kg AS towed_low_kg, high_kg AS towed_high_kg, basis AS weight_basis,
        permission_outcome, permission_reason, procedure_outcome, procedure_reason,
        receiver_outcome, receiver_reason, receiver_value_kg, receiver_limit_kg,
        receiver_margin_kg,

@@ -16,7 +16,7 @@ figured AS (
     SELECT f.coach_no, f.key, f.property, 4, 'combination_rating'
     FROM coach_figure AS f
     WHERE f.property IN ('gcwr', 'loaded_weight', 'part_loaded_weight', 'still_to_add',
-                         'unloaded_weight', 'gvwr')
+                         'unloaded_weight', 'axle_front_loaded', 'axle_rear_loaded', 'gvwr')
     UNION ALL
     SELECT f.coach_no, f.key, f.property, 5, 'towing_capacity'
     FROM coach_figure AS f
@@ -25,7 +25,8 @@ figured AS (
     SELECT f.coach_no, f.key, f.property, 6, 'coach_gross'
     FROM coach_figure AS f
     WHERE f.property IN ('gvwr', 'loaded_weight', 'part_loaded_weight', 'still_to_add',
-                         'unloaded_weight')
+                         'unloaded_weight', 'axle_front_loaded', 'axle_rear_loaded',
+                         'gawr_front', 'gawr_rear')
 ),
 told AS (
     -- Permission: what decides it; where it is open, every statement that still stands.
@@ -45,20 +46,22 @@ told AS (
     JOIN towdb_data.statement_fact AS e ON e.statement_no = s.statement_no
     WHERE v.procedure_reason <> 'chosen' OR s.statement_no = c.procedure_no
     UNION ALL
-    -- Weights of the car: the reference's figures, where they were used.
+    -- Weights of the car: the reference's figures, where they were used, or contradict what was typed.
     SELECT v.candidate_no, v.coach_no, k.check_no, k.check_name, 'vehicle_property',
            w.vehicle_property_id
     FROM decision AS v
     CROSS JOIN asked AS q
     JOIN candidate AS d ON d.candidate_no = v.candidate_no
+    JOIN towed AS t ON t.candidate_no = v.candidate_no
     JOIN applies AS a ON a.configuration_no = v.configuration_no
     JOIN towdb_data.group_weight AS w ON w.group_no = a.group_no
     CROSS JOIN weighed AS k
     WHERE (w.withdrawn_on <= q.on_date AND w.withdrawal_checked = 1) IS NOT TRUE
-      AND ((k.check_no <> 7 AND (k.check_no <> 5 OR v.capacity_outcome <> 'not_applicable')
-            AND (d.as_weighed_kg IS NULL OR q.weigh_by = 'gvwr')
-            AND ((w.property = 'gvwr' AND d.gvwr_kg IS NULL)
+      AND (k.check_no <> 5 OR v.capacity_outcome <> 'not_applicable')
+      AND ((k.check_no <> 7 AND (d.as_weighed_kg IS NULL OR q.weigh_by = 'gvwr')
+            AND ((w.property = 'gvwr' AND (d.gvwr_kg IS NULL OR t.gvwr_is_far_off = 1))
                  OR (w.property = 'curb_weight' AND d.curb_kg IS NULL)))
+           OR (w.property = 'curb_weight' AND t.weighing_contradicts = 1)
            OR (k.check_no = 7 AND d.as_weighed_kg IS NOT NULL AND w.property = 'gvwr'
                AND d.gvwr_kg IS NULL))
     UNION ALL

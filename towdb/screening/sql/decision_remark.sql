@@ -46,6 +46,12 @@ WHERE p.outcome = 'not_met' AND a.sure = 1 AND e.checked = 1 AND e.stance = 'per
 UNION ALL
 SELECT t.candidate_no, 'weights_contradict', NULL, NULL FROM towed AS t WHERE t.contradicts = 1
 UNION ALL
+SELECT t.candidate_no, 'gvwr_is_far_off', NULL, NULL FROM towed AS t WHERE t.gvwr_is_far_off = 1
+UNION ALL
+SELECT t.candidate_no, 'weighed_below_curb', NULL, NULL FROM towed AS t WHERE t.is_below_curb = 1
+UNION ALL
+SELECT t.candidate_no, 'weighed_above_gvwr', NULL, NULL FROM towed AS t WHERE t.is_above_gvwr = 1
+UNION ALL
 SELECT d.candidate_no, 'gvwr_differs', NULL, NULL
 FROM candidate AS d
 JOIN configuration_answer AS a ON a.configuration_no = d.configuration_no
@@ -60,7 +66,7 @@ SELECT m.candidate_no, u.kind, NULL, u.near
 FROM candidate_make AS m
 JOIN unknown_name AS u ON u.make = m.make AND u.model = m.model
 UNION ALL
--- An option that no group of the model uses: it may be a misspelling.
+-- An option that no checked group of the model uses: it may be a misspelling.
 SELECT c.candidate_no, 'misspelt_option', NULL, x.item
 FROM coded AS c
 JOIN misspelt_option AS x

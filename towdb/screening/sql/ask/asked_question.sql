@@ -1,9 +1,9 @@
 -- The questions, one row an answer. First those of which an answer makes the car suitable; all in one
 -- answer only where no single one does.
-WITH answer AS (
+WITH each AS (
     -- Of an answer that may be typed in several ways nothing is promised that does not hold of them all.
     SELECT r.candidate_no, r.coach_no, r.about, r.detail, r.answer, r.group_no, r.bound, r.figure_lb,
-           r.figure_kg, a.coach_no AS behind_no, MIN(r.reply_no) AS reply_no,
+           r.figure_kg, r.place, a.coach_no AS behind_no, MIN(r.reply_no) AS reply_no,
            CASE WHEN MIN(a.verdict) = MAX(a.verdict) THEN MIN(a.verdict) ELSE 'undetermined' END
                AS verdict,
            CASE WHEN MIN(a.verdict) = MAX(a.verdict) THEN ARG_MIN(a.then_ask, r.reply_no)
@@ -11,6 +11,26 @@ WITH answer AS (
     FROM reply AS r
     JOIN answered AS a ON a.reply_no = r.reply_no
     GROUP BY ALL
+),
+-- Of two sides of a bound that bring the same there is one answer.
+answer AS (
+    SELECT e.* REPLACE (
+               CASE WHEN p.about IS NULL THEN e.answer WHEN e.bound = 'above' THEN 'more' ELSE 'less'
+               END AS answer,
+               CASE WHEN p.about IS NULL THEN e.bound END AS bound,
+               CASE WHEN p.about IS NULL THEN e.figure_lb END AS figure_lb,
+               CASE WHEN p.about IS NULL THEN e.figure_kg END AS figure_kg
+           )
+    FROM each AS e
+    LEFT JOIN each AS p
+      ON e.bound IN ('above', 'below') AND p.bound IN ('at_most', 'at_least') AND p.place = 2
+     AND p.candidate_no = e.candidate_no AND p.behind_no = e.behind_no AND p.about = e.about
+     AND p.verdict = e.verdict
+    LEFT JOIN each AS n
+      ON e.bound IN ('at_most', 'at_least') AND e.place = 2 AND n.bound IN ('above', 'below')
+     AND n.candidate_no = e.candidate_no AND n.behind_no = e.behind_no AND n.about = e.about
+     AND n.verdict = e.verdict
+    WHERE n.about IS NULL
 ),
 decisive AS (
     SELECT DISTINCT candidate_no, behind_no

@@ -13,7 +13,7 @@ WITH of_the_car AS (
     SELECT candidate_no, 2, 6, 'procedure' FROM open_procedure
 ),
 elsewhere AS (
-    SELECT e.candidate_no, e.coach_no, e.check_no, 7 AS place, e.about, e.because
+    SELECT e.candidate_no, e.coach_no, e.check_no, e.place, e.about, e.because
     FROM open_check AS e
     LEFT JOIN (SELECT DISTINCT candidate_no, about FROM of_the_car) AS k
       ON k.candidate_no = e.candidate_no AND k.about = e.about

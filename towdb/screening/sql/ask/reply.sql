@@ -16,10 +16,31 @@ typed_figure AS (
            FORMAT(CASE bound WHEN 'at_most' THEN '{:,.1f} lb or less' ELSE '{:,.1f} lb or more' END,
                   CAST(f.figure_lb AS DOUBLE)) AS answer
     FROM figure AS f
+    WHERE f.place = 1
     UNION ALL
-    SELECT f.candidate_no, f.coach_no, f.about, NULL, NULL, NULL, f.is_weight, f.is_gvwr, f.property,
-           2, f.not_enough_kg, CASE f.bound WHEN 'at_most' THEN 'more' ELSE 'less' END
+    -- Where something lies behind it, up to there it is what the least above the first brings.
+    SELECT f.candidate_no, f.coach_no, f.about, CASE WHEN b.bound IS NOT NULL THEN f.bound END,
+           b.figure_kg, b.figure_lb, f.is_weight, f.is_gvwr, f.property, 2, f.not_enough_kg,
+           CASE
+               WHEN b.bound = 'at_most' THEN FORMAT('more, up to {:,.1f} lb', CAST(b.figure_lb AS DOUBLE))
+               WHEN b.bound = 'at_least'
+                   THEN FORMAT('less, down to {:,.1f} lb', CAST(b.figure_lb AS DOUBLE))
+               WHEN f.bound = 'at_most' THEN 'more'
+               ELSE 'less'
+           END
     FROM figure AS f
+    LEFT JOIN figure AS b
+      ON b.place = 2 AND b.candidate_no = f.candidate_no AND b.about = f.about
+     AND b.coach_no IS NOT DISTINCT FROM f.coach_no
+    WHERE f.place = 1
+    UNION ALL
+    SELECT b.candidate_no, b.coach_no, b.about,
+           CASE b.bound WHEN 'at_most' THEN 'above' ELSE 'below' END, b.figure_kg, b.figure_lb,
+           b.is_weight, b.is_gvwr, b.property, 3, b.not_enough_kg,
+           FORMAT(CASE b.bound WHEN 'at_most' THEN 'more than {:,.1f} lb'
+                               ELSE 'less than {:,.1f} lb' END, CAST(b.figure_lb AS DOUBLE))
+    FROM figure AS b
+    WHERE b.place = 2
 ),
 reply AS (
     SELECT candidate_no, attribute AS about, answer, is_other AS place, attribute, word_no
@@ -50,7 +71,7 @@ reply AS (
            property, CASE WHEN property IS NOT NULL THEN kg END AS rating_kg
     FROM typed_figure
     UNION ALL BY NAME
-    SELECT candidate_no, coach_no, about, 'none stated' AS answer, 3 AS place,
+    SELECT candidate_no, coach_no, about, 'none stated' AS answer, 4 AS place,
            'towing_capacity' AS property
     FROM open_check
     WHERE about = 'towing_capacity'

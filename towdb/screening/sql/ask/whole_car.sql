@@ -30,7 +30,7 @@ told AS (
 weighed AS (
     SELECT candidate_no, coach_no, bound, figure_kg, figure_lb, enough_kg
     FROM open_figure
-    WHERE about = 'all_together'
+    WHERE about = 'all_together' AND place = 1
     UNION ALL
     SELECT candidate_no, NULL, NULL, NULL, NULL, NULL FROM asked_car
 )

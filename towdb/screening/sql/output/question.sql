@@ -6,7 +6,7 @@
 -- because: why it is asked
 -- where: where it is usually found
 -- answer: one answer; empty: no answer about the car settles it
--- bound: at_most or at_least, where the answer is a weight or a rating
+-- bound: at_most, at_least, above or below, where the answer is a weight or a rating
 -- figure_lb: that weight or rating in pounds, to the safe side
 -- figure_kg: the same in kilograms, exact
 -- verdict: what the verdict would be with this answer

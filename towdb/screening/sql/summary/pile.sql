@@ -7,6 +7,8 @@ FROM (
            CASE WHEN t.permission_outcome <> 'not_met' THEN t.gross_margin_kg END AS gross_margin_kg,
            CASE WHEN t.permission_outcome <> 'not_met' THEN t.low_kg END AS low_kg,
            CASE WHEN t.permission_outcome <> 'not_met' THEN t.high_kg END AS high_kg,
+           CASE WHEN t.permission_outcome <> 'not_met' THEN t.weighing_contradicts ELSE 0 END
+               AS weighing_contradicts,
            COUNT(*) AS cars
     FROM towed AS t
     LEFT JOIN grouped AS g ON g.candidate_no = t.candidate_no
