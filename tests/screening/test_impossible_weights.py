@@ -5,29 +5,27 @@ Each bound is tried at it, just below and just above, by a tenth of a pound or a
 
 from __future__ import annotations
 
-import json
 from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-import towdb
-from tests.screening.agreement import write_rows
-from tests.screening.test_many_unknowns import CLOSED, UNCHECKED, Pages, release_of
+from tests.screening.rigs import (
+    COACH,
+    Figures,
+    Record,
+    cars_of,
+    check_of,
+    outcomes,
+    screened,
+)
+from tests.screening.test_many_unknowns import UNCHECKED, Pages, release_of
 from tests.worlds import Row
-from towdb.screening.document import document
 from towdb.screening.table import coach_lines, table_rows
 
-ON = "2026-01-31"
-Figures = Mapping[str, str | list[str]]
-COACH: Figures = {
-    "hitch_receiver": "5000 lb", "gcwr": "26000 lb", "gvwr": "22000 lb",
-    "loaded_weight": "21000 lb", "towing_capacity": "none stated",
-}  # fmt: skip
 CAPACITY = ("hitch_receiver", "combination_rating", "towing_capacity")
 WEIGHED = (*CAPACITY, "towed_gross")
-Record = dict[str, Any]
 Screen = Callable[..., Record]
 
 
@@ -115,43 +113,9 @@ def screen(release: Path, tmp_path: Path) -> Screen:
     def run(
         cars: Mapping[str, Row], coach: Figures | str = COACH, weigh_by: str = "best_known"
     ) -> Record:
-        rows = [car(name, cells) for name, cells in cars.items()]
-        columns: Row = dict.fromkeys(name for row in rows for name in row)
-        write_rows(tmp_path / "cars.csv", [{**columns, **row} for row in rows])
-        policy = tmp_path / "policy.toml"
-        policy.write_text(f'weigh_by = "{weigh_by}"\n', "utf-8")
-        one = coach if isinstance(coach, str) else coach_file(tmp_path, coach)
-        cars_file = tmp_path / "cars.csv"
-        with towdb.screen(cars_file, coach=one, reference=release, policy=policy, on=ON) as found:
-            (screening,) = document(found)["screenings"]
-            return dict(screening)
+        return screened(tmp_path, release, cars, coach, weigh_by)
 
     return run
-
-
-def coach_file(folder: Path, figures: Figures) -> Path:
-    path = folder / "rig.toml"
-    lines = [f"{name} = {json.dumps(value)}" for name, value in figures.items()]
-    path.write_text("\n".join(["[properties]", *lines]) + "\n", "utf-8")
-    return path
-
-
-def car(candidate: str, cells: Row) -> Row:
-    named = {"candidate": candidate, "make": "Quillon", "model": "Bare", "model_year": "2020"}
-    return {**named, **CLOSED, **cells}
-
-
-def cars_of(screening: Record) -> dict[str, Record]:
-    return {one["candidate"]: one for one in screening["candidates"]}
-
-
-def outcomes(one: Record, *names: str) -> set[tuple[str, str]]:
-    return {(c["outcome"], c["reason"]) for c in one["checks"] if c["check"] in names}
-
-
-def check_of(one: Record, name: str) -> Record:
-    found: Record = next(c for c in one["checks"] if c["check"] == name)
-    return found
 
 
 def is_cautioned(one: Record, words: str) -> bool:

@@ -8,6 +8,7 @@ import re
 from collections import Counter, defaultdict
 from collections.abc import Mapping, Sequence
 from datetime import date, timedelta
+from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
@@ -40,13 +41,19 @@ def typed_answer(row: Row, about: str, answer: str) -> Row | None:
         case "built_on":
             return {**row, "built_on": a_day(answer)}
         case "as_weighed" | "gvwr":
-            figure = re.sub(" or (less|more)$", "", answer).replace(",", "")
-            return None if answer in SPECIAL else {**row, about: figure}
+            return None if answer in SPECIAL else {**row, about: a_figure(answer)}
         case "all_together" | "hitch_receiver" | "gcwr" | "towing_capacity":
             return None
         case "coach_gvwr" | "loaded_weight":
             return None
     return None if answer in SPECIAL else {**row, about: answer}
+
+
+def a_figure(answer: str) -> str:
+    """The figure that an answer names; beyond one that it excludes, the next tenth."""
+    (figure,) = re.findall(r"[0-9,]+\.[0-9]", answer)
+    beyond = {"more than": Decimal("0.1"), "less than": Decimal("-0.1")}.get(answer[:9], Decimal(0))
+    return f"{Decimal(figure.replace(',', '')) + beyond} lb"
 
 
 def a_day(answer: str) -> str:

@@ -186,10 +186,11 @@ def exact(value: Any) -> Fraction:
 def to_be_shown(screening: towdb.Screening) -> Iterator[Fraction]:
     """What the rows of the table must show: capacity, weights and margins that govern."""
     for coach in screening.records("capacity"):
-        known = coach["capacity_kg"], coach["capacity_at_most_kg"]
+        # A coach that is too heavy pulls nothing: by how much it is too heavy is shown instead.
+        known = coach["too_heavy_by_kg"], coach["capacity_kg"], coach["capacity_at_most_kg"]
         figure = next((f for f in known if f is not None), None)
         if figure is not None:
-            yield abs(margin(exact(figure)))
+            yield up(exact(figure)) if coach["too_heavy"] else abs(margin(exact(figure)))
     checks = {(row["candidate"], row["check"]): row for row in screening.records("check_outcome")}
     for verdict in screening.records("verdict"):
         if verdict["towed_weight_kg"] is not None:
@@ -210,7 +211,8 @@ def may_be_shown(screening: towdb.Screening) -> Iterator[Fraction]:
     for question in screening.records("question"):
         if question["bound"] is not None:
             figure = exact(question["figure_kg"])
-            yield down(figure) if question["bound"] == "at_most" else up(figure)
+            is_most = question["bound"] in ("at_most", "above")
+            yield down(figure) if is_most else up(figure)
 
 
 @pytest.mark.parametrize("name", ALL_COACHES)

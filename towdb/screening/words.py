@@ -292,7 +292,7 @@ def answer_text(answer: Mapping[str, Any], units: str) -> str:
     """An answer for reading; a weight in it to 0.1, to the safe side."""
     text = str(answer["value"]).replace("_", " ")
     if units == "kg" and answer["bound"]:
-        figure = tenths(answer["figure_kg"], up=answer["bound"] == "at_least")
+        figure = tenths(answer["figure_kg"], up=answer["bound"] in ("at_least", "below"))
         text = text.replace(f"{number(answer['figure_lb'])} lb", f"{number(figure)} kg")
     return text
 

@@ -48,8 +48,10 @@ listed AS (
 ),
 contradicted AS (
     SELECT l.*, CASE WHEN l.check_no >= 3 THEN l.coach_no END AS of_coach,
-           -- No weight of a car settles what lacks the weight of the coach.
-           CASE WHEN l.about = 'loaded_weight' AND l.loaded_high_kg IS NULL THEN 7 ELSE 8 END AS place,
+           -- No weight of a car settles what lacks the weight of the coach; a missing rating comes first.
+           CASE WHEN l.about <> 'loaded_weight' OR l.loaded_high_kg IS NOT NULL THEN 8
+                WHEN l.reason = 'rating_missing' THEN 9
+                ELSE 7 END AS place,
            CASE WHEN l.about = 'as_weighed' THEN l.car_kg ELSE l.coach_kg END AS figure_kg,
            CASE WHEN l.about = 'as_weighed' THEN 'beside_curb'
                 WHEN l.coach_kg < l.unloaded_kg THEN 'beside_unloaded'
