@@ -10,7 +10,7 @@ from __future__ import annotations
 import calendar
 import csv
 import tomllib
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 from fractions import Fraction
@@ -43,6 +43,9 @@ STANCE = {
 }
 STRICTNESS = {"silent": 0, "permits": 1, "defers": 2, "forbids": 3}
 PHASES = ("once", "before", "en_route", "after")
+AXLES = (("axle_front_loaded", "gawr_front"), ("axle_rear_loaded", "gawr_rear"))
+# Common practice: brochures round, fuel comes and goes, scales differ, but never by so much.
+FAR_BELOW, FAR_ABOVE, SCALES_DIFFER = Fraction(9, 10), Fraction(11, 10), Fraction(2, 100)
 
 
 @dataclass(frozen=True)
@@ -68,6 +71,9 @@ class Figure:
     applies: Kleene = True
 
 
+CoachFigures = Mapping[str, tuple[Figure, ...]]  # by property
+
+
 @dataclass(frozen=True)
 class Rating:
     """The figure that counts; an unchecked one may give not_met, never met."""
@@ -79,20 +85,24 @@ class Rating:
 
 @dataclass(frozen=True)
 class Weight:
-    """From low to high; a missing end is None."""
+    """From low to high; a missing end is None. What contradicts itself has neither."""
 
     low: Mass = None
     high: Mass = None
     basis: str | None = None
     low_rows: tuple[Citation, ...] = ()
     high_rows: tuple[Citation, ...] = ()
+    contradicts: bool = False
+
+
+CONTRADICTED = Weight(contradicts=True)
 
 
 @dataclass(frozen=True)
 class Coach:
     """What is known of a coach, and what it can pull."""
 
-    figures: Mapping[str, tuple[Figure, ...]]
+    figures: CoachFigures
     none_stated: tuple[Figure, ...] = ()
     weighed: Weight | None = None
     loaded: Weight = Weight()
@@ -100,6 +110,8 @@ class Coach:
     governing_check: str | None = None
     capacity_at_most: Mass = None
     at_most_check: str | None = None
+    cautions: frozenset[str] = frozenset()
+    not_judged: frozenset[str] = frozenset()  # figures of an axle without their partner
 
 
 @dataclass(frozen=True)
@@ -349,10 +361,14 @@ def built_matches(case: Case, group: Row) -> Kleene:
 
 
 def unused_options(case: Case) -> list[str]:
-    """Listed options that no group of that make and model uses: each may be a misspelling."""
+    """Listed options that no group of that make and model, itself and its source checked, uses.
+
+    Each may be a misspelling; a group that nobody checked may be misspelt itself.
+    """
     used: set[str] = set()
     for group in kindred(case):
-        used |= {*listed(group, "options_with"), *listed(group, "options_without")}
+        if row_checked(group) and source_checked(case, group):
+            used |= {*listed(group, "options_with"), *listed(group, "options_without")}
     return [option for option in listed(case.candidate, "options") if option not in used | {"none"}]
 
 
@@ -581,9 +597,12 @@ FUSE_FINGERPRINT = ("action", "device", "panel", "position", "to_position", "res
 
 
 def limit_fingerprint(limit: Row) -> tuple[object, ...]:
-    """A limit in canonical units, a pair as its interval."""
+    """A limit in canonical units, a pair as its stricter figure."""
     said = tuple(cell(limit, name) for name in ("quantity", "bound", "scope", "stated"))
-    return (*said, pair(limit) if cell(limit, "value") else None)
+    if not cell(limit, "value"):
+        return (*said, None)
+    smaller, larger = pair(limit)
+    return (*said, {"at_most": smaller, "at_least": larger}[need(limit, "bound")])
 
 
 def fingerprint(case: Case, statement: Row) -> tuple[object, ...]:
@@ -655,12 +674,23 @@ def cited(figures: Iterable[Figure]) -> tuple[Citation, ...]:
     return tuple(citation for figure in figures for citation in figure.citations)
 
 
+def all_accuse(figures: Sequence[Figure], accuses: Callable[[Figure], bool]) -> bool:
+    """One figure accuses, and no checked one excuses: what nobody has checked cannot permit."""
+    return any(map(accuses, figures)) and all(accuses(f) for f in figures if f.checked)
+
+
 def gross_end(case: Case) -> tuple[Mass, tuple[Citation, ...]]:
-    """The typed gvwr, else the largest, provided one checked row applies surely."""
+    """The typed gvwr, else the largest, provided one checked row applies surely.
+
+    A typed one that is far from every one on record gives way to a larger one of these.
+    """
     own = typed(case, "gvwr")
-    if own is not None:
-        return own, ()
     figures = vehicle_figures(case, "gvwr")
+    if own is not None:
+        heaviest = max((f.high for f in figures), default=own)
+        if not is_gross_far(case) or heaviest <= own:
+            return own, ()
+        return heaviest, cited(f for f in figures if f.high == heaviest)
     if not any(figure.checked and figure.applies is True for figure in figures):
         return None, ()
     heaviest = max(figure.high for figure in figures)
@@ -689,6 +719,46 @@ def weights_contradict(case: Case) -> bool:
     return bool(curbs and grosses) and max(curbs) + load(case) > min(grosses)
 
 
+def is_gross_far(case: Case) -> bool:
+    """The typed gvwr is below 0.9 or above 1.1 times every gvwr on record of what it may be."""
+    own = typed(case, "gvwr")
+    if own is None:
+        return False
+    figures = vehicle_figures(case, "gvwr")
+    too_low = all_accuse(figures, lambda f: own < FAR_BELOW * f.low)
+    return too_low or all_accuse(figures, lambda f: own > FAR_ABOVE * f.high)
+
+
+def curbs_in_question(case: Case) -> list[Figure]:
+    """The typed curb weight, and those on record of what it may be."""
+    own = typed(case, "curb_weight")
+    figures = vehicle_figures(case, "curb_weight")
+    return figures if own is None else [*figures, Figure(own, own, True, ())]
+
+
+def weighing_contradicted(case: Case) -> bool:
+    """As weighed, below 0.9 times every curb weight in question: no car weighs less than empty."""
+    weighed = typed(case, "as_weighed")
+    if weighed is None:
+        return False
+    return all_accuse(curbs_in_question(case), lambda f: weighed < FAR_BELOW * f.low)
+
+
+def weighed_below_curb(case: Case) -> bool:
+    """As weighed, below every curb weight in question, and not by so much that it cannot be."""
+    weighed = typed(case, "as_weighed")
+    if weighed is None or weighing_contradicted(case):
+        return False
+    return all_accuse(curbs_in_question(case), lambda f: weighed < f.low)
+
+
+def weighed_above_gross(case: Case) -> bool:
+    """As weighed, above the car's own gvwr: the typed one, else the smallest in question."""
+    weighed, own = typed(case, "as_weighed"), typed(case, "gvwr")
+    grosses = [own] if own is not None else [f.low for f in vehicle_figures(case, "gvwr")]
+    return weighed is not None and bool(grosses) and weighed > min(grosses)
+
+
 def gross_figures_differ(case: Case) -> bool:
     """Typed and recorded gvwr that differ: a caution."""
     own = typed(case, "gvwr")
@@ -699,6 +769,8 @@ def gross_figures_differ(case: Case) -> bool:
 def towed_weight(case: Case) -> Weight:
     """As weighed; else from curb weight and load to gvwr; contradicting, both ends unknown."""
     weighed = typed(case, "as_weighed")
+    if weighing_contradicted(case):
+        return CONTRADICTED
     (gross, gross_rows), (curb, curb_rows) = gross_end(case), curb_end(case)
     if weights_contradict(case):
         gross, curb = None, None
@@ -751,14 +823,21 @@ def read_coach(case: Case, coach: CoachFile | str) -> Coach:
             name = need(row, "property")
             figures[name] = (*figures.get(name, ()), figure)
     weighed = weighed_coach(figures)
+    contradicts = coach_contradicted(figures)
+    loaded = CONTRADICTED if contradicts else coach_loaded(figures, weighed, case.weigh_by)
     known = Coach(
         figures,
         tuple(figure for row, figure in stated if cell(row, "word")),
-        weighed if weighed.high is not None else None,
-        coach_loaded(figures, weighed, case.weigh_by),
+        weighed if weighed.high is not None and not contradicts else None,
+        loaded,
+        cautions=coach_cautions(figures),
+        not_judged=axles_not_judged(figures),
     )
     capacity, governing = smallest(sure_capacities(known))
     at_most, at_most_check = smallest(possible_capacities(known))
+    if coach_gross(known).outcome == "not_met":  # it pulls nothing while it is overloaded
+        capacity, governing = Fraction(0), "coach_gross"
+        at_most, at_most_check = capacity, governing
     return replace(
         known,
         capacity=capacity,
@@ -789,35 +868,116 @@ def largest(figures: Sequence[Figure]) -> Weight:
     return Weight(low, high if checked else None, None, low_rows, cited(heaviest))
 
 
-def coach_tickets(figures: Mapping[str, tuple[Figure, ...]]) -> list[Figure]:
-    """`loaded_weight`, or `part_loaded_weight + still_to_add`."""
+def sums(figures: CoachFigures, one: str, other: str) -> list[Figure]:
+    """Every sum of two weights; checked where both are."""
+    return [
+        Figure(a.low + b.low, a.high + b.high, a.checked and b.checked, a.citations + b.citations)
+        for a in figures.get(one, ())
+        for b in figures.get(other, ())
+    ]
+
+
+def heavier_parts(figures: CoachFigures) -> list[Figure]:
+    """Weighings with less aboard that are above the loaded one: the larger is what it weighs.
+
+    Beside a loaded weight that nobody checked, none of them is a checked loaded weight.
+    """
+    loaded = figures.get("loaded_weight", ())
+    known = [f for f in loaded if f.checked]
+    counting = largest(known or loaded)
+    if counting.low is None:
+        return []
+    most = max(f.high for f in known or loaded)
+    return [
+        replace(part, checked=part.checked and bool(known))
+        for part in figures.get("part_loaded_weight", ())
+        if part.low > counting.low or part.high > most
+    ]
+
+
+def whole_tickets(figures: CoachFigures) -> list[Figure]:
+    """`loaded_weight`, `part_loaded_weight + still_to_add`, and parts above the loaded weight."""
     found = list(figures.get("loaded_weight", ()))
-    for part in figures.get("part_loaded_weight", ()):
-        for more in figures.get("still_to_add", ()):
-            checked = part.checked and more.checked
-            ends = (part.low + more.low, part.high + more.high)
-            found.append(Figure(*ends, checked, (*part.citations, *more.citations)))
-    return found
+    return found + sums(figures, "part_loaded_weight", "still_to_add") + heavier_parts(figures)
 
 
-def weighed_coach(figures: Mapping[str, tuple[Figure, ...]]) -> Weight:
+def are_apart(one: Sequence[Figure], other: Figure) -> bool:
+    """By more than 2 % of the larger, where their nearest ends are."""
+    low, high = max(f.low for f in one), max(f.high for f in one)
+    if other.low > high:
+        return other.low - high > SCALES_DIFFER * other.low
+    return low - other.high > SCALES_DIFFER * low
+
+
+def axle_sums(figures: CoachFigures) -> list[Figure]:
+    """Both axles together: a weight where no checked ticket of the whole is, or far from it."""
+    whole = [ticket for ticket in whole_tickets(figures) if ticket.checked]
+    both_axles = sums(figures, AXLES[0][0], AXLES[1][0])
+    counting = [largest_figure(both_axles, checked) for checked in (True, False)]
+    return [f for f in counting if f is not None and (not whole or are_apart(whole, f))]
+
+
+def largest_figure(figures: Sequence[Figure], checked: bool) -> Figure | None:
+    """Of the checked, or of the unchecked, the largest, end by end."""
+    alike = [figure for figure in figures if figure.checked is checked]
+    if not alike:
+        return None
+    low, high = max(f.low for f in alike), max(f.high for f in alike)
+    rows_ = cited(f for f in alike if f.high == high)
+    return Figure(low, high, checked, rows_)
+
+
+def coach_tickets(figures: CoachFigures) -> list[Figure]:
+    """What may be what it weighs loaded."""
+    return [*whole_tickets(figures), *axle_sums(figures)]
+
+
+def weighed_coach(figures: CoachFigures) -> Weight:
     """The larger where several are given."""
     return largest(coach_tickets(figures))
 
 
-def ticket_above(figures: Mapping[str, tuple[Figure, ...]], gross: Mass) -> bool:
+def coach_contradicted(figures: CoachFigures) -> bool:
+    """Loaded below what it weighs empty, or below half of its gvwr (common practice, no source)."""
+    least = [f.low for f in figures.get("unloaded_weight", ())]
+    least += [f.low / 2 for f in figures.get("gvwr", ())]
+    return bool(least) and all_accuse(coach_tickets(figures), lambda f: f.high < max(least))
+
+
+def coach_cautions(figures: CoachFigures) -> frozenset[str]:
+    """Weighings of one coach that do not fit each other."""
+    found = {"part_above_loaded"} if heavier_parts(figures) else set()
+    if whole_tickets(figures) and any(
+        are_apart(whole_tickets(figures), both_axles) for both_axles in axle_sums(figures)
+    ):
+        found.add("axles_differ")
+    return frozenset(found | ({"coach_contradicts"} if coach_contradicted(figures) else set()))
+
+
+def axles_not_judged(figures: CoachFigures) -> frozenset[str]:
+    """A ticket of an axle without its rating, or a rating without its ticket."""
+    return frozenset(
+        there
+        for one, other in AXLES
+        for there, absent in ((one, other), (other, one))
+        if figures.get(there) and not figures.get(absent)
+    )
+
+
+def ticket_above(figures: CoachFigures, gross: Mass) -> bool:
     """An unchecked ticket of two units may say too much: it cannot permit, but it can forbid."""
     return gross is not None and any(f.high > gross for f in coach_tickets(figures))
 
 
-def coach_low_end(figures: Mapping[str, tuple[Figure, ...]], weighed: Weight) -> Weight:
-    """Low = part_loaded_weight, else unloaded_weight, else none; an unchecked ticket may raise."""
-    known = figures.get("part_loaded_weight") or figures.get("unloaded_weight") or ()
+def coach_low_end(figures: CoachFigures, weighed: Weight) -> Weight:
+    """Low = part_loaded_weight, else unloaded_weight, else none; unchecked ones may only raise."""
+    part, unloaded = figures.get("part_loaded_weight", ()), figures.get("unloaded_weight", ())
+    known = part if any(f.checked for f in part) else (*part, *unloaded)
     ends = [end for end in (weighed, largest(known)) if end.low is not None]
     return max(ends, key=lambda end: end.low or Fraction(0), default=Weight())
 
 
-def coach_gross_end(figures: Mapping[str, tuple[Figure, ...]]) -> tuple[Mass, tuple[Citation, ...]]:
+def coach_gross_end(figures: CoachFigures) -> tuple[Mass, tuple[Citation, ...]]:
     """The most that gvwr lets it weigh; unchecked rows can raise this end, never give it."""
     gross = figures.get("gvwr", ())
     if not any(figure.checked for figure in gross):
@@ -826,9 +986,7 @@ def coach_gross_end(figures: Mapping[str, tuple[Figure, ...]]) -> tuple[Mass, tu
     return heaviest, cited(f for f in gross if f.high == heaviest)
 
 
-def coach_loaded(
-    figures: Mapping[str, tuple[Figure, ...]], weighed: Weight, weigh_by: str
-) -> Weight:
+def coach_loaded(figures: CoachFigures, weighed: Weight, weigh_by: str) -> Weight:
     """What was weighed gives low = high; else high = gvwr. Low above high: no high end."""
     gross, gross_rows = coach_gross_end(figures)
     exact = weighed.high is not None
@@ -912,6 +1070,8 @@ def compare(
     if high is not None and high <= limit.limit:
         rests_on = (*limit.citations, *weight.high_rows)
         return Check("met", "within", high, limit.limit, limit.limit - high, rests_on)
+    if weight.contradicts:
+        return Check("unknown", "weights_contradict")
     unknown = no_end if no_end is not None else low is None and high is None
     return Check("unknown", "weight_unknown" if unknown else "depends_on_the_weight")
 
@@ -943,6 +1103,7 @@ def combination_rating(towed: Weight, coach: Coach) -> Check:
         None,
         (*towed.low_rows, *loaded.low_rows),
         (*towed.high_rows, *loaded.high_rows),
+        towed.contradicts or loaded.contradicts,
     )
     no_end = any(each.low is None and each.high is None for each in (towed, loaded))
     return compare(total, rating(coach, "gcwr"), "rating_missing", no_end)
@@ -955,11 +1116,48 @@ def towing_capacity(towed: Weight, coach: Coach) -> Check:
 
 
 def coach_gross(coach: Coach) -> Check:
+    """The whole against its gvwr, and each axle against its rating; the worst of these.
+
+    Of what is over, the smallest margin; the whole before the front axle before the rear one.
+    """
+    whole = whole_gross(coach)
+    axles = [axle for names in AXLES if (axle := axle_gross(coach, *names)) is not None]
+    over = [check for check in (whole, *axles) if check.outcome == "not_met"]
+    if over:
+        return min(over, key=lambda check: check.margin or Fraction(0))
+    is_axle_open = any(check.outcome == "unknown" for check in axles)
+    if is_axle_open and whole.outcome in ("met", "not_applicable"):
+        return Check("unknown", "depends_on_the_weight")
+    return whole
+
+
+def axle_gross(coach: Coach, weight: str, rated: str) -> Check | None:
+    """An axle can only fail: over where a checked ticket surely is, open where one may be.
+
+    Any rating may forbid; a ticket that nobody checked leaves it open.
+    """
+    tickets, limit = coach.figures.get(weight, ()), rating(coach, rated)
+    if not tickets or limit is None:
+        return None
+    known = [ticket.low for ticket in tickets if ticket.checked]
+    heaviest = max(known, default=None)
+    if heaviest is not None and heaviest > limit.limit:
+        rests_on = (*limit.citations, *cited(f for f in tickets if f.checked and f.low == heaviest))
+        margin = limit.limit - heaviest
+        return Check("not_met", "axle_over", heaviest, limit.limit, margin, rests_on)
+    if any(ticket.high > limit.limit for ticket in tickets):
+        return Check("unknown", "depends_on_the_weight")
+    return None
+
+
+def whole_gross(coach: Coach) -> Check:
     """Where loaded is exact; gvwr absent = unknown, weighed or not; low above gvwr = not_met.
 
     A ticket whose heavier unit is above gvwr leaves it open, whether checked or not.
     """
     gvwr = rating(coach, "gvwr")
+    if coach.loaded.contradicts:
+        return compare(coach.loaded, gvwr, "gvwr_not_known")
     if coach.weighed is not None:
         return compare(coach.weighed, gvwr, "gvwr_not_known")
     low_end = coach_low_end(coach.figures, weighed_coach(coach.figures))
@@ -977,17 +1175,20 @@ def towed_gross(case: Case) -> Check:
     weighed, own = typed(case, "as_weighed"), typed(case, "gvwr")
     if weighed is None:
         return Check("not_applicable", "not_weighed")
-    exact = Weight(weighed, weighed)
+    exact = CONTRADICTED if weighing_contradicted(case) else Weight(weighed, weighed)
     if own is not None:
         return compare(exact, Rating(own, True, ()), "gvwr_not_known")
     figures = vehicle_figures(case, "gvwr")
     if not any(f.applies is True for f in figures):
         return Check("unknown", "gvwr_not_known")
     least, most = min(f.low for f in figures), max(f.low for f in figures)
+    is_known = any(f.checked and f.applies is True for f in figures)
+    if exact.contradicts:
+        return compare(exact, Rating(least, is_known, ()), "gvwr_not_known")
     if weighed > most:
         rows_ = cited(f for f in figures if f.low == most)
         return compare(exact, Rating(most, False, rows_), "gvwr_not_known")
-    if weighed > least or not any(f.checked and f.applies is True for f in figures):
+    if weighed > least or not is_known:
         return Check("unknown", "gvwr_not_known")
     rows_ = cited(f for f in figures if f.low == least)
     return compare(exact, Rating(least, True, rows_), "gvwr_not_known")
@@ -1084,11 +1285,17 @@ def self_check_remarks(case: Case, checks: Mapping[str, Check]) -> set[Remark]:
 
 
 def cautions(case: Case) -> frozenset[str]:
+    """What the figures of a car say against each other, and decide nothing by."""
     weighed = typed(case, "as_weighed") is not None and case.weigh_by != "gvwr"
-    found = {"gvwr_differs"} if gross_figures_differ(case) else set()
-    return frozenset(
-        found | ({"weights_contradict"} if weights_contradict(case) and not weighed else set())
-    )
+    found = {
+        "gvwr_differs": gross_figures_differ(case),
+        "gvwr_far": is_gross_far(case),
+        "weights_contradict": weights_contradict(case) and not weighed,
+        "weighing_contradicted": weighing_contradicted(case),
+        "weighed_below_curb": weighed_below_curb(case),
+        "weighed_above_gross": weighed_above_gross(case),
+    }
+    return frozenset(name for name, holds in found.items() if holds)
 
 
 # ---------------------------------------------------------------- all of it
