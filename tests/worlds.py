@@ -58,6 +58,12 @@ TEMPERS = {  # how often each permission, in the order of PERMISSIONS
 }
 PERMISSIONS = ("permitted", "prohibited", "not_recommended", "refer_to_maker", "not_addressed")
 OPTIONS = ("tow package", "air suspension", "heavy battery")
+MISSPELT = "tow pakage"
+POUND = Decimal("0.45359237")  # kg: units.csv, from NIST Handbook 44, App. C
+TICKETS = (
+    *("loaded_weight", "part_loaded_weight", "still_to_add"),
+    *("axle_front_loaded", "axle_rear_loaded"),
+)
 FOCUS = ("anything", "anything", "procedure", "overrides", "weights")
 FOCUS_HOSTILE = {  # how much stands in the way of a clear answer
     "anything": (0.1, 0.3, 1.0),
@@ -240,6 +246,10 @@ def draw_group(draw: Draw) -> Row:
     if draw.odd(0.3):
         names = ", ".join(draw.rng.sample(OPTIONS, draw.rng.choice((1, 1, 2))))
         cells[draw.rng.choice(("options_with", "options_without"))] = names
+    if draw.odd(0.1):
+        # One slip of the pen on a page's row makes another's slip no word.
+        cells["options_without"] = MISSPELT
+        cells |= {"checked_by": None, "checked_on": None} if draw.chance(0.7) else {}
     if draw.odd(0.2) or (draw.focus == "overrides" and draw.chance(0.25)):
         cells["further_condition"] = "serial number 104233 and up"
     source = f"source-{draw.rng.choice((1, 1, 2, 3, 4, 5))}"
@@ -380,6 +390,13 @@ def draw_procedure(draw: Draw) -> Procedure:
     )
 
 
+SIXTY_FIVE: tuple[Row, ...] = (
+    {"value": "104.60736", "unit": "km/h"},
+    {"also_value": "105", "also_unit": "km/h"},
+    {"value": "105", "unit": "km/h", "also_value": "65", "also_unit": "mph"},
+)
+
+
 def reword(draw: Draw, made: Procedure) -> None:
     """Says the same: other wording, another unit, a warning, other labels."""
     labels = draw.rng.choice(({"1": "1", "2": "2", "9": "9"}, {"1": "7", "2": "3", "9": "1"}))
@@ -393,14 +410,21 @@ def reword(draw: Draw, made: Procedure) -> None:
         if draw.chance(0.3) and each.get("only_when"):
             each["only_when"] = "Below  -10 degC"
     for row in made.limits:
-        if row["value"] == "65" and draw.chance(0.3):
-            row |= {"value": "104.60736", "unit": "km/h"}
+        reword_limit(draw, row)
         if row.get("alternative_no"):
             row["alternative_no"] = labels[str(row["alternative_no"])]
     if draw.chance(0.3):
         place = draw.rng.randrange(len(made.steps) + 1)
         made.steps.insert(place, step("before", "warning", "vehicle", "never", text="Take care."))
         made.steps.sort(key=lambda s: ("once", "before", "en_route", "after").index(s["phase"]))
+
+
+def reword_limit(draw: Draw, row: Row) -> None:
+    """Another unit, or a second one whose figure is not the stricter."""
+    if row["value"] == "65" and row["unit"] == "mph" and draw.chance(0.5):
+        row |= draw.rng.choice(SIXTY_FIVE)  # 65 mph is 104.60736 km/h
+    if row["quantity"] == "engine_run" and draw.chance(0.3):
+        row |= {"also_value": draw.rng.choice(("300", "299")), "also_unit": "s"}
 
 
 def differ(draw: Draw, made: Procedure) -> None:
@@ -411,8 +435,10 @@ def differ(draw: Draw, made: Procedure) -> None:
         row = draw.rng.choice(made.limits)
         changes: list[Row] = [{"value": "66"}, {"alternative_no": "9"}, {"scope": "start_of_day"}]
         if row["unit"] == "mph":
-            pair: Row = {"also_value": draw.rng.choice(("105", "100")), "also_unit": "km/h"}
+            pair: Row = {"also_value": draw.rng.choice(("104", "100")), "also_unit": "km/h"}
             changes += [pair, pair, {"stated": "posted_limit", "value": None, "unit": None}]
+        if row["quantity"] == "engine_run":
+            changes.append({"also_value": "301", "also_unit": "s"})
         row |= draw.rng.choice(changes)
     else:
         made.limits.append(limit("grade", "8", "%"))
@@ -497,9 +523,19 @@ def plain(number: Decimal) -> str:
     return format(number.normalize(), "f")
 
 
+def printed(pounds: Decimal) -> Decimal:
+    """A weight as a label prints it: to a hundredth of a pound."""
+    return pounds.quantize(Decimal("0.01"))
+
+
+def beside(draw: Draw, pounds: Decimal) -> Decimal:
+    """Exactly at a bound, just below or just above it."""
+    return printed(pounds) + Decimal(draw.rng.choice(("0", "0", "0.01", "-0.01")))
+
+
 def figure(draw: Draw, pounds: Decimal, pairs: bool = True) -> Row:
     """In lb, in kg (exactly where six decimals allow it), or as a pair of both."""
-    kilograms = pounds * Decimal("0.45359237")
+    kilograms = pounds * POUND
     exact = kilograms == kilograms.quantize(Decimal("0.000001"))
     if exact and draw.chance(0.2):
         return {"value": plain(kilograms), "unit": "kg"}
@@ -532,12 +568,17 @@ def draw_vehicle_properties(draw: Draw) -> None:
             draw.add("vehicle_property", source, **own, property="curb_weight", **cells)
 
 
-def draw_coach_weights(draw: Draw, loaded: Decimal) -> list[tuple[str, Decimal | None]]:
+Figures = list[tuple[str, Decimal | None]]  # property and pounds; None is `none stated`
+
+
+def draw_coach_weights(draw: Draw, loaded: Decimal) -> Figures:
     """A full ticket, a partial one with what is still to add, less, or nothing."""
     rng = draw.rng
-    mode = rng.choice(("loaded", "loaded", "both", "sum", "sum", "part", "unloaded"))
+    mode = rng.choice(("loaded", "loaded", "both", "sum", "sum", "part", "unloaded", "axles"))
     mode = "none" if draw.odd(0.2) else mode
-    found: list[tuple[str, Decimal | None]] = []
+    if draw.odd(0.15):  # kilograms that were typed as pounds
+        loaded = printed(loaded * POUND)
+    found: Figures = []
     if mode in ("loaded", "both"):
         found += [("loaded_weight", loaded)] * rng.choice((1, 1, 1, 2))
     if mode in ("sum", "both"):
@@ -546,18 +587,52 @@ def draw_coach_weights(draw: Draw, loaded: Decimal) -> list[tuple[str, Decimal |
     less = rng.choice((Decimal(0), Decimal(900)))
     if mode == "part":
         found.append(("part_loaded_weight", loaded - less))
+    if mode == "loaded" and draw.odd(0.2):
+        found.append(("part_loaded_weight", loaded + rng.choice((Decimal("0.01"), Decimal(150)))))
     if mode == "unloaded":
         found.append(("unloaded_weight", loaded - less))
-    return found
+    elif draw.chance(0.25):
+        empty = beside(draw, loaded) if draw.odd(0.5) else loaded - 3000
+        found.append(("unloaded_weight", empty))
+    return found + draw_axles(draw, loaded, mode)
 
 
-def draw_coach_ratings(draw: Draw, loaded: Decimal) -> list[tuple[str, Decimal | None]]:
+def draw_axles(draw: Draw, loaded: Decimal, mode: str) -> Figures:
+    """Both axles, or one; what they weigh together is the loaded weight, about it, or far off."""
+    rng = draw.rng
+    if mode != "axles" and not draw.chance(0.2):
+        return []
+    if mode != "axles" and draw.odd(0.5):
+        # Two scales: by exactly 2 % of the larger, by a hair less or more, or by far.
+        off = rng.choice(("0.98", "0.98", "0.9"))
+        loaded = beside(draw, loaded * Decimal(off) if draw.chance(0.5) else loaded / Decimal(off))
+    front = (loaded * Decimal(rng.choice(("0.3", "0.4")))).quantize(Decimal(1))
+    found: Figures = [("axle_front_loaded", front), ("axle_rear_loaded", loaded - front)]
+    return [rng.choice(found)] if draw.odd(0.2) else found
+
+
+def draw_axle_ratings(draw: Draw, weights: Figures) -> Figures:
+    """A rating beside most tickets, now and then one that is exceeded; some without a ticket."""
+    spares = ["-0.01", "-300"] if draw.odd(0.25) else ["0", "0.01", "700", "700", "700"]
+    ratings: Figures = []
+    for ticket, name in (("axle_front_loaded", "gawr_front"), ("axle_rear_loaded", "gawr_rear")):
+        weighed = [pounds for weight, pounds in weights if weight == ticket]
+        if weighed and weighed[0] is not None and draw.chance(0.8):
+            ratings.append((name, weighed[0] + Decimal(draw.rng.choice(spares))))
+        elif draw.chance(0.1):
+            ratings.append((name, Decimal(12000)))
+    return ratings
+
+
+def draw_coach_ratings(draw: Draw, loaded: Decimal) -> Figures:
     """Ample, or near what the car weighs; None is `none stated`."""
     rng, towed = draw.rng, draw.towed
     slack = Decimal(rng.choice(("0", "0", "600", "1500", "3000")))
     gross = loaded + Decimal(rng.choice(("0", "500", "500", "0.01")))
     if draw.odd(0.3):
         gross = loaded - Decimal(rng.choice(("0.01", "0.01", "400", "900.01")))
+    elif draw.odd(0.1):  # no coach weighs half of what it may
+        gross = beside(draw, 2 * loaded)
     top = max(loaded, gross) if draw.chance(0.7) else loaded
     plain_rating = towed + slack
     stated = rng.choice(("word", "figure", "figure", "both"))
@@ -574,10 +649,11 @@ def draw_coach_ratings(draw: Draw, loaded: Decimal) -> list[tuple[str, Decimal |
     return [(name, pounds) for there, name, pounds in offered if there]
 
 
-def draw_coach_figures(draw: Draw) -> list[tuple[str, Decimal | None]]:
+def draw_coach_figures(draw: Draw) -> Figures:
     """Properties and pounds; some have two figures."""
     loaded = Decimal(draw.rng.choice(("18000", "21300")))
-    found = draw_coach_weights(draw, loaded) + draw_coach_ratings(draw, loaded)
+    weights = draw_coach_weights(draw, loaded)
+    found = weights + draw_coach_ratings(draw, loaded) + draw_axle_ratings(draw, weights)
     twice = [(n, p + nearby(draw)) for n, p in found if p and p > 1000 and draw.chance(0.12)]
     return found + twice
 
@@ -593,14 +669,14 @@ def draw_coach(draw: Draw) -> CoachFile | str:
     for name, pounds in found:
         own: Row = {"coach_id": coach["coach_id"], "property": name}
         cells = {"word": "none_stated"} if pounds is None else figure(draw, pounds)
-        weighed = name in ("loaded_weight", "part_loaded_weight", "still_to_add")
+        weighed = name in TICKETS
         if pounds == 0:
             cells = {"value": "0", "unit": "lb"}
         draw.add("coach_property", ticket if weighed else plate, **own, **cells)
     return str(coach["coach_id"])
 
 
-def typed_coach(draw: Draw, found: list[tuple[str, Decimal | None]]) -> CoachFile:
+def typed_coach(draw: Draw, found: Figures) -> CoachFile:
     coach: CoachFile = {}
     for name, pounds in found:
         text = "none stated"
@@ -642,7 +718,7 @@ def draw_candidate(draw: Draw, name: str) -> Row:
             row[attribute] = rng.choice((None, "Ridge", other))
     day = BUILT.isoformat()
     row["built_on"] = rng.choice((day, day, day, "2021-03", "2021-04", "2021-03-16", None))
-    row["options"] = rng.choice((None, "none", *OPTIONS, ", ".join(OPTIONS[:2]), "tow pakage"))
+    row["options"] = rng.choice((None, "none", *OPTIONS, ", ".join(OPTIONS[:2]), MISSPELT))
     row["options_complete"] = rng.choice(("yes", "yes", "no", None))
     if draw.chance(0.5):
         groups = [str(g["vehicle_group_id"]) for g in draw.reference["vehicle_group"]]
@@ -655,15 +731,51 @@ def draw_candidate(draw: Draw, name: str) -> Row:
     return row | draw_candidate_weights(draw)
 
 
+def recorded(draw: Draw, name: str) -> Decimal | None:
+    """The pounds of some figure on record, or of what the car's weights are drawn around."""
+    rows = [r for r in draw.reference["vehicle_property"] if r["property"] == name]
+    if not rows:
+        return None
+    row = draw.rng.choice(rows)
+    value = Decimal(str(row["value"]))
+    return printed(value / POUND if row["unit"] == "kg" else value)
+
+
+def slipped(draw: Draw, pounds: Decimal) -> Decimal:
+    """Kilograms that were typed as pounds, or a digit that was lost."""
+    return printed(pounds * (POUND if draw.chance(0.7) else Decimal("0.1")))
+
+
+def draw_weighed(draw: Draw) -> Decimal:
+    """At the coach's limits; at, near or below nine tenths of a curb weight; or a slip."""
+    curb = recorded(draw, "curb_weight")
+    if draw.odd(0.1):
+        return slipped(draw, draw.towed)
+    if curb is not None and draw.chance(0.3):
+        share = draw.rng.choice(("0.9", "0.9", "0.9", "0.95", "1"))
+        return beside(draw, curb * Decimal(share))
+    return draw.towed + nearby(draw)
+
+
+def draw_typed_gross(draw: Draw) -> Decimal:
+    """At the coach's limits; at or beyond nine or eleven tenths of one on record; or a slip."""
+    gross = recorded(draw, "gvwr")
+    if draw.odd(0.1):
+        return slipped(draw, draw.towed)
+    if gross is not None and draw.chance(0.2):
+        return beside(draw, gross * Decimal(draw.rng.choice(("0.9", "0.9", "0.8", "1.1"))))
+    return draw.towed + nearby(draw)
+
+
 def draw_candidate_weights(draw: Draw) -> Row:
     """Exactly at, just below and just above the figures of the reference and the coach."""
     rng, towed = draw.rng, draw.towed
     row: Row = {}
     bare = draw.odd(0.4)
     if not bare and draw.chance(0.35):
-        row["as_weighed"] = weight_text(draw, towed + nearby(draw), row)
+        row["as_weighed"] = weight_text(draw, draw_weighed(draw), row)
     if not bare and draw.chance(0.5):
-        row["gvwr"] = weight_text(draw, towed + nearby(draw), row)
+        row["gvwr"] = weight_text(draw, draw_typed_gross(draw), row)
     if draw.chance(0.25):
         less = Decimal(rng.choice(("0", "0", "-0.01", "-90") if draw.odd(0.6) else ("800", "600")))
         row["curb_weight"] = weight_text(draw, towed - less, row)
@@ -768,6 +880,10 @@ def census(n: int, seed: int = 0) -> dict[str, Counter[str]]:
         )
         count("capacity governed by", found.coach.governing_check)
         count("capacity at most governed by", found.coach.at_most_check)
+        for caution in found.coach.cautions:
+            count("caution of the coach", caution)
+        for name in found.coach.not_judged:
+            count("axle not judged", name)
         for answer in found.answers:
             count("verdict", answer.verdict)
             count("governing check", f"{answer.governing_check} of {answer.verdict}")

@@ -16,8 +16,9 @@ WORLDS = 100  # a seed
 CENSUS = 2000  # worlds
 OFTEN = 10  # times in the census
 
-CAPACITY = {"met within", "not_met over", "unknown rating_missing", "unknown weight_unknown"} | {
-    "unknown depends_on_the_weight"
+CAPACITY = {
+    *("met within", "not_met over", "unknown rating_missing", "unknown weight_unknown"),
+    *("unknown depends_on_the_weight", "unknown weights_contradict"),
 }
 ALL = {
     "verdict": {"suitable", "undetermined", "not_suitable"},
@@ -35,20 +36,26 @@ ALL = {
     "check towing_capacity": CAPACITY | {"not_applicable none_stated"},
     "check coach_gross": {
         *("met within", "not_met over", "unknown gvwr_not_known", "not_applicable not_weighed"),
-        "unknown depends_on_the_weight",
+        *("unknown depends_on_the_weight", "unknown weights_contradict", "not_met axle_over"),
     },
     "check towed_gross": {
         *("met within", "not_met over", "unknown gvwr_not_known", "not_applicable not_weighed"),
+        "unknown weights_contradict",
     },
     "governing check": {
         *(f"{name} of undetermined" for name in oracle.CHECKS),
         *(f"{name} of not_suitable" for name in oracle.CHECKS if name != "procedure"),
         *(f"{name} of suitable" for name in oracle.CAPACITY_CHECKS),
     },
-    "capacity governed by": {*oracle.CAPACITY_CHECKS, "None"},
-    "capacity at most governed by": {*oracle.CAPACITY_CHECKS, "None"},
+    "capacity governed by": {*oracle.CAPACITY_CHECKS, "coach_gross", "None"},
+    "capacity at most governed by": {*oracle.CAPACITY_CHECKS, "coach_gross", "None"},
     "basis": {"as_weighed", "gvwr", "None"},
-    "caution": {"gvwr_differs", "weights_contradict"},
+    "caution": {
+        *("gvwr_differs", "gvwr_far", "weights_contradict", "weighing_contradicted"),
+        *("weighed_below_curb", "weighed_above_gross"),
+    },
+    "caution of the coach": {"axles_differ", "coach_contradicts", "part_above_loaded"},
+    "axle not judged": {name for axle in oracle.AXLES for name in axle},
 }
 
 
