@@ -682,16 +682,13 @@ def all_accuse(figures: Sequence[Figure], accuses: Callable[[Figure], bool]) -> 
 def gross_end(case: Case) -> tuple[Mass, tuple[Citation, ...]]:
     """The typed gvwr, else the largest, provided one checked row applies surely.
 
-    A typed one that is far from every one on record gives way to a larger one of these.
+    A typed one that is far below every one on record gives way to the largest of these.
     """
     own = typed(case, "gvwr")
     figures = vehicle_figures(case, "gvwr")
-    if own is not None:
-        heaviest = max((f.high for f in figures), default=own)
-        if not is_gross_far(case) or heaviest <= own:
-            return own, ()
-        return heaviest, cited(f for f in figures if f.high == heaviest)
-    if not any(figure.checked and figure.applies is True for figure in figures):
+    if own is not None and not is_gross_far_below(case):
+        return own, ()
+    if own is None and not any(f.checked and f.applies is True for f in figures):
         return None, ()
     heaviest = max(figure.high for figure in figures)
     return heaviest, cited(f for f in figures if f.high == heaviest)
@@ -719,14 +716,18 @@ def weights_contradict(case: Case) -> bool:
     return bool(curbs and grosses) and max(curbs) + load(case) > min(grosses)
 
 
-def is_gross_far(case: Case) -> bool:
-    """The typed gvwr is below 0.9 or above 1.1 times every gvwr on record of what it may be."""
+def is_gross_far_below(case: Case) -> bool:
+    """The typed gvwr is below 0.9 times every gvwr on record of what it may be."""
     own = typed(case, "gvwr")
-    if own is None:
-        return False
     figures = vehicle_figures(case, "gvwr")
-    too_low = all_accuse(figures, lambda f: own < FAR_BELOW * f.low)
-    return too_low or all_accuse(figures, lambda f: own > FAR_ABOVE * f.high)
+    return own is not None and all_accuse(figures, lambda f: own < FAR_BELOW * f.low)
+
+
+def is_gross_far_above(case: Case) -> bool:
+    """The typed gvwr is above 1.1 times every gvwr on record of what it may be."""
+    own = typed(case, "gvwr")
+    figures = vehicle_figures(case, "gvwr")
+    return own is not None and all_accuse(figures, lambda f: own > FAR_ABOVE * f.high)
 
 
 def curbs_in_question(case: Case) -> list[Figure]:
@@ -1289,7 +1290,7 @@ def cautions(case: Case) -> frozenset[str]:
     weighed = typed(case, "as_weighed") is not None and case.weigh_by != "gvwr"
     found = {
         "gvwr_differs": gross_figures_differ(case),
-        "gvwr_far": is_gross_far(case),
+        "gvwr_far": is_gross_far_below(case) or is_gross_far_above(case),
         "weights_contradict": weights_contradict(case) and not weighed,
         "weighing_contradicted": weighing_contradicted(case),
         "weighed_below_curb": weighed_below_curb(case),
