@@ -816,19 +816,25 @@ def typed_rows(coach: CoachFile) -> list[tuple[Row, Figure]]:
 
 
 def read_coach(case: Case, coach: CoachFile | str) -> Coach:
-    """Its figures by property, its loaded weight, and its capacity."""
+    """Its figures by property, and what they say together."""
     stated = coach_rows(case, coach) if isinstance(coach, str) else typed_rows(coach)
     figures: dict[str, tuple[Figure, ...]] = {}
     for row, figure in stated:
         if not cell(row, "word"):
             name = need(row, "property")
             figures[name] = (*figures.get(name, ()), figure)
+    none_stated = tuple(figure for row, figure in stated if cell(row, "word"))
+    return judged_coach(figures, none_stated, case.weigh_by)
+
+
+def judged_coach(figures: CoachFigures, none_stated: tuple[Figure, ...], weigh_by: str) -> Coach:
+    """What it weighs loaded, and what it can pull."""
     weighed = weighed_coach(figures)
     contradicts = coach_contradicted(figures)
-    loaded = CONTRADICTED if contradicts else coach_loaded(figures, weighed, case.weigh_by)
+    loaded = CONTRADICTED if contradicts else coach_loaded(figures, weighed, weigh_by)
     known = Coach(
         figures,
-        tuple(figure for row, figure in stated if cell(row, "word")),
+        none_stated,
         weighed if weighed.high is not None and not contradicts else None,
         loaded,
         cautions=coach_cautions(figures),

@@ -18,7 +18,7 @@ from itertools import product
 from tests import oracle
 from tests.oracle import Row, cell, fold, listed, need
 
-ANOTHER, NONE_OF_THESE, MORE = "(another)", "(none of these)", "more"
+ANOTHER, NONE_OF_THESE = "(another)", "(none of these)"
 TOGETHER = "all_together"
 POUND = Fraction("0.45359237")  # kg: units.csv, from NIST Handbook 44, App. C
 LEAST = 100 * POUND  # fields.toml: below it no weight of a whole vehicle is believed
@@ -46,6 +46,16 @@ class Car:
     @cached_property
     def checks(self) -> Mapping[str, oracle.Check]:
         return oracle.answer(self.case, self.coach).checks
+
+    def verdict_loaded(self, pounds: str) -> str:
+        """What the verdict would be with this as the one loaded weight of the coach."""
+        weight = oracle.typed_mass(pounds, "lb")
+        figures = {
+            **self.coach.figures,
+            "loaded_weight": (oracle.Figure(weight, weight, True, ()),),
+        }
+        coach = oracle.judged_coach(figures, self.coach.none_stated, self.weigh_by)
+        return oracle.answer(self.case, coach).verdict
 
     def verdict_with(self, cells: Cells) -> str:
         """What the verdict would be with these cells typed."""
@@ -75,6 +85,8 @@ def questions(car: Car) -> dict[str, Answers]:
     found |= {"procedure": answers} if (answers := procedures(car)) else {}
     if is_weight_open(car) and cell(car.row, "as_weighed") is None:
         found["as_weighed"] = weights(car)
+    if is_car_to_be_weighed_again(car):
+        found["as_weighed"] = {}
     for about in elsewhere(car, asked_of_the_car):
         found.setdefault(about, {})  # figures that would answer it, once they are to be compared
     if not any(is_decisive(answers) for answers in found.values()) and is_whole_suitable(car):
@@ -265,8 +277,17 @@ def is_weight_open(car: Car) -> bool:
     return any(car.checks[name].reason in OPEN for name in oracle.CAPACITY_CHECKS)
 
 
+def is_car_to_be_weighed_again(car: Car) -> bool:
+    """Whether its weighing is the one that cannot be, and a check needs it."""
+    reasons = {check.reason for check in car.checks.values()}
+    return "weights_contradict" in reasons and oracle.weighing_contradicted(car.case)
+
+
 def weights(car: Car) -> Answers:
-    """The most that it may weigh, to 0.1 lb, and the next 0.1 lb; nothing while it is not known."""
+    """The most that it may weigh, to 0.1 lb, and every bound behind; nothing while not known.
+
+    Bounds behind which the verdict is the same are one.
+    """
     most = car.coach.capacity
     if most is None:
         return {}
@@ -274,12 +295,57 @@ def weights(car: Car) -> Answers:
     most = most if own is None else min(most, own)
     if most < LEAST:
         return {}
-    tenths = most / POUND * 10 // 1  # without a tolerance: typed back, it has to be met
-    less, more = Fraction(tenths, 10), Fraction(tenths + 1, 10)
-    return {
-        f"{float(less):,.1f} lb or less": car.verdict_with({"as_weighed": f"{float(less):.1f} lb"}),
-        MORE: car.verdict_with({"as_weighed": f"{float(more):.1f} lb"}),
-    }
+    tops = sorted({tenths(most), *(t for t in map(tenths, bounds(car)) if t > tenths(most))})
+    verdicts = [car.verdict_with({"as_weighed": f"{written(top)} lb"}) for top in tops]
+    beyond = car.verdict_with({"as_weighed": f"{written(tops[-1] + 1)} lb"})
+    return as_ranges([*zip(tops, verdicts, strict=True), (None, beyond)])
+
+
+def tenths(weight: Fraction) -> int:
+    """Whole tenths of a pound, without a tolerance: typed back, the bound has to be met."""
+    return int(weight / POUND * 10 // 1)
+
+
+def written(tenths_: int) -> str:
+    return f"{tenths_ / 10:.1f}"
+
+
+Range = tuple[int | None, str]  # up to so many tenths of a pound (None: without end), the verdict
+
+
+def as_ranges(ranges: Sequence[Range]) -> Answers:
+    """Answers of ranges from the lightest on, of which each begins where the last one ends."""
+    kept = [
+        each for n, each in enumerate(ranges) if n + 1 == len(ranges) or each[1] != ranges[n + 1][1]
+    ]
+    answers, below = {}, None
+    for top, verdict in kept:
+        up_to = None if top is None else f"{top / 10:,.1f} lb"
+        begin = "any" if below is None else f"more than {below}"
+        text = begin if up_to is None else f"more, up to {up_to}" if below else f"{up_to} or less"
+        answers[text] = verdict
+        below = up_to
+    return answers
+
+
+def bounds(car: Car) -> Iterator[Fraction]:
+    """Weights of the car above which a check, or whether it is to be believed, may be otherwise."""
+    coach = car.coach
+    for name in ("hitch_receiver", "hitch_receiver_mode_not_printed", "towing_capacity"):
+        if (rating := oracle.rating(coach, name)) is not None:
+            yield rating.limit
+    if (gcwr := oracle.rating(coach, "gcwr")) is not None:
+        yield from (gcwr.limit - end for end in (coach.loaded.low, coach.loaded.high) if end)
+        yield gcwr.limit
+    grosses = oracle.vehicle_figures(car.case, "gvwr")
+    yield from (figure.low for figure in grosses)
+    for own in (oracle.typed(car.case, "gvwr"), oracle.gross_end(car.case)[0]):
+        yield from () if own is None else (own,)
+    for curb in oracle.curbs_in_question(car.case):
+        # At nine tenths it is to be believed: the bound is the next tenth of a pound below.
+        least = curb.low * oracle.FAR_BELOW
+        whole = tenths(least)
+        yield Fraction(whole - (whole == least / POUND * 10), 10) * POUND
 
 
 def own_gross(car: Car) -> oracle.Mass:
@@ -330,6 +396,9 @@ def is_coach_to_be_weighed(car: Car) -> bool:
     """Where its weight is open: it was not weighed, or its ticket says two things in two units."""
     towed = oracle.towed_weight(car.case)
     is_towed_exact = towed.low is not None and towed.low == towed.high
+    if car.coach.loaded.contradicts:
+        whole = ("combination_rating", "coach_gross")
+        return any(car.checks[name].reason == "weights_contradict" for name in whole)
     # A ticket in lb and kg is no reason to weigh anew while the car's own weight is open too.
     by_sum = car.checks["combination_rating"].reason in OPEN
     by_sum = by_sum and (car.coach.weighed is None or is_towed_exact)

@@ -637,11 +637,13 @@ def draw_coach_ratings(draw: Draw, loaded: Decimal) -> Figures:
     plain_rating = towed + slack
     stated = rng.choice(("word", "figure", "figure", "both"))
     stated = "nothing" if draw.odd(0.3) else stated
+    with_mode = not draw.odd(0.2)
+    without_mode = draw.chance(0.15 if with_mode else 0.4)
     offered: list[tuple[bool, str, Decimal | None]] = [
         (not draw.odd(0.15), "gvwr", gross),
         (not draw.odd(0.15), "gcwr", top + plain_rating + nearby(draw)),
-        (not draw.odd(0.2), "hitch_receiver", plain_rating + nearby(draw)),
-        (draw.chance(0.15), "hitch_receiver_mode_not_printed", plain_rating + nearby(draw)),
+        (with_mode, "hitch_receiver", plain_rating + nearby(draw)),
+        (without_mode, "hitch_receiver_mode_not_printed", plain_rating + nearby(draw)),
         (stated in ("word", "both"), "towing_capacity", None),
         (stated in ("figure", "both"), "towing_capacity", plain_rating + nearby(draw)),
         (draw.chance(0.1), "hitch_receiver_weight_distributing", towed + 4000),

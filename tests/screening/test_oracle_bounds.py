@@ -13,7 +13,7 @@ from typing import Any
 
 import pytest
 
-from tests import oracle
+from tests import oracle, question_oracle
 from tests.worlds import (
     CANDIDATE,
     CLOSED,
@@ -720,3 +720,89 @@ def test_a_limit_in_two_units_is_its_stricter_figure() -> None:
     assert limited("at_least", "65", "mph", "104", "km/h") == limited("at_least", "65", "mph")
     assert limited("at_least", "65", "mph", "105", "km/h") == limited("at_least", "105", "km/h")
     assert limited("at_least", "65", "mph") != sixty_five
+
+
+# ---------------------------------------------------------------- what is asked
+
+UNWEIGHED = {**RATED, "unloaded_weight": "18000", "gcwr": "24000"}
+AS_WEIGHED, LOADED_WEIGHT = "as_weighed", "loaded_weight"
+
+
+def asked(example: Example, weigh_by: str = "best_known") -> dict[str, question_oracle.Answers]:
+    reference, _ = example.reference()
+    known, _ = example.said(weigh_by)
+    row: Row = {**dict.fromkeys(CANDIDATE), "make": MAKE, "model": MODELS[0], "model_year": "2021"}
+    car = question_oracle.Car(reference, {**row, **example.car}, known, ON, weigh_by)
+    return question_oracle.questions(car)
+
+
+@pytest.mark.parametrize(
+    ("car", "surely", "figures", "answers"),
+    [
+        # 24,000 lb - 20,000 lb = 4,000 lb behind the heaviest coach, and 5,000 lb on the plate.
+        (
+            {"gvwr": "5400 lb"},
+            (),
+            {},
+            {
+                "4,000.0 lb or less": "suitable",
+                "more, up to 5,000.0 lb": "undetermined",
+                "more than 5,000.0 lb": "not_suitable",
+            },
+        ),
+        # 22,500 lb - 18,000 lb = 4,500 lb behind the lightest coach, less than the plate allows.
+        (
+            {"gvwr": "5400 lb"},
+            (),
+            {"gcwr": "22500"},
+            {
+                "2,500.0 lb or less": "suitable",
+                "more, up to 4,500.0 lb": "undetermined",
+                "more than 4,500.0 lb": "not_suitable",
+            },
+        ),
+        # Its own gross rating is 4,800 lb or 5,200 lb; above the larger it is over.
+        (
+            {},
+            (("gvwr", "4800", {}), ("gvwr", "5200", {})),
+            {"hitch_receiver": "6000", "towing_capacity": "6000", "gcwr": "25000"},
+            {
+                "4,800.0 lb or less": "suitable",
+                "more, up to 5,200.0 lb": "undetermined",
+                "more than 5,200.0 lb": "not_suitable",
+            },
+        ),
+        # A weighed coach leaves one bound: 23,000 lb - 19,000 lb, nothing between.
+        (
+            {"gvwr": "5400 lb"},
+            (),
+            {"gcwr": "23000", "loaded_weight": "19000"},
+            {"4,000.0 lb or less": "suitable", "more than 4,000.0 lb": "not_suitable"},
+        ),
+        # A hair below 4,000.1 lb: what is promised is met when it is typed.
+        (
+            {"gvwr": "5400 lb"},
+            (),
+            {"gcwr": "23000.09", "loaded_weight": "19000"},
+            {"4,000.0 lb or less": "suitable", "more than 4,000.0 lb": "not_suitable"},
+        ),
+    ],
+)
+def test_each_bound_behind_the_first_is_an_answer(
+    car: Row, surely: tuple[Printed, ...], figures: dict[str, str], answers: dict[str, str]
+) -> None:
+    example = Example(car, surely, coach={**UNWEIGHED, **figures})
+    assert asked(example)[AS_WEIGHED] == answers
+
+
+@pytest.mark.parametrize("weigh_by", POLICIES)
+def test_weighings_that_cannot_be_are_asked_for_again(weigh_by: str) -> None:
+    assert asked(weighing("1600 lb", CURB), weigh_by) == {AS_WEIGHED: {}}
+    assert asked(coach(loaded_weight="8618"), weigh_by) == {LOADED_WEIGHT: {}}
+    both = weighing("1600 lb", CURB, coach={**LOADED, "loaded_weight": "8618"})
+    assert asked(both, weigh_by) == {AS_WEIGHED: {}, LOADED_WEIGHT: {}}
+
+
+def test_of_a_coach_without_ratings_the_ratings_are_asked_for() -> None:
+    example = coach(loaded_weight="8618", unloaded_weight="16000", gvwr=None, gcwr=None)
+    assert asked(example) == {"gcwr": {}, "coach_gvwr": {}}

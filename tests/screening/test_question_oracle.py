@@ -13,7 +13,19 @@ from typing import Any
 import pytest
 
 from tests import oracle
-from tests.question_oracle import ANOTHER, TOGETHER, Answers, Car, is_decisive, may_be, questions
+from tests.question_oracle import (
+    ANOTHER,
+    TOGETHER,
+    Answers,
+    Car,
+    Range,
+    as_ranges,
+    is_car_to_be_weighed_again,
+    is_decisive,
+    may_be,
+    questions,
+    written,
+)
 from tests.screening import agreement
 from tests.worlds import (
     CANDIDATE,
@@ -148,11 +160,48 @@ def compared_answers(car: Car, ours: dict[str, Answers]) -> Iterator[str]:
     for about in sorted({*theirs, *ours}):
         if about not in theirs or about not in ours:
             yield f"{about}: asked by the {'oracle' if about in theirs else 'engine'} alone"
-        elif about not in FIGURES and theirs[about] != ours[about]:
+        elif about == "as_weighed" and not is_car_to_be_weighed_again(car):
+            merged = as_ranges(ranges(ours[about])) if ours[about] else {}
+            if theirs[about] != merged:
+                yield f"{about}: oracle {theirs[about]}, engine {ours[about]}"
+        elif about not in (*FIGURES, "as_weighed") and theirs[about] != ours[about]:
             yield f"{about}: oracle {theirs[about]}, engine {ours[about]}"
+    yield from broken_bounds(car, ours)
     for answer, verdict in ours.get("gvwr", {}).items():
         if answer.endswith(" or more") and verdict == "suitable":
             yield from compared_or_more(car, answer)
+
+
+def ranges(answers: Answers) -> list[Range]:
+    """Bounds in tenths of a pound, from the lightest answer on."""
+    found: list[Range] = []
+    for text, verdict in answers.items():
+        number = re.search(r"[\d,]+\.\d", text)
+        is_open = number is None or text.startswith("more than")
+        assert is_open or re.fullmatch(r"more, up to [\d,.]+ lb|[\d,.]+ lb or less", text), text
+        top = None if is_open or number is None else number[0].replace(",", "").replace(".", "")
+        found.append((None if top is None else int(top), verdict))
+    return sorted(found, key=lambda each: (each[0] is None, each[0] or 0))
+
+
+def broken_bounds(car: Car, ours: dict[str, Answers]) -> Iterator[str]:
+    """Each answer is what a car, or a coach, at its end and just behind the last one gets."""
+    for about in ("as_weighed", "loaded_weight"):
+        found = ranges(ours.get(about, {}))
+        below: int | None = None
+        for top, verdict in found:
+            for at in (top, None if below is None else below + 1):
+                if at is None:
+                    continue
+                typed = f"{written(at)} lb"
+                really = (
+                    car.verdict_with({"as_weighed": typed})
+                    if about == "as_weighed"
+                    else car.verdict_loaded(typed)
+                )
+                if really != verdict:
+                    yield f"{about}: {typed} is promised to be {verdict}, and is {really}"
+            below = top
 
 
 def compared_or_more(car: Car, answer: str) -> Iterator[str]:
