@@ -56,6 +56,7 @@ BY_HAND: dict[str, tuple[Edit, ...]] = {
         put("eligibility", "key", steps_en_route="2", steps_after="1"),
     ),
     "paired": (put("towing_limit", "button-speed", also_value="104"),),
+    "optional": (put("vehicle_group", "pika-key", options_without="tow package"),),
 }
 WITH_DRAWN = ("heavier", "unchecked", "paired", "moved")
 TEXTS = (
@@ -108,6 +109,15 @@ def add_row(rng: Random, folder: Path) -> None:
     write_table(folder, table, rows)
 
 
+def change_options(rng: Random, folder: Path) -> None:
+    """What a group says of options; some of it is checked by nobody."""
+    key = rng.choice(["pika-late", "pika-labelled", "vole"])
+    column = rng.choice(["options_with", "options_without"])
+    put("vehicle_group", key, **{column: rng.choice(["tow package", "roof rack", ""])})(folder)
+    if rng.random() < 0.3:
+        put("vehicle_group", key, checked_by="", checked_on="")(folder)
+
+
 def remove_row(rng: Random, folder: Path) -> None:
     table, key = rng.choice(
         [
@@ -122,7 +132,10 @@ def remove_row(rng: Random, folder: Path) -> None:
 
 
 def draw_edits(rng: Random) -> list[Edit]:
-    kinds = [change_text, change_number, change_word, uncheck, add_row, remove_row]
+    kinds = [
+        *(change_text, change_number, change_word, uncheck, change_options),
+        *(add_row, remove_row),
+    ]
     # What is removed last cannot be changed any more.
-    order = sorted(kinds + rng.choices(kinds[:5], k=12), key=kinds.index)
+    order = sorted(kinds + rng.choices(kinds[:6], k=14), key=kinds.index)
     return [lambda folder, kind=kind: kind(rng, folder) for kind in order]  # type: ignore[misc]

@@ -32,9 +32,10 @@ from tests.worlds import (
 )
 
 SEEDS = (801, 802)
-WORLDS = 150  # a seed
+WORLDS = 220  # a seed
 TOWED, LOADED, GROSS = Decimal(4000), Decimal(18000), Decimal(20000)
-HAIR = Decimal("0.01")
+FRONT, HALF, SCALES = Decimal(6000), Decimal("0.5"), Decimal("0.98")
+HAIR, NINE_TENTHS = Decimal("0.01"), Decimal("0.9")
 UNCHECKED: Row = {"checked_by": None, "checked_on": None}
 RATINGS = {
     "hitch_receiver": TOWED,
@@ -42,13 +43,18 @@ RATINGS = {
     "towing_capacity": TOWED,
     "gcwr": LOADED + TOWED,
     "gvwr": LOADED,
+    "gawr_front": FRONT,
+    "gawr_rear": LOADED - FRONT,
 }
 WEIGHTS = {
     "loaded_weight": LOADED,
     "part_loaded_weight": LOADED - 400,
     "still_to_add": Decimal(400),
     "unloaded_weight": LOADED,
+    "axle_front_loaded": FRONT,
+    "axle_rear_loaded": LOADED - FRONT,
 }
+RARE = ("hitch_receiver_mode", "unloaded", "part", "still", "axle", "gawr")
 
 
 Figures = dict[str, list[Row]]
@@ -82,8 +88,13 @@ def tight_coach(draw: Draw) -> str:
     coach = draw.add("coach", "source-6", name="Brackwater 38")
     gross = rng.choice((LOADED, LOADED, GROSS))
     rated = RATINGS | {"gvwr": gross, "gcwr": rng.choice((LOADED, gross)) + TOWED}
-    for name, pounds in (*rated.items(), *WEIGHTS.items()):
-        is_rare = name.startswith(("hitch_receiver_mode", "unloaded", "part", "still"))
+    weights = dict(WEIGHTS)
+    if rng.random() < 0.1:  # at half of what it may weigh
+        rated |= {"gvwr": LOADED / HALF, "gcwr": LOADED / HALF + TOWED}
+    if rng.random() < 0.6:  # at 2 % beside the whole
+        weights["axle_rear_loaded"] = LOADED * SCALES - FRONT
+    for name, pounds in (*rated.items(), *weights.items()):
+        is_rare = name.startswith(RARE)
         for _ in range(rng.choice((0, 0, 1, 2) if is_rare else (0, 1, 1, 1, 2))):
             own: Row = {"coach_id": coach["coach_id"], "property": name}
             source = f"source-{rng.choice((6, 6, 6, 6, 7, 8))}"
@@ -100,8 +111,8 @@ def tight_car(draw: Draw, name: str) -> Row:
     car: Row = dict.fromkeys(CANDIDATE)
     car |= {"candidate": name, "make": MAKE, "model": MODELS[0], "model_year": "2021"}
     for column, pounds, share in (
-        ("as_weighed", TOWED, 0.4),
-        ("gvwr", TOWED, 0.4),
+        ("as_weighed", rng.choice((TOWED, TOWED, TOWED * NINE_TENTHS)), 0.4),
+        ("gvwr", rng.choice((TOWED, TOWED, TOWED * NINE_TENTHS)), 0.4),
         ("curb_weight", rng.choice((TOWED, TOWED - 100)), 0.4),
         ("load", rng.choice((Decimal(100), HAIR)), 0.3),
     ):
@@ -210,6 +221,24 @@ def test_margins_of_nothing_and_of_a_hair_are_reached() -> None:
                 if check.margin is not None and abs(check.margin) < 1:
                     sign = (check.margin > 0) - (check.margin < 0)
                     margins[f"{name} {check.outcome} {sign}"] += 1
+                    margins[f"{check.reason} {sign}"] += 1
     for name in ("hitch_receiver", "combination_rating", "towing_capacity", "towed_gross"):
         for end in ("met 0", "met 1", "not_met -1"):
             assert margins[f"{name} {end}"] >= 5, f"{name} {end}"
+    assert margins["axle_over -1"] >= 5
+
+
+def test_weights_that_cannot_be_are_reached_by_a_hair() -> None:
+    reached: Counter[str] = Counter()
+    for world in tight_worlds(SEEDS[0], WORLDS):
+        said = oracle.screen(
+            world.reference, world.candidates, world.coach, world.on, world.policy["weigh_by"]
+        )
+        reached.update(said.coach.cautions)
+        for answer in said.answers:
+            reached.update(answer.cautions)
+    for caution in (
+        *("weighing_contradicted", "weighed_below_curb", "gvwr_far"),
+        *("coach_contradicts", "axles_differ"),
+    ):
+        assert reached[caution] >= 5, caution

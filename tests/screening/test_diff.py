@@ -180,6 +180,8 @@ def cars(tmp_path_factory: pytest.TempPathFactory) -> Path:
         "automatic": {"transmission": "cvt"},
         "late": {"ignition": "key", "model_year": "2021", "built_on": "2021-04"},
         "vole": {"model": "Vole", "transmission": ""},
+        "with package": {"ignition": "key", "options": "tow package"},
+        "without options": {"ignition": "key", "options": "none", "options_complete": "yes"},
     }
     write_rows(path, [{"candidate": name, **car, **own} for name, own in named.items()])
     return path
@@ -294,6 +296,8 @@ def test_a_row_is_named_for_all_that_changed(screened: dict[str, list[Both]]) ->
         ("restored", "by key", "what it takes has changed"),
         ("moved", "by key", "what it takes has changed"),
         ("paired", "by button", "what it takes has changed"),
+        ("optional", "by key", "permission: "),
+        ("optional", "with package", "permission: "),
     ],
 )
 def test_what_changed_for_a_car_is_said(
