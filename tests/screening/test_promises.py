@@ -837,7 +837,7 @@ def with_withdrawn_override(world: World) -> World:
 def with_smaller_figure(world: World, name: str) -> Iterator[tuple[str, World]]:
     """A smaller rating beside the one that was checked, which nobody has checked."""
     figures = [r for r in world.reference["coach_property"] if r["property"] == name and r["value"]]
-    for figure in figures[:1]:
+    for figure in sorted(figures, key=oracle.pair)[:1]:
         cells: Row = {**figure, "coach_property_id": "added", "checked_by": None}
         cells |= {"value": str(Decimal(str(figure["value"])) - 10), "checked_on": None}
         cells |= {"also_value": None, "also_unit": None}
