@@ -32,13 +32,16 @@ OFTEN = 5
 POUND = Fraction("0.45359237")  # kg: units.csv, from NIST Handbook 44, App. C
 CHECKS = tuple(agreement.CHECKS)
 WEIGHED_CHECKS = ("hitch_receiver", "combination_rating", "towing_capacity")
-COACH_WEIGHTS = ("loaded_weight", "part_loaded_weight", "still_to_add", "unloaded_weight")
+COACH_WEIGHTS = (
+    *("loaded_weight", "part_loaded_weight", "still_to_add", "unloaded_weight"),
+    *("axle_front_loaded", "axle_rear_loaded"),
+)
 COUNTS = ("steps_before", "steps_en_route", "steps_after", "fuse_pulls", "limits")
 OF_THE_COACH = {
     "hitch_receiver": ("hitch_receiver", "hitch_receiver_mode_not_printed"),
     "combination_rating": ("gcwr", "gvwr", *COACH_WEIGHTS),
     "towing_capacity": ("towing_capacity",),
-    "coach_gross": ("gvwr", *COACH_WEIGHTS),
+    "coach_gross": ("gvwr", "gawr_front", "gawr_rear", *COACH_WEIGHTS),
 }
 
 
@@ -195,8 +198,59 @@ def capacity(own: Own) -> Iterator[Told]:
     yield (
         *(own.coach, name, to_spare(coach.capacity), to_spare(coach.capacity_at_most)),
         *(coach.governing_check, mass(coach.capacity), mass(coach.capacity_at_most)),
+        *too_heavy(coach),
         *(gcwr.limit < gvwr.limit if gcwr and gvwr else None, cross),
+        *doubts(coach),
+        *(is_unjudged(coach, axle) for axle in ("front", "rear")),
     )
+
+
+def too_heavy(coach: oracle.Coach) -> Told:
+    """What of the coach is above its own rating, and by how much."""
+    check = oracle.coach_gross(coach)
+    if check.outcome != "not_met" or check.margin is None:
+        return None, None, None
+    what = "whole"
+    if check.reason == "axle_over":
+        what = "front_axle" if axle_margin(coach, "front") == check.margin else "rear_axle"
+    return what, -(to_spare(check.margin) or 0.0), mass(-check.margin)
+
+
+def axle_margin(coach: oracle.Coach, axle: str) -> oracle.Mass:
+    """The rating less the heaviest ticket that somebody has checked."""
+    rated = [figure.low for figure in coach.figures.get(f"gawr_{axle}", ())]
+    tickets = [f.low for f in coach.figures.get(f"axle_{axle}_loaded", ()) if f.checked]
+    return min(rated) - max(tickets) if rated and tickets else None
+
+
+def is_unjudged(coach: oracle.Coach, axle: str) -> bool:
+    """Whether only the ticket or only the rating of an axle is known."""
+    return bool(coach.figures.get(f"gawr_{axle}")) is not bool(
+        coach.figures.get(f"axle_{axle}_loaded")
+    )
+
+
+def doubts(coach: oracle.Coach) -> Told:
+    """Whether it weighs too little, its axles weigh something else, a part more than the whole."""
+    figures = coach.figures
+    # A ticket gives an end, unless it is not believed.
+    has_end = coach.loaded.low is not None or coach.loaded.high is not None
+    is_light = bool(oracle.coach_tickets(figures)) and not has_end
+    parts, wholes = figures.get("part_loaded_weight", ()), figures.get("loaded_weight", ())
+    added = figures.get("still_to_add", ())
+    front, rear = (figures.get(f"axle_{axle}_loaded", ()) for axle in ("front", "rear"))
+    lows = [f.low for f in (*wholes, *(parts if wholes else ()))]
+    highs = [f.high for f in (*wholes, *(parts if wholes else ()))]
+    if parts and added:
+        lows.append(max(f.low for f in parts) + max(f.low for f in added))
+        highs.append(max(f.high for f in parts) + max(f.high for f in added))
+    differ = False
+    if front and rear and lows:
+        low = max(f.low for f in front) + max(f.low for f in rear)
+        high = max(f.high for f in front) + max(f.high for f in rear)
+        differ = low - max(highs) > low / 50 or max(lows) - high > max(lows) / 50
+    is_more = bool(parts and wholes) and max(f.low for f in parts) > max(f.high for f in wholes)
+    return is_light, differ, is_more
 
 
 def figures(own: Own) -> Iterator[Told]:
@@ -300,20 +354,23 @@ def cited_procedures(own: Own) -> Iterator[tuple[str, Told]]:
 
 
 def cited_weights(own: Own) -> Iterator[tuple[str, Told]]:
-    """The reference's figures of the car, where nothing that was typed took their place."""
+    """The reference's figures of the car, where they were used or contradict what was typed."""
     is_weighed = oracle.typed(own.case, "as_weighed") is not None
+    is_contradicted = is_weighed_too_light(own.case, Fraction(9, 10))
     for name in ("gvwr", "curb_weight"):
-        if oracle.typed(own.case, name) is not None:
+        contradicts = name == "curb_weight" and is_contradicted
+        is_typed = oracle.typed(own.case, name) is not None
+        if is_typed and not contradicts and not (name == "gvwr" and is_gross_far_off(own.case)):
             continue
         for figure in oracle.vehicle_figures(own.case, name):
             ((table, key),) = figure.citations
             row = own.keyed(table, oracle.row_of(own.world.reference, table, key))
             for check in WEIGHED_CHECKS:
                 if own.answer.checks[check].outcome != "not_applicable" and (
-                    not is_weighed or own.case.weigh_by == "gvwr"
+                    contradicts or not is_weighed or own.case.weigh_by == "gvwr"
                 ):
                     yield check, row
-            if is_weighed and name == "gvwr":
+            if contradicts or (is_weighed and name == "gvwr" and not is_typed):
                 yield "towed_gross", row
 
 
@@ -408,12 +465,44 @@ def is_gross_beyond_the_record(case: oracle.Case) -> bool:
     return typed < min(f.low for f in there) or typed > max(f.high for f in there)
 
 
+def is_gross_far_off(case: oracle.Case) -> bool:
+    """Whether the typed gross rating is a tenth away from every one on record."""
+    typed, there = oracle.typed(case, "gvwr"), oracle.vehicle_figures(case, "gvwr")
+    if typed is None or not there:
+        return False
+    low, high = min(f.low for f in there), max(f.high for f in there)
+    return typed < low * Fraction(9, 10) or typed > high * Fraction(11, 10)
+
+
+def is_weighed_too_light(case: oracle.Case, share: Fraction) -> bool:
+    """Whether it was weighed at less than so much of every curb weight in question."""
+    weighed, typed = oracle.typed(case, "as_weighed"), oracle.typed(case, "curb_weight")
+    curbs = [figure.low for figure in oracle.vehicle_figures(case, "curb_weight")]
+    curbs += [typed] if typed is not None else []
+    return weighed is not None and bool(curbs) and weighed < min(curbs) * share
+
+
+def is_above_its_gross_rating(case: oracle.Case) -> bool:
+    """Whether it was weighed at more than its own gross rating: typed, else the smallest."""
+    weighed, typed = oracle.typed(case, "as_weighed"), oracle.typed(case, "gvwr")
+    there = [figure.low for figure in oracle.vehicle_figures(case, "gvwr")]
+    rating = typed if typed is not None else min(there, default=None)
+    return weighed is not None and rating is not None and weighed > rating
+
+
 def remarks_of_the_car(own: Own) -> Remarks:
     case, row = own.case, own.row
     if oracle.weights_contradict(case):
         yield "weights_contradict", None, None
     if is_gross_beyond_the_record(case):
         yield "gvwr_differs", None, None
+    if is_gross_far_off(case):
+        yield "gvwr_is_far_off", None, None
+    is_contradicted = is_weighed_too_light(case, Fraction(9, 10))
+    if is_weighed_too_light(case, Fraction(1)) and not is_contradicted:
+        yield "weighed_below_curb", None, None
+    if is_above_its_gross_rating(case):
+        yield "weighed_above_gvwr", None, None
     if row["procedure"] == "on-no-page" and oracle.kindred(case):
         yield "procedure_not_on_record", None, None
     for option in oracle.unused_options(case) if oracle.kindred(case) else ():
