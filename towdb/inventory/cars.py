@@ -34,8 +34,10 @@ _POUNDS = "CREATE TEMP MACRO lb(kg) AS round(kg::DOUBLE / 0.45359237, 6)"
 # Where there is no release, nothing on record is known of any car.
 _NOTHING_ON_RECORD = (
     "permission_outcome", "permission_reason", "procedure_outcome", "procedure_reason",
-    "gvwr_least_kg", "gvwr_most_kg", "gvwr_largest_rating_kg", "gvwr_is_sure",
-    "gvwr_is_sure_and_checked", "curb_least_kg", "curb_most_kg", "curb_is_sure",
+    "gvwr_least_kg", "gvwr_most_kg", "gvwr_largest_rating_kg", "gvwr_smallest_high_kg",
+    "gvwr_checked_least_kg", "gvwr_checked_most_kg", "gvwr_is_sure", "gvwr_is_sure_and_checked",
+    "curb_least_kg", "curb_most_kg", "curb_largest_low_kg", "curb_checked_least_kg",
+    "curb_is_sure",
 )  # fmt: skip
 
 

@@ -2,103 +2,153 @@
 -- is still to add, or a ticket for each axle is exact; else the coach weighs at most its gross rating.
 -- Of several figures of one weight the largest counts. What nobody has checked is a low end only, and
 -- can take away the high end, never give it. A coach that weighs less loaded than unloaded, or less
--- than half of its gross rating, was weighed in another unit, or it was another coach: no end at all.
-WITH ticket AS (
-    SELECT coach_no, 'whole' AS kind, low_kg, high_kg, checked
+-- than half of its gross rating (common practice: a motor home weighs more than that empty), was
+-- weighed in another unit, or it was another coach: no end at all. What nobody has checked may show
+-- that, and may not disprove it.
+WITH loaded AS (
+    SELECT coach_no, low_kg, high_kg, checked
     FROM coach_figure
     WHERE property = 'loaded_weight'
+),
+counting AS (
+    SELECT coach_no, MAX(checked) AS is_checked,
+           COALESCE(MAX(CASE WHEN checked = 1 THEN low_kg END), MAX(low_kg)) AS low_kg,
+           COALESCE(MAX(CASE WHEN checked = 1 THEN high_kg END), MAX(high_kg)) AS high_kg
+    FROM loaded
+    GROUP BY coach_no
+),
+-- With everything aboard it weighs no less than with less.
+heavier_part AS (
+    SELECT p.coach_no, p.low_kg, p.high_kg,
+           CASE WHEN p.checked = 1 AND c.is_checked = 1 THEN 1 ELSE 0 END AS checked
+    FROM coach_figure AS p
+    JOIN counting AS c ON c.coach_no = p.coach_no
+    WHERE p.property = 'part_loaded_weight' AND (p.low_kg > c.low_kg OR p.high_kg > c.high_kg)
+),
+whole AS (
+    SELECT coach_no, low_kg, high_kg, checked FROM loaded
     UNION ALL
-    SELECT p.coach_no, 'whole', p.low_kg + a.low_kg, p.high_kg + a.high_kg,
+    SELECT p.coach_no, p.low_kg + a.low_kg, p.high_kg + a.high_kg,
            CASE WHEN p.checked = 1 AND a.checked = 1 THEN 1 ELSE 0 END
     FROM coach_figure AS p
     JOIN coach_figure AS a ON a.coach_no = p.coach_no AND a.property = 'still_to_add'
     WHERE p.property = 'part_loaded_weight'
     UNION ALL
-    -- With everything aboard it weighs no less than with less.
-    SELECT p.coach_no, 'whole', p.low_kg, p.high_kg, p.checked
-    FROM coach_figure AS p
-    JOIN (SELECT DISTINCT coach_no FROM coach_figure WHERE property = 'loaded_weight') AS l
-      ON l.coach_no = p.coach_no
-    WHERE p.property = 'part_loaded_weight'
-    UNION ALL
-    SELECT f.coach_no, 'axles', f.low_kg + r.low_kg, f.high_kg + r.high_kg,
-           CASE WHEN f.checked = 1 AND r.checked = 1 THEN 1 ELSE 0 END
+    SELECT coach_no, low_kg, high_kg, checked FROM heavier_part
+),
+heaviest_whole AS (
+    SELECT coach_no, MAX(low_kg) AS low_kg, MAX(high_kg) AS high_kg,
+           MAX(CASE WHEN checked = 1 THEN low_kg END) AS checked_low_kg,
+           MAX(CASE WHEN checked = 1 THEN high_kg END) AS checked_high_kg
+    FROM whole
+    GROUP BY coach_no
+),
+axle_sum AS (
+    SELECT f.coach_no, f.low_kg + r.low_kg AS low_kg, f.high_kg + r.high_kg AS high_kg,
+           CASE WHEN f.checked = 1 AND r.checked = 1 THEN 1 ELSE 0 END AS checked
     FROM coach_figure AS f
     JOIN coach_figure AS r ON r.coach_no = f.coach_no AND r.property = 'axle_rear_loaded'
     WHERE f.property = 'axle_front_loaded'
 ),
-heaviest AS (
-    SELECT coach_no, kind, MAX(low_kg) AS low_kg, MAX(high_kg) AS high_kg
-    FROM ticket
-    GROUP BY coach_no, kind
+both_axles AS (
+    SELECT coach_no, checked, MAX(low_kg) AS low_kg, MAX(high_kg) AS high_kg
+    FROM axle_sum
+    GROUP BY coach_no, checked
 ),
-weighed AS (
-    SELECT h.coach_no, h.kind, h.low_kg, h.high_kg,
-           CASE WHEN MAX(t.checked) = 1 THEN h.high_kg END AS checked_kg
-    FROM heaviest AS h
-    JOIN ticket AS t ON t.coach_no = h.coach_no AND t.kind = h.kind AND t.high_kg = h.high_kg
-    GROUP BY h.coach_no, h.kind, h.low_kg, h.high_kg
+-- Two weighings may differ by what was burned or bought between them: by 2 %, common practice.
+apart AS (
+    SELECT b.coach_no, b.checked, b.low_kg, b.high_kg, w.checked_high_kg,
+           CASE
+               WHEN b.low_kg - w.checked_high_kg > CAST(b.low_kg AS DECIMAL(28,10)) * 0.02 THEN 1
+               WHEN w.checked_low_kg - b.high_kg
+                    > CAST(w.checked_low_kg AS DECIMAL(28,10)) * 0.02 THEN 1
+               ELSE 0
+           END AS is_apart,
+           CASE
+               WHEN b.low_kg - w.high_kg > CAST(b.low_kg AS DECIMAL(28,10)) * 0.02 THEN 1
+               WHEN w.low_kg - b.high_kg > CAST(w.low_kg AS DECIMAL(28,10)) * 0.02 THEN 1
+               ELSE 0
+           END AS differs
+    FROM both_axles AS b
+    LEFT JOIN heaviest_whole AS w ON w.coach_no = b.coach_no
+),
+axles AS (
+    SELECT * FROM apart WHERE checked_high_kg IS NULL OR is_apart = 1
 ),
 known AS (
     SELECT coach_no,
-           MAX(CASE WHEN property = 'loaded_weight' THEN high_kg END) AS loaded_kg,
            MAX(CASE WHEN property = 'part_loaded_weight' THEN low_kg END) AS part_kg,
+           MAX(CASE WHEN property = 'part_loaded_weight' THEN checked ELSE 0 END)
+               AS part_is_checked,
            MAX(CASE WHEN property = 'unloaded_weight' THEN low_kg END) AS unloaded_kg,
+           MAX(CASE WHEN property = 'gvwr' THEN low_kg END) AS heaviest_gross_kg,
            MAX(CASE WHEN property = 'gvwr' THEN high_kg END) AS gross_kg,
            MAX(CASE WHEN property = 'gvwr' THEN checked ELSE 0 END) AS gross_is_checked
     FROM coach_figure
     GROUP BY coach_no
 ),
--- Two weighings may differ by what was burned or bought between them: by 2 %, common practice.
-compared AS (
-    SELECT k.coach_no, k.unloaded_kg, k.gross_kg AS heaviest_gross_kg,
-           COALESCE(k.part_kg, k.unloaded_kg) AS light_kg,
-           CASE WHEN k.gross_is_checked = 1 THEN k.gross_kg END AS gross_kg,
-           CASE WHEN k.part_kg > k.loaded_kg THEN 1 ELSE 0 END AS part_is_heavier,
-           w.low_kg AS whole_low_kg, w.high_kg AS whole_high_kg, w.checked_kg AS whole_checked_kg,
-           x.low_kg AS axles_low_kg, x.high_kg AS axles_high_kg, x.checked_kg AS axles_checked_kg,
-           CASE WHEN x.low_kg - w.high_kg > CAST(x.low_kg AS DECIMAL(28,10)) * 0.02
-                THEN 1 ELSE 0 END AS axles_are_heavier,
-           CASE WHEN w.low_kg - x.high_kg > CAST(w.low_kg AS DECIMAL(28,10)) * 0.02
-                THEN 1 ELSE 0 END AS axles_are_lighter
-    FROM known AS k
-    LEFT JOIN weighed AS w ON w.coach_no = k.coach_no AND w.kind = 'whole'
-    LEFT JOIN weighed AS x ON x.coach_no = k.coach_no AND x.kind = 'axles'
+ticket AS (
+    SELECT coach_no, low_kg, high_kg, checked FROM whole
+    UNION ALL
+    SELECT coach_no, low_kg, high_kg, checked FROM axles
 ),
--- A ticket that nobody has checked cannot stand in the way of a heavier one of the axles.
-chosen AS (
-    SELECT c.*,
+judged AS (
+    SELECT t.*,
            CASE
-               WHEN axles_high_kg IS NULL THEN 0
-               WHEN whole_high_kg IS NULL OR axles_are_heavier = 1 THEN 1
-               WHEN whole_checked_kg IS NULL AND axles_high_kg >= whole_high_kg THEN 1
+               WHEN t.high_kg < k.unloaded_kg OR t.high_kg + t.high_kg < k.heaviest_gross_kg THEN 1
                ELSE 0
-           END AS by_axles
-    FROM compared AS c
+           END AS accuses
+    FROM ticket AS t
+    JOIN known AS k ON k.coach_no = t.coach_no
 ),
-loaded AS (
-    SELECT c.*,
-           CASE WHEN by_axles = 1 THEN axles_low_kg ELSE whole_low_kg END AS weighed_low_kg,
-           CASE WHEN by_axles = 1 THEN axles_high_kg ELSE whole_high_kg END AS ticket_kg,
-           CASE WHEN by_axles = 1 THEN axles_checked_kg ELSE whole_checked_kg END
-               AS weighed_high_kg
-    FROM chosen AS c
+weighed AS (
+    SELECT coach_no, MAX(low_kg) AS low_kg, MAX(high_kg) AS ticket_kg,
+           CASE
+               WHEN MAX(accuses) = 1 AND MAX(CASE WHEN accuses = 0 THEN checked ELSE 0 END) = 0
+               THEN 1 ELSE 0
+           END AS contradicts
+    FROM judged
+    GROUP BY coach_no
+),
+counted AS (
+    SELECT w.coach_no, w.low_kg, w.ticket_kg, w.contradicts,
+           CASE WHEN MAX(t.checked) = 1 THEN w.ticket_kg END AS high_kg
+    FROM weighed AS w
+    JOIN ticket AS t ON t.coach_no = w.coach_no AND t.high_kg = w.ticket_kg
+    GROUP BY w.coach_no, w.low_kg, w.ticket_kg, w.contradicts
+),
+differing AS (
+    SELECT coach_no, MAX(differs) AS differs FROM axles GROUP BY coach_no
 ),
 ends AS (
-    SELECT l.*,
+    SELECT k.coach_no, k.unloaded_kg, k.heaviest_gross_kg, w.ticket_kg,
+           w.low_kg AS weighed_low_kg, w.high_kg AS weighed_high_kg,
+           COALESCE(w.contradicts, 0) AS contradicts,
+           CASE WHEN p.coach_no IS NOT NULL THEN 1 ELSE 0 END AS part_is_heavier,
+           COALESCE(d.differs, 0) AS axles_differ,
+           CASE WHEN k.gross_is_checked = 1 THEN k.gross_kg END AS gross_kg,
+           -- A part that nobody has checked hides no heavier unloaded weight.
            CASE
-               WHEN ticket_kg < unloaded_kg OR ticket_kg + ticket_kg < heaviest_gross_kg THEN 1
-               ELSE 0
-           END AS contradicts,
+               WHEN k.part_is_checked = 1 OR k.unloaded_kg IS NULL THEN k.part_kg
+               WHEN k.part_kg > k.unloaded_kg THEN k.part_kg
+               ELSE k.unloaded_kg
+           END AS light_kg
+    FROM known AS k
+    LEFT JOIN counted AS w ON w.coach_no = k.coach_no
+    LEFT JOIN (SELECT DISTINCT coach_no FROM heavier_part) AS p ON p.coach_no = k.coach_no
+    LEFT JOIN differing AS d ON d.coach_no = k.coach_no
+),
+low AS (
+    SELECT e.*,
            CASE
                WHEN weighed_high_kg IS NOT NULL THEN weighed_low_kg
                WHEN weighed_low_kg > light_kg OR light_kg IS NULL THEN weighed_low_kg
                ELSE light_kg
            END AS least_kg
-    FROM loaded AS l
+    FROM ends AS e
 ),
 state AS (
-    SELECT e.*,
+    SELECT l.*,
            CASE
                WHEN contradicts = 1 THEN 'contradicted'
                WHEN weighed_high_kg IS NOT NULL AND a.weigh_by <> 'gvwr' THEN 'weighed'
@@ -109,11 +159,11 @@ state AS (
                WHEN a.weigh_by = 'gvwr' THEN 'gross'
                ELSE 'at_most_gross'
            END AS state
-    FROM ends AS e
+    FROM low AS l
     CROSS JOIN asked AS a
 )
 SELECT coach_no, ticket_kg, contradicts, unloaded_kg, heaviest_gross_kg, part_is_heavier,
-       CASE WHEN axles_are_heavier = 1 OR axles_are_lighter = 1 THEN 1 ELSE 0 END AS axles_differ,
+       axles_differ,
        CASE WHEN contradicts = 0 THEN weighed_high_kg END AS weighed_high_kg,
        CASE WHEN contradicts = 0 THEN least_kg END AS least_kg,
        CASE state

@@ -8,7 +8,15 @@ SELECT a.configuration_no,
        MAX(CASE WHEN w.property = 'gvwr' THEN a.sure ELSE 0 END) AS gvwr_is_sure,
        MAX(CASE WHEN w.property = 'gvwr' AND w.checked = 1 THEN a.sure ELSE 0 END)
            AS gvwr_is_sure_and_checked,
+       MIN(CASE WHEN w.property = 'gvwr' AND w.checked = 1 THEN w.low_kg END)
+           AS gvwr_checked_least_kg,
+       MAX(CASE WHEN w.property = 'gvwr' AND w.checked = 1 THEN w.high_kg END)
+           AS gvwr_checked_most_kg,
+       MIN(CASE WHEN w.property = 'gvwr' THEN w.high_kg END) AS gvwr_smallest_high_kg,
        MIN(CASE WHEN w.property = 'curb_weight' THEN w.low_kg END) AS curb_least_kg,
+       MAX(CASE WHEN w.property = 'curb_weight' THEN w.low_kg END) AS curb_largest_low_kg,
+       MIN(CASE WHEN w.property = 'curb_weight' AND w.checked = 1 THEN w.low_kg END)
+           AS curb_checked_least_kg,
        MAX(CASE WHEN w.property = 'curb_weight' THEN w.high_kg END) AS curb_most_kg,
        MAX(CASE WHEN w.property = 'curb_weight' THEN a.sure ELSE 0 END) AS curb_is_sure
 FROM applies AS a

@@ -8,8 +8,10 @@ WITH known AS (
            c.gvwr_kg AS typed_gvwr_kg,
            a.permission_outcome, a.permission_reason, a.procedure_outcome, a.procedure_reason,
            CASE
-               WHEN c.gvwr_kg < CAST(a.gvwr_least_kg AS DECIMAL(28,10)) * 0.9 THEN 1
-               WHEN c.gvwr_kg > CAST(a.gvwr_most_kg AS DECIMAL(28,10)) * 1.1 THEN 1
+               WHEN c.gvwr_kg < CAST(COALESCE(a.gvwr_checked_least_kg, a.gvwr_largest_rating_kg)
+                                     AS DECIMAL(28,10)) * 0.9 THEN 1
+               WHEN c.gvwr_kg > CAST(COALESCE(a.gvwr_checked_most_kg, a.gvwr_smallest_high_kg)
+                                     AS DECIMAL(28,10)) * 1.1 THEN 1
                ELSE 0
            END AS gvwr_is_far_off,
            COALESCE(c.curb_kg, CASE WHEN a.curb_is_sure = 1 THEN a.curb_least_kg END)
@@ -17,8 +19,11 @@ WITH known AS (
            CASE WHEN c.curb_kg > a.curb_most_kg OR a.curb_most_kg IS NULL
                 THEN c.curb_kg ELSE a.curb_most_kg END
                + COALESCE(c.load_kg, 0) AS heaviest_curb_kg,
-           CASE WHEN c.curb_kg < a.curb_least_kg OR a.curb_least_kg IS NULL
-                THEN c.curb_kg ELSE a.curb_least_kg END AS smallest_curb_kg,
+           -- What nobody has checked may show that a weighing cannot be, and may not disprove it.
+           CASE
+               WHEN c.curb_kg < a.curb_checked_least_kg THEN c.curb_kg
+               ELSE COALESCE(a.curb_checked_least_kg, c.curb_kg, a.curb_largest_low_kg)
+           END AS smallest_curb_kg,
            CASE WHEN c.gvwr_kg < a.gvwr_least_kg OR a.gvwr_least_kg IS NULL
                 THEN c.gvwr_kg ELSE a.gvwr_least_kg END AS smallest_gvwr_kg,
            a.gvwr_least_kg, a.gvwr_most_kg, a.gvwr_largest_rating_kg,
@@ -99,7 +104,7 @@ SELECT candidate_no, candidate, configuration_no, basis, contradicts, weighing_c
            WHEN 'within' THEN within_kg - as_weighed_kg
            WHEN 'over' THEN over_kg - as_weighed_kg
        END AS gross_margin_kg,
-       gvwr_is_far_off,
+       gvwr_is_far_off, smallest_curb_kg,
        CASE WHEN weighing_contradicts = 0 AND as_weighed_kg < smallest_curb_kg
             THEN 1 ELSE 0 END AS is_below_curb,
        CASE WHEN as_weighed_kg > within_kg THEN 1 ELSE 0 END AS is_above_gvwr

@@ -8,13 +8,11 @@ WITH open_check AS (
            r.weighed_high_kg IS NOT NULL
            AND (d.towed_low_kg = d.towed_high_kg) IS NOT TRUE AS coach_is_weighed,
            n.as_weighed_kg AS car_kg,
-           CASE WHEN n.curb_kg < a.curb_least_kg OR a.curb_least_kg IS NULL
-                THEN n.curb_kg ELSE a.curb_least_kg END AS curb_kg,
+           t.smallest_curb_kg AS curb_kg,
            r.ticket_kg AS coach_kg,
            w.unloaded_kg, w.heaviest_gross_kg
     FROM asked_decision AS d
     JOIN candidate AS n ON n.candidate_no = d.candidate_no
-    JOIN configuration_answer AS a ON a.configuration_no = n.configuration_no
     JOIN towed AS t ON t.candidate_no = d.candidate_no
     JOIN coach_rating AS r ON r.coach_no = d.coach_no
     JOIN coach_weight AS w ON w.coach_no = d.coach_no
