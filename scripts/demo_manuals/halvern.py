@@ -30,8 +30,8 @@ before 3 do fuse pull: Two fuses out, in the box by your left knee: F5 (10 A, RA
     restore not_stated
     fuse: pull fuse F9 5 A; panel by the left knee; circuit CLOCK; disables instrument_display;
     restore not_stated
-before 4 do parking_brake release: Hand brake off. en_route 1  verify tires check: Feel the front
-    tires at each stop.
+before 4 do parking_brake release: Hand brake off.
+en_route 1 verify tires check: Feel the front tires at each stop.
 after 1 do parking_brake set: Hand brake on before the bar comes off.
 after 2 do fuse restore: Both fuses back in.
 after 3 do ignition turn_off: Key at OFF.

@@ -1,9 +1,10 @@
 """How the documents of the demo are written down, so that a page reads like a page.
 
-The pages of a document are one text. A line starts a row, with the printed words after its
-colon; a line that starts nothing goes on with the one above. Steps and limits belong to the
-statement above them, fuses to the step, terms to the rule. `{}` in printed words is the figure
-of the row, as the page prints it. `page p. 215` turns the page.
+The pages of a document are one text. A line that is not indented starts a row, with the printed
+words after its colon; an indented line is a detail of that row, or goes on with the line above.
+Steps and limits belong to the statement above them, fuses to the step, terms to the rule. `{}` in
+printed words is the figure of the row, as the page prints it. `page p. 215` turns the page. A row
+or a detail that begins inside another is an error: it would be lost, and the next words with it.
 
     group manual at p. 214: Vehicles with manual transmission
       cells: powertrain gasoline; drivetrain any; transmission manual; transfer_case none
@@ -31,6 +32,7 @@ of the figure is the word of the property.
 from __future__ import annotations
 
 import re
+import textwrap
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import Any
@@ -124,6 +126,11 @@ _DETAIL = re.compile(
     r"|fuse)"
     r": (?P<said>.+)"
 )
+# What begins so inside a text is a line that ran into it. Of a page, manuals speak in running words.
+_RUN_IN = tuple(
+    re.compile(rf"\s{pattern.pattern}")
+    for pattern in (*(_SHAPES[shape] for shape in _SHAPES if shape != "page"), _DETAIL)
+)
 _FUSE = re.compile(
     r"(?P<action>\w+) (?P<device>\w+) (?P<position>\S+)"
     r"(?: to (?P<to_position>\S+))?(?: (?P<rating_a>[\d.]+) A)?"
@@ -135,22 +142,25 @@ def entries(pages: str) -> Iterator[tuple[str, Cells]]:
 
     A figure is split into value and unit, and the printed words are filled with it; the fuses of
     a step stand in its cell `fuse`, one a line.
+
+    Raises
+    ------
+    ValueError
+        If a line starts nothing, or a row or a detail begins inside another.
     """
     shape, cells, last = "", Cells(), "quote"
-    for line in filter(None, map(str.strip, pages.splitlines())):
-        started = _start(line)
-        detail = _DETAIL.fullmatch(line)
-        if started:
+    for line in filter(None, map(str.rstrip, textwrap.dedent(pages).splitlines())):
+        if not line.startswith(" "):
             if shape:
                 yield shape, _finished(cells)
-            (shape, cells), last = started, "quote"
-        elif detail:
+            (shape, cells), last = _start(line), "quote"
+        elif detail := _DETAIL.fullmatch(line.strip()):
             last = detail["name"]
             cells[last] = "\n".join(filter(None, (cells.get(last), detail["said"])))
         elif last in cells:
-            cells[last] += " " + line
+            cells[last] += " " + line.strip()
         else:
-            raise ValueError(f"a line that starts nothing: {line}")
+            raise ValueError(f"a line that goes on with nothing: {line.strip()}")
     if shape:
         yield shape, _finished(cells)
 
@@ -170,14 +180,20 @@ def pairs(said: str) -> Cells:
     return {name: "" if text == "-" else text for name, text in cells.items()}
 
 
-def _start(line: str) -> tuple[str, Cells] | None:
+def _start(line: str) -> tuple[str, Cells]:
     for shape, pattern in _SHAPES.items():
         if found := pattern.fullmatch(line):
             return shape, {name: text or "" for name, text in found.groupdict().items()}
-    return None
+    raise ValueError(f"a line that starts nothing; indent it if it goes on: {line}")
 
 
 def _finished(cells: Cells) -> Cells:
+    for text in cells.values():
+        for line in text.splitlines():
+            words = " ".join(line.split())
+            for pattern in _RUN_IN:
+                if found := pattern.search(words):
+                    raise ValueError(f"begins inside another line; put it on its own:{found[0]}")
     figure = cells.pop("figure", "")
     if figure in ("unlimited", "posted_limit"):
         cells["stated"] = figure
