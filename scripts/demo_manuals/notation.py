@@ -126,7 +126,7 @@ _DETAIL = re.compile(
     r"|fuse)"
     r": (?P<said>.+)"
 )
-# What begins so inside a text is a line that ran into it. Of a page, manuals speak in running words.
+# What begins so inside a text is a line that ran into it. Only "page" is a word of running text.
 _RUN_IN = tuple(
     re.compile(rf"\s{pattern.pattern}")
     for pattern in (*(_SHAPES[shape] for shape in _SHAPES if shape != "page"), _DETAIL)
