@@ -301,6 +301,20 @@ def conditions(own: Own) -> Iterator[tuple[str, str, oracle.Row, oracle.Row]]:
                 yield "fuse", "fuse_pull", pull, statement
 
 
+def placed(own: Own, row: oracle.Row, table: str) -> Told:
+    """Phase and numbers of a step, of a fuse those of its step; and what else the row says."""
+    if table == "towing_limit":
+        return (None,) * 8
+    is_step = table == "procedure_step"
+    steps = "procedure_step"
+    step = row if is_step else oracle.row_of(own.world.reference, steps, cell(row, f"{steps}_id"))
+    return (
+        *(step["phase"], int(need(step, "step_no")), cell(step, "printed_no")),
+        *((cell(row, name) for name in ("kind", "expect", "if_not")) if is_step else (None,) * 3),
+        *((None,) * 2 if is_step else (cell(row, "disables"), cell(row, "restore"))),
+    )
+
+
 def brakes(own: Own) -> list[Fraction]:
     """Above which weight the coach asks for brakes on the car."""
     return [figure.low for figure in own.known.figures.get("unbraked_towed_max", ())]
@@ -313,12 +327,14 @@ def condition(own: Own) -> Iterator[Told]:
         number = cell(row, "alternative_no")
         yield (
             *(own.name, own.coach, kind, int(number) if number else None, several),
+            *placed(own, row, table),
             *(value and Decimal(value), "A" if kind == "fuse" and value else cell(row, "unit")),
             *(f"w{own.k}-{statement['eligibility_id']}", table, f"w{own.k}-{row[f'{table}_id']}"),
         )
     if brakes(own):
         pounds = Decimal(str(tenths(min(brakes(own)), up=False)))
-        said = ("brakes", None, False, pounds, "lb", None, "coach_file", "unbraked_towed_max")
+        said = ("brakes", None, False, *[None] * 8, pounds, "lb", None)
+        said += ("coach_file", "unbraked_towed_max")
         yield own.name, own.coach, *said
 
 
@@ -560,7 +576,7 @@ def _compared(row: dict[str, Any]) -> dict[str, Any]:
     """What is compared of a row: wordings and the nearest names are for other tests."""
     if "depends_on" in row:
         row["depends_on"] = row["depends_on"] is not None
-        left_out = ("text", "also_value", "also_unit")
+        left_out = ("position", "text", "also_value", "also_unit")
         return {name: cell for name, cell in row.items() if name not in left_out}
     if row.get("kind") in NEAREST:
         row["said"] = None

@@ -325,14 +325,29 @@ def test_what_is_too_heavy_is_told_with_what_it_weighs(
 
 
 def test_what_is_asked_for_is_counted_in_short() -> None:
-    def steps(*kinds: str) -> str:
-        return asked_in_short([{"kind": kind, "alternative_no": None} for kind in kinds])
+    def said(*steps: str) -> str:
+        """Each step as phase, kind and printed number."""
+        conditions = []
+        for number, step in enumerate(steps):
+            phase, kind, printed = step.split()
+            conditions.append({
+                "alternative_no": None, "phase": phase, "step_no": number,
+                "kind": "fuse" if kind == "fuse" else "step", "step_kind": kind,
+                "printed_no": None if printed == "-" else printed,
+            })  # fmt: skip
+        return asked_in_short(conditions)
 
     none = "no limit found on the page; "
-    assert steps("step") == f"{none}1 step"
-    assert steps("fuse", "fuse", "step") == f"{none}2 fuses; 1 step"
-    assert steps("accessory", "fuse") == f"{none}1 thing to fit first; 1 fuse"
-    assert steps("accessory", "accessory") == f"{none}2 things to fit first"
+    assert said("before do 1") == f"{none}before: 1 step"
+    assert said("before do 1", "before fuse 1", "before fuse 1") == f"{none}before: 1 step, 2 fuses"
+    # One printed step may be several actions; a warning is not counted among the printed steps.
+    printed = ("before warning -", "before do 1", "before do 1", "before never 2", "before wait 2")
+    assert said(*printed) == f"{none}before: 2 steps, 1 warning"
+    assert said("before do -", "before do -") == f"{none}before: 2 steps"
+    every = ("after do 1", "en_route verify 1", "once do 1", "once do 2", "before do 1")
+    assert said(*every) == (
+        f"{none}once: 2 things to fit; before: 1 step; en route: 1 step; after: 1 step"
+    )
 
 
 def test_the_table_says_the_same_as_the_document(told: dict[str, Any], run: Run) -> None:

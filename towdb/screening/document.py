@@ -21,6 +21,9 @@ if TYPE_CHECKING:
 Record = dict[str, Any]
 _ANSWER = ("bound", "figure_lb", "figure_kg", "verdict", "then_ask")
 _FIND_OUT = ("about", "where", "cars", "settled", "made_suitable")
+_CONDITION = ("kind", "alternative_no", "depends_on", "phase", "step_no", "printed_no", "step_kind",
+              "text", "expect", "if_not", "disables", "restore", "value", "unit", "also_value",
+              "also_unit", "eligibility_id")  # fmt: skip
 _CITED = ("table", "key", "source_id", "locator", "title", "quote")
 
 
@@ -166,10 +169,8 @@ class _Candidates:
         }
 
     def condition(self, at: tuple[str, str], condition: Record) -> Record:
-        kept = ("kind", "alternative_no", "depends_on", "text", "value", "unit", "also_value",
-                "also_unit", "eligibility_id")  # fmt: skip
         return {
-            **{key: condition[key] for key in kept},
+            **{key: condition[key] for key in _CONDITION},
             "citations": [
                 {key: c[key] for key in _CITED}
                 for c in self.citations[at]

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+import re
+import sys
+from collections.abc import Iterator, Mapping, Sequence
 from decimal import Decimal
 from itertools import groupby
 from typing import Any, NamedTuple
@@ -10,19 +12,14 @@ from typing import Any, NamedTuple
 import duckdb
 
 from towdb.contract.grammar import fold
+from towdb.contract.model import contract
 from towdb.errors import nearest
 from towdb.reference.group_text import group_text, told_apart
 from towdb.screening import words
 
-# After the limits; a fuse stands right behind its step.
-_PRINTED_ORDER = (
-    "(CASE s.phase WHEN 'once' THEN 1 WHEN 'before' THEN 2 WHEN 'en_route' THEN 3 ELSE 4 END"
-    " * 10000 + s.step_no * 2)"
-)
-
 
 class Fact(NamedTuple):
-    """A limit, step or fuse of a statement, in words."""
+    """A limit, step or fuse of a statement, in words; a fuse has the place of its step."""
 
     eligibility_id: str
     kind: str
@@ -32,13 +29,27 @@ class Fact(NamedTuple):
     unit: str | None
     table_name: str
     row_key: str
-    position: int
+    position: int = 0
     also_value: Decimal | None = None
     also_unit: str | None = None
+    phase: str | None = None
+    step_no: int | None = None
+    printed_no: str | None = None
+    step_kind: str | None = None
+    expect: str | None = None
+    if_not: str | None = None
+    disables: str | None = None
+    restore: str | None = None
 
 
 _FACT_KINDS = ("VARCHAR", "VARCHAR", "INTEGER", "VARCHAR", "DECIMAL(15,6)", "VARCHAR", "VARCHAR",
-               "VARCHAR", "INTEGER", "DECIMAL(15,6)", "VARCHAR")  # fmt: skip
+               "VARCHAR", "INTEGER", "DECIMAL(15,6)", "VARCHAR", "VARCHAR", "INTEGER",
+               *["VARCHAR"] * 6)  # fmt: skip
+
+
+# What is shared by a step and its fuses, and how a fact is put in order: limits first, then phases.
+_OF_A_STEP = ("phase", "step_no", "printed_no")
+_Placed = tuple[tuple[int | str, ...], Fact]
 
 
 def word_facts(con: duckdb.DuckDBPyConnection) -> None:
@@ -71,8 +82,14 @@ def word_differences(con: duckdb.DuckDBPyConnection) -> None:
 
 
 def statement_facts(con: duckdb.DuckDBPyConnection) -> list[Fact]:
-    """What the statements of the temp table ``asked_statement`` ask for."""
-    return [*_limits(con), *_steps(con), *_fuses(con)]
+    """What the statements of the temp table ``asked_statement`` ask for, each in printed order."""
+    placed = [*_limits(con), *_steps(con), *_fuses(con)]
+    placed.sort(key=lambda pair: (pair[1].eligibility_id, pair[0], pair[1].row_key))
+    return [
+        fact._replace(position=position)
+        for _, of_one in groupby(placed, key=lambda pair: pair[1].eligibility_id)
+        for position, (_, fact) in enumerate(of_one)
+    ]
 
 
 def insert(
@@ -96,13 +113,13 @@ def _rows(con: duckdb.DuckDBPyConnection, query: str) -> list[dict[str, Any]]:
     return [dict(zip(columns, row, strict=True)) for row in con.fetchall()]
 
 
-def _limits(con: duckdb.DuckDBPyConnection) -> Iterator[Fact]:
+def _limits(con: duckdb.DuckDBPyConnection) -> Iterator[_Placed]:
     for row in _rows(
         con,
         "SELECT l.* FROM towdb_data.towing_limit AS l"
         " JOIN asked_statement AS a ON a.eligibility_id = l.eligibility_id",
     ):
-        yield Fact(
+        fact = Fact(
             row["eligibility_id"],
             row["quantity"],
             row["alternative_no"],
@@ -111,40 +128,65 @@ def _limits(con: duckdb.DuckDBPyConnection) -> Iterator[Fact]:
             row["unit"],
             "towing_limit",
             row["towing_limit_id"],
-            row["alternative_no"] or 0,
-            row["also_value"],
-            row["also_unit"],
+            also_value=row["also_value"],
+            also_unit=row["also_unit"],
         )
+        yield (row["alternative_no"] or 0,), fact
 
 
-def _steps(con: duckdb.DuckDBPyConnection) -> Iterator[Fact]:
+def _steps(con: duckdb.DuckDBPyConnection) -> Iterator[_Placed]:
     for row in _rows(
         con,
-        f"SELECT a.eligibility_id AS of, {_PRINTED_ORDER} AS at, s.* FROM asked_statement AS a"
+        "SELECT a.eligibility_id AS of, s.* FROM asked_statement AS a"
         " JOIN towdb_data.procedure_step AS s ON s.eligibility_id = a.steps_of",
     ):
-        kind = "accessory" if row["phase"] == "once" else "step"
-        text = words.step_text(row)
-        key = row["procedure_step_id"]
-        at = row["at"]
-        yield Fact(
-            row["of"], kind, None, text, row["value"], row["unit"], "procedure_step", key, at
+        fact = Fact(
+            row["of"],
+            "accessory" if row["phase"] == "once" else "step",
+            None,
+            words.step_text(row),
+            row["value"],
+            row["unit"],
+            "procedure_step",
+            row["procedure_step_id"],
+            step_kind=row["kind"],
+            **{name: row[name] for name in (*_OF_A_STEP, "expect", "if_not")},
         )
+        yield _step_place(row), fact
 
 
-def _fuses(con: duckdb.DuckDBPyConnection) -> Iterator[Fact]:
+def _fuses(con: duckdb.DuckDBPyConnection) -> Iterator[_Placed]:
     for row in _rows(
         con,
-        f"SELECT a.eligibility_id AS of, {_PRINTED_ORDER} + 1 AS at, f.*"
+        "SELECT a.eligibility_id AS of, s.phase, s.step_no, s.printed_no, f.*"
         " FROM asked_statement AS a"
         " JOIN towdb_data.procedure_step AS s ON s.eligibility_id = a.steps_of"
         " JOIN towdb_data.fuse_pull AS f ON f.procedure_step_id = s.procedure_step_id",
     ):
-        text = words.fuse_text(row)
-        unit = None if row["rating_a"] is None else "A"
-        key = row["fuse_pull_id"]
-        at = row["at"]
-        yield Fact(row["of"], "fuse", None, text, row["rating_a"], unit, "fuse_pull", key, at)
+        fact = Fact(
+            row["of"],
+            "fuse",
+            None,
+            words.fuse_text(row),
+            row["rating_a"],
+            None if row["rating_a"] is None else "A",
+            "fuse_pull",
+            row["fuse_pull_id"],
+            **{name: row[name] for name in (*_OF_A_STEP, "disables", "restore")},
+        )
+        yield (*_step_place(row), *_fuse_place(row)), fact
+
+
+def _step_place(row: Mapping[str, Any]) -> tuple[int, int]:
+    phases = tuple(contract().vocabularies["phase"].words)
+    return 1 + phases.index(row["phase"]), row["step_no"]
+
+
+def _fuse_place(row: Mapping[str, Any]) -> tuple[int, int, str]:
+    """Where the page prints a fuse: fuses have no number of their own, but their step is quoted."""
+    found = re.search(rf"(?<!\w){re.escape(row['position'])}(?!\w)", row["quote"] or "")
+    digits = re.search(r"\d+", row["position"])
+    return found.start() if found else sys.maxsize, int(digits[0]) if digits else 0, row["position"]
 
 
 def _depends(con: duckdb.DuckDBPyConnection) -> Iterator[tuple[int, int, str]]:

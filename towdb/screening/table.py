@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from itertools import groupby
 from typing import Any
 
 from towdb.screening import words
+from towdb.screening.steps import procedure, steps_in_short
 
 Record = dict[str, Any]
 # Shown of each list; the rest is counted.
@@ -176,9 +177,8 @@ def _statement_in_short(conditions: list[Record]) -> str:
 
 
 def asked_in_short(conditions: list[Record]) -> str:
-    """What one statement asks for: its limits in words, fuses and steps counted."""
-    counted = Counter(c["kind"] for c in conditions if c["kind"] in ("step", "fuse", "accessory"))
-    limits = [c for c in conditions if c["kind"] not in ("step", "fuse", "accessory")]
+    """What one statement asks for: its limits in words, fuses and steps counted by phase."""
+    limits = [c for c in conditions if c["phase"] is None]
     always = [c["text"] for c in limits if c["alternative_no"] is None]
     numbers = sorted({c["alternative_no"] for c in limits if c["alternative_no"] is not None})
     choices = [
@@ -186,17 +186,8 @@ def asked_in_short(conditions: list[Record]) -> str:
     ]
     if len(choices) > 1:
         choices = ["either " + " or ".join(f"({choice})" for choice in choices)]
-    parts = [*always, *choices]
-    if not limits:
-        parts.append("no limit found on the page")
-    for kind, one, many in (
-        ("accessory", "1 thing to fit first", "{} things to fit first"),
-        ("fuse", "1 fuse", "{} fuses"),
-        ("step", "1 step", "{} steps"),
-    ):
-        if counted[kind]:
-            parts.append(one if counted[kind] == 1 else many.format(counted[kind]))
-    return "; ".join(parts)
+    parts = [*always, *choices] or ["no limit found on the page"]
+    return "; ".join([*parts, *steps_in_short(conditions)])
 
 
 def remark_lines(screening: Record) -> Iterator[str]:
@@ -221,17 +212,50 @@ def explanation_lines(screening: Record, units: str) -> Iterator[str]:
         yield f"{candidate['candidate']}: {words.VERDICTS[candidate['verdict']]}"
         for check in candidate["checks"]:
             yield from _check_lines(check, units)
-        depends_on = None
-        for condition in candidate["conditions"]:
-            if condition["depends_on"] != depends_on:
-                depends_on = condition["depends_on"]
-                yield f"    {depends_on or 'in any case'}:"
-            number = condition["alternative_no"]
-            alternative = f" (alternative {number})" if number else ""
-            pages = ", ".join(_page(citation) for citation in condition["citations"])
-            text = words.condition_text(condition, units)
-            yield f"    {condition['kind']}: {text}{alternative} [{pages}]"
+        yield from _condition_lines(candidate, units)
         yield from _question_lines(candidate["questions"], units)
+
+
+def _condition_lines(candidate: Record, units: str) -> Iterator[str]:
+    """What each statement asks for, a line each, in printed order; then what the coach asks for."""
+    pages = {page["key"]: page for page in _procedure_pages(candidate)}
+    is_first = True
+    for eligibility_id, of_one in groupby(
+        candidate["conditions"], key=lambda condition: condition["eligibility_id"]
+    ):
+        conditions = list(of_one)
+        page = pages.get(eligibility_id)
+        if page is None:
+            for condition in conditions:
+                yield f"  what the coach asks for: {words.condition_text(condition, units)}"
+                yield from (f"      {_page(citation)}" for citation in condition["citations"])
+            continue
+        which = conditions[0]["depends_on"] or ("" if is_first else words.SAME_ON_ANOTHER_PAGE)
+        yield f"  what it takes{f' ({which})' if which else ''}: {_page(page)}"
+        yield from procedure_lines(conditions, units, page["title"])
+        is_first = False
+
+
+def _procedure_pages(candidate: Record) -> list[Record]:
+    (check,) = (check for check in candidate["checks"] if check["check"] == "procedure")
+    return [c for c in check["citations"] if c["table"] == "eligibility"]
+
+
+def procedure_lines(
+    conditions: Sequence[Record], units: str, title: str | None = None
+) -> Iterator[str]:
+    """Limits, then steps by phase under the numbers of the page, each with where it is printed.
+
+    `title` is the document that stands above the list; only others are named again.
+    """
+    for heading, items in procedure(conditions, units):
+        yield f"    {heading}"
+        for item in items:
+            number = f"{item.number}. " if item.number else ""
+            margin = "      " + "   " * (item.condition["kind"] == "fuse")
+            pages = ", ".join(_page(c, title) for c in item.condition["citations"])
+            yield f"{margin}{number}{item.text} [{pages}]"
+            yield from (f"{margin}   {note}" for note in item.notes)
 
 
 def _check_lines(check: Record, units: str) -> Iterator[str]:
@@ -270,6 +294,7 @@ def _not_shown(count: int) -> str:
     return f"{count:,} more, not shown here (--format json lists all)"
 
 
-def _page(citation: Record) -> str:
+def _page(citation: Record, title: str | None = None) -> str:
     where = citation["title"] or citation["table"].replace("_", " ")
-    return f"{where}, {citation['locator']} ({citation['key']})"
+    named = "" if title is not None and where == title else f"{where}, "
+    return f"{named}{citation['locator']} ({citation['key']})"

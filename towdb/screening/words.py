@@ -148,6 +148,22 @@ _SCOPES = {
     "start_of_day": " at the start of each day",
 }
 _STATED = {"unlimited": "no limit, says the page", "posted_limit": "the posted limit"}
+# A procedure as a person follows it: its parts, and what is marked in them.
+LIMITS = "limits"
+PHASES = {
+    "once": "once, before the first tow",
+    "before": "each time before towing",
+    "en_route": "on the way",
+    "after": "each time after towing",
+}
+PHASES_IN_SHORT = {"once": "once", "before": "before", "en_route": "en route", "after": "after"}
+STEP_LABELS = {"warning": "WARNING", "never": "NEVER"}
+SAME_ON_ANOTHER_PAGE = "the same, as another page prints it"
+STEP_NOTES = {"expect": "you should see", "if_not": "if not"}
+DISABLES = "without power meanwhile: {}"
+DISABLES_UNKNOWN = "what is without power meanwhile is not on record"
+RESTORE = "restore it {}"
+RESTORE_NOT_STATED = "the page does not say when to restore it"
 
 
 # Why a question is asked, and where its answer is usually found.
