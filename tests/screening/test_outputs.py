@@ -412,7 +412,8 @@ Remarks = Iterator[tuple[str, oracle.Row | None, str | None]]
 
 def remark(own: Own) -> Iterator[Told]:
     told = set()
-    for kind, statement, said in (*remarks_of_statements(own), *remarks_of_the_car(own)):
+    parts = (remarks_of_statements, remarks_of_the_car, of_other_markets)
+    for kind, statement, said in (each for part in parts for each in part(own)):
         row = own.keyed("eligibility", statement) if statement else (None,) * 6
         told.add((own.name, kind, row[1], said, *row[2:5]))
     yield from told
@@ -468,6 +469,24 @@ def permits_in_another_way(own: Own, statement: oracle.Row) -> bool:
         and oracle.withdrawal(own.case, statement) is None
         and all(oracle.row_checked(r) and oracle.source_checked(own.case, r) for r in parts)
     )
+
+
+def of_other_markets(own: Own) -> Remarks:
+    """Where nothing is on record, what would apply if the car's market were left open."""
+    if own.reason("permission") != "nothing_on_record" or not own.row["market"]:
+        return
+    open_row = dict(own.row) | {"market": None}
+    case = oracle.open_case(own.world.reference, open_row, own.world.on, own.case.weigh_by)
+    first: dict[str | None, oracle.Row] = {}
+    for statement in oracle.rows(own.world.reference, "eligibility"):
+        group_id = need(statement, "vehicle_group_id")
+        if oracle.is_current(case, statement) and case.applies.get(group_id, False) is not False:
+            market = cell(oracle.row_of(own.world.reference, "vehicle_group", group_id), "market")
+            known = first.setdefault(market, statement)
+            if need(statement, "eligibility_id") < need(known, "eligibility_id"):
+                first[market] = statement
+    for market, statement in first.items():
+        yield "other_market", statement, market
 
 
 def is_gross_beyond_the_record(case: oracle.Case) -> bool:

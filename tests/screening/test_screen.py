@@ -130,6 +130,27 @@ def test_a_misspelt_model_is_remarked(told: dict[str, Any]) -> None:
     assert any("Wicket" in remark and "Wickett" not in remark for remark in remarks)
 
 
+@pytest.mark.parametrize(
+    ("market", "other"), [("us", "xa or xb"), ("not said", None), ("xa", None)]
+)
+def test_a_car_that_is_on_record_for_other_markets_is_remarked(
+    market: str, other: str | None, run: Run, tmp_path: Path
+) -> None:
+    cells = {"make": "Halvern", "model": "Wicket", "model_year": "2019", "transmission": "manual"}
+    row = {"candidate": "a", **cells, "market": market if market != "not said" else ""}
+    write_rows(tmp_path / "cars.csv", [row])
+    text = json.loads(run("--format", "json", shortlist=tmp_path / "cars.csv"))
+    car = candidates(text)["a"]
+    remarks = [remark for remark in car["remarks"] if "another market" in remark]
+    if other is None:
+        assert remarks == []
+        return
+    assert check_of(car, "permission")["reason"] == "nothing_on_record"
+    assert len(remarks) == 1
+    assert f"another market only: {other};" in remarks[0]
+    assert "The Halvern Wicket and You, 2019 (invented), p. 97" in remarks[0]
+
+
 def test_another_method_stands_beside_a_forbidden_car(told: dict[str, Any], run: Run) -> None:
     cars = candidates(told)
     (remark,) = [text for text in cars["lowan-9"]["remarks"] if "on a trailer" in text]

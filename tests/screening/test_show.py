@@ -15,6 +15,7 @@ from typing import Any
 import pytest
 
 import towdb
+from tests import oracle
 from tests.command import Command, unwrapped
 from tests.conftest import DEMO
 from tests.folders import BASE, copy_base, read_table, set_cell, write_table
@@ -32,8 +33,8 @@ DAYS = [date.fromordinal(ON.toordinal() + n).isoformat() for n in (-41, -40, -1,
 DEMO_DAYS = ["2024-06-01", "2026-01-31"]
 COLUMNS = [
     "model", "model_year_from", "model_year_to", "cars", "towing_method", "purpose", "permission",
-    "checked", "awaiting", "replaced_by", "withdrawn_on", "in_short", "locator", "title",
-    "eligibility_id", "quote",
+    "checked", "awaiting", "replaced_by", "replaced_for_some_by", "exceptions", "contradicted_by",
+    "withdrawn_on", "in_short", "locator", "title", "eligibility_id", "quote",
 ]  # fmt: skip
 
 
@@ -75,11 +76,28 @@ def expected(folder: Folder, asked: Asked) -> dict[str, Told]:
     return found
 
 
-def counted(folder: Folder, statement: dict[str, str]) -> dict[str, int]:
-    phases = [row["phase"] for row in folder.steps_of(statement)]
-    fitted = phases.count("once")
-    fuses = len(folder.pulls_of(statement))
-    return {"thing": fitted, "step": len(phases) - fitted, "fuse": fuses}
+PHASES = ["once", "before", "en route", "after"]
+COUNTS = ("thing", "step", "fuse", "warning")
+
+
+def counted(folder: Folder, statement: dict[str, str]) -> dict[str, dict[str, int]]:
+    """By phase: steps as the page numbers them, fuses and warnings; nothing is left out."""
+    found: dict[str, dict[str, int]] = {}
+    phase_of = {row["procedure_step_id"]: row["phase"] for row in folder.steps_of(statement)}
+    for phase in PHASES:
+        steps = [s for s in folder.steps_of(statement) if s["phase"].replace("_", " ") == phase]
+        printed = {s["printed_no"] or s["step_no"] + "?" for s in steps if s["kind"] != "warning"}
+        counts = {
+            "thing" if phase == "once" else "step": len(printed),
+            "warning": sum(s["kind"] == "warning" for s in steps),
+            "fuse": sum(
+                phase_of[pull["procedure_step_id"]].replace("_", " ") == phase
+                for pull in folder.pulls_of(statement)
+            ),
+        }
+        if any(counts.values()):
+            found[phase] = {word: counts.get(word, 0) for word in COUNTS}
+    return found
 
 
 def number_before(word: str, text: str) -> int:
@@ -87,18 +105,25 @@ def number_before(word: str, text: str) -> int:
     return int(match[1]) if match else 0
 
 
+def counts_told(text: str) -> dict[str, dict[str, int]]:
+    """By phase, what a short text counts, in the order of phases."""
+    told = re.findall(rf"(?:^|; )({'|'.join(PHASES)}): ([^;]*)", text)
+    assert [phase for phase, _ in told] == sorted((p for p, _ in told), key=PHASES.index)
+    return {phase: {word: number_before(word, said) for word in COUNTS} for phase, said in told}
+
+
 def as_compared(record: Told) -> Told:
     """A record of `show` in the words of `expected`."""
     same = ("towing_method", "purpose", "permission", "checked", "locator", "title", "quote")
     permits, day, short = record["permission"], record["withdrawn_on"], record["in_short"]
-    asks = {word: number_before(word, short) for word in ("thing", "step", "fuse")}
+    replaced = [record["replaced_by"], record["replaced_for_some_by"]]
     return {
         "years": (record["model_year_from"], record["model_year_to"]),
         "model": folded(record["model"]),
         "awaiting": sorted(filter(None, (record["awaiting"] or "").split(", "))),
-        "replaced_by": sorted(filter(None, (record["replaced_by"] or "").split(", "))),
+        "replaced_by": sorted(filter(None, ", ".join(filter(None, replaced)).split(", "))),
         "withdrawn_on": day.isoformat() if day else None,
-        "asks": asks if permits == "permitted" else None,
+        "asks": counts_told(short) if permits == "permitted" else None,
         **{name: record[name] for name in same},
     }
 
@@ -211,6 +236,91 @@ def test_a_statement_whose_replacement_was_withdrawn_stands_again(tmp_path: Path
         assert key["replaced_by"] == said, on
 
 
+def covers(group: Told, other: Told) -> bool:
+    """Whether every car of the other group surely belongs to this one."""
+    if not set(years_of(other)) <= set(years_of(group)) or group["further_condition"]:
+        return False
+    if not (not group["built_from"] or (other["built_from"] or "") >= group["built_from"]):
+        return False
+    if not (not group["built_to"] or "" < other["built_to"] <= group["built_to"]):
+        return False
+    for name in ("options_with", "options_without"):
+        if not set(oracle.listed(group, name)) <= set(oracle.listed(other, name)):
+            return False
+    return all(
+        cell_covers(name, *(said(one, name) for one in (group, other))) for name in ATTRIBUTES
+    )
+
+
+def said(group: Told, name: str) -> str:
+    return str(group[name] or (group["otherwise"] if group["otherwise"] == "any" else ""))
+
+
+def cell_covers(name: str, cell: str, other: str) -> bool:
+    if cell == "any" or not cell:
+        return cell == "any"
+    if name in oracle.TEXTS or not other:
+        same = [(negated, sorted(map(folded, words)))
+                for negated, words in map(oracle.cell_words, (cell, other))]  # fmt: skip
+        return same[0] == same[1]
+    return meant(name, other) <= meant(name, cell)
+
+
+def meant(name: str, cell: str) -> frozenset[str]:
+    if cell == "any":
+        return oracle.all_leaves(name)
+    negated, words = oracle.cell_words(cell)
+    leaves = frozenset[str]().union(*(oracle.leaves(name, word) for word in words))
+    return oracle.all_leaves(name) - leaves if negated else leaves
+
+
+def test_only_what_holds_for_all_of_its_cars_replaces_a_statement(
+    compared: list[Compared],
+) -> None:
+    seen = {"whole": 0, "some": 0}
+    for one in compared:
+        for record in one.shown.records:
+            group = one.folder.group_of(one.folder.rows["eligibility"][record["eligibility_id"]])
+            for kind, named in (("whole", "replaced_by"), ("some", "replaced_for_some_by")):
+                for other in filter(None, (record[named] or "").split(", ")):
+                    statement = one.folder.rows["eligibility"][other.partition(" ")[0]]
+                    is_whole = covers(one.folder.group_of(statement), group)
+                    assert is_whole is (kind == "whole"), (record["eligibility_id"], other)
+                    seen[kind] += 1
+    assert min(seen.values()) > 5, seen
+
+
+def test_a_rule_names_the_cars_that_another_page_takes_out_of_it(
+    demo_release: Path, command: Command
+) -> None:
+    shown = towdb.show(demo_release, "Quillon", "Pika", 2021, on="2026-01-31")
+    (rule,) = [r for r in shown.records if r["replaced_by"] or r["replaced_for_some_by"]]
+    assert (rule["replaced_by"], rule["replaced_for_some_by"]) == (
+        None, "quillon-pika-2021-automatic-neutral",
+    )  # fmt: skip
+    assert rule["exceptions"] == (
+        "transmission planetary automatic; transfer case two speed with neutral: permitted, p. 216"
+    )
+    at = ("--on", "2026-01-31", "--reference", demo_release)
+    out = unwrapped(command("show", "Quillon", "Pika", 2021, *at).out)
+    assert f"except {rule['exceptions']}" in out
+    assert "replaced by" not in out
+
+
+def test_statements_that_contradict_name_each_other(demo_release: Path) -> None:
+    shown = towdb.show(demo_release, "Tarrow", "Sedge", 2020, on="2026-01-31")
+    found = {
+        r["eligibility_id"]: r["contradicted_by"] for r in shown.records if r["contradicted_by"]
+    }
+    pair = ("tarrow-sedge-2020-manual", "tarrow-guide-2020-sedge-manual")
+    assert found == {pair[0]: pair[1], pair[1]: pair[0]}
+    said = "\n".join(row[2] for _, rows in screen_rows(shown) for row in rows).splitlines()
+    assert {line for line in said if line.startswith("contradicted")} == {
+        "contradicted by p. 171, Tarrow Sedge Owner Guide 2020 (invented)",
+        "contradicted by p. 9, Tarrow Towing and Load Guide 2020, all models (invented)",
+    }
+
+
 def test_only_a_page_that_speaks_of_all_cars_reads_all(
     tmp_path: Path, compared: list[Compared]
 ) -> None:
@@ -292,6 +402,9 @@ def test_json_holds_what_python_gives(demo_release: Path, command: Command) -> N
     shown = towdb.show(demo_release, "Quillon", on="2026-01-31")
     assert (told["make"], told["on"]) == ("Quillon", "2026-01-31")
     assert told["reference"] == {"release_id": shown.release_id, "invented": True}
+    listed = json.loads(json.dumps(shown.conditions, default=float))
+    for statement in told["statements"]:
+        assert statement.pop("conditions") == listed.get(statement["eligibility_id"], [])
     assert [list(record) for record in told["statements"]] == [COLUMNS] * len(shown.records)
     assert told["statements"] == json.loads(json.dumps(shown.records, default=str))
     assert told["years_not_on_record"] == shown.gaps == {"Pika": [2020]}
@@ -340,7 +453,9 @@ def test_the_screen_says_what_a_row_awaits(compared: list[Compared]) -> None:
         waits = [record for record in one.shown.records if not record["checked"]]
         gone = [record for record in one.shown.records if record["withdrawn_on"]]
         replaced = [record for record in one.shown.records if record["replaced_by"]]
+        partly = [record for record in one.shown.records if record["replaced_for_some_by"]]
         assert len(said) == len(one.shown.records)
         assert sum("not checked yet" in text.split("\n") for text in said) == len(waits)
         assert sum("\nwithdrawn on " in text for text in said) == len(gone)
         assert sum("\nreplaced by " in text for text in said) == len(replaced)
+        assert sum("\nexcept " in text for text in said) == len(partly)

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 @click.argument("year", required=False, type=int)
 @reference_option
 @on_option
+@click.option("--explain", is_flag=True, help="Every limit, step and fuse with its page.")
 @output_options
 def show(
     make: str,
@@ -27,6 +28,7 @@ def show(
     year: int | None,
     reference: Path | None,
     on: str | None,
+    explain: bool,
     format: str | None,
     output: Path | None,
 ) -> None:
@@ -48,7 +50,7 @@ def show(
         rows = [tuple(record.values()) for record in shown.records]
         deliver(lambda out: report.write_csv(COLUMNS, rows, out), output)
     else:
-        deliver(lambda out: _write(shown, out), output)
+        deliver(lambda out: _write(shown, out, explain), output)
 
 
 def _document(shown: Showing) -> dict[str, object]:
@@ -56,19 +58,24 @@ def _document(shown: Showing) -> dict[str, object]:
         "make": shown.make,
         "on": shown.on.isoformat(),
         "reference": {"release_id": shown.release_id, "invented": shown.invented},
-        "statements": shown.records,
+        "statements": [
+            {**record, "conditions": shown.conditions.get(record["eligibility_id"], [])}
+            for record in shown.records
+        ],
         "years_not_on_record": shown.gaps,
     }
 
 
-def _write(shown: Showing, out: TextIO) -> None:
+def _write(shown: Showing, out: TextIO, explain: bool) -> None:
     from towdb.report import rows as report
     from towdb.report.caution import foot
-    from towdb.screening.show import SCREEN_COLUMNS, screen_rows
+    from towdb.screening.show import SCREEN_COLUMNS, procedures, screen_rows
 
     for model, rows in screen_rows(shown):
         report.write_lines([f"{shown.make} {model}"], out)
         report.write_table(SCREEN_COLUMNS, rows, out)
+    if explain:
+        report.write_lines(procedures(shown), out)
     if shown.gaps:
         report.write_lines([*_not_on_record(shown), ""], out)
     stamp = f"On {shown.on.isoformat()}, by release {shown.release_id[:12]}"

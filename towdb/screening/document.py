@@ -21,10 +21,10 @@ if TYPE_CHECKING:
 Record = dict[str, Any]
 _ANSWER = ("bound", "figure_lb", "figure_kg", "verdict", "then_ask")
 _FIND_OUT = ("about", "where", "cars", "settled", "made_suitable")
-_CONDITION = ("kind", "alternative_no", "depends_on", "phase", "step_no", "printed_no", "step_kind",
+CONDITION = ("kind", "alternative_no", "depends_on", "phase", "step_no", "printed_no", "step_kind",
               "text", "expect", "if_not", "disables", "restore", "value", "unit", "also_value",
               "also_unit", "eligibility_id")  # fmt: skip
-_CITED = ("table", "key", "source_id", "locator", "title", "quote")
+CITED = ("table", "key", "source_id", "locator", "title", "quote")
 
 
 def document(screening: Screening) -> Record:
@@ -162,7 +162,7 @@ class _Candidates:
             **{key: check[key] for key in kept},
             "explanation": words.reason_text(check["check"], check["reason"]),
             "citations": [
-                {key: c[key] for key in _CITED}
+                {key: c[key] for key in CITED}
                 for c in self.citations[at]
                 if c["check"] == check["check"]
             ],
@@ -170,9 +170,9 @@ class _Candidates:
 
     def condition(self, at: tuple[str, str], condition: Record) -> Record:
         return {
-            **{key: condition[key] for key in _CONDITION},
+            **{key: condition[key] for key in CONDITION},
             "citations": [
-                {key: c[key] for key in _CITED}
+                {key: c[key] for key in CITED}
                 for c in self.citations[at]
                 if c["condition"] == condition["kind"]
                 and (c["table"], c["key"]) == (condition["table"], condition["key"])
@@ -181,7 +181,11 @@ class _Candidates:
 
     def remark(self, record: Record) -> str:
         said = str(record["said"] or "")
-        said = words.METHODS.get(said) or words.PERMISSIONS.get(said) or said.replace("_", " ")
+        said = (
+            words.METHODS.get(said)
+            or words.PERMISSIONS.get(said)
+            or said.replace("_", " ").replace(" | ", " or ")
+        )
         if record["kind"].startswith("emergency") and record["said"] == "permitted":
             said = words.WITHIN_LIMITS.format(said=said)
         close = f"; did you mean {record['said']}?" if record["said"] else ""

@@ -12,12 +12,20 @@ from typing import TYPE_CHECKING, Any
 from towdb.contract.grammar import fold
 from towdb.contract.typed import read_date
 from towdb.errors import UsageError, did_you_mean
-from towdb.reference.group_text import CELLS, WORDS, YEARS, group_text, years_text
+from towdb.reference.group_text import (
+    CELLS,
+    WORDS,
+    YEARS,
+    group_text,
+    told_apart,
+    years_text,
+)
 from towdb.reference.query import Reference, attach, release_read
 from towdb.screening import words
+from towdb.screening.document import CITED, CONDITION
 from towdb.screening.engine import relation_sql
 from towdb.screening.facts import statement_facts
-from towdb.screening.table import asked_in_short
+from towdb.screening.table import asked_in_short, procedure_lines
 
 if TYPE_CHECKING:
     import duckdb
@@ -26,8 +34,8 @@ if TYPE_CHECKING:
 Record = dict[str, Any]
 COLUMNS = (
     "model", "model_year_from", "model_year_to", "cars", "towing_method", "purpose", "permission",
-    "checked", "awaiting", "replaced_by", "withdrawn_on", "in_short", "locator", "title",
-    "eligibility_id", "quote",
+    "checked", "awaiting", "replaced_by", "replaced_for_some_by", "exceptions", "contradicted_by",
+    "withdrawn_on", "in_short", "locator", "title", "eligibility_id", "quote",
 )  # fmt: skip
 
 
@@ -50,6 +58,9 @@ class Showing:
     gaps : dict
         By model: model years between the first and the last on record for which no page on towing
         with four wheels down, behind another vehicle, is on record.
+    conditions : dict
+        By permitting statement: its limits, steps and fuses in printed order, each with its page;
+        keys as in the relation ``condition`` of a screening.
     """
 
     make: str
@@ -58,6 +69,7 @@ class Showing:
     invented: bool
     records: list[Record]
     gaps: dict[str, list[int]]
+    conditions: dict[str, list[Record]]
 
     @property
     def statements(self) -> pd.DataFrame:
@@ -105,11 +117,14 @@ def show(
     try:
         with release_read(path):
             make, models = _names(con, make, model)
-            found = list(_records(con, make, models, year, date))
+            con.execute(f"CREATE TEMP TABLE shown AS {relation_sql('show/shown')}",
+                        [make, models, year])  # fmt: skip
+            asked = _conditions(con)
+            found = list(_records(con, asked, date))
             gaps = {name: years for name in models if (years := _gaps(con, make, name, year))}
     finally:
         con.close()
-    return Showing(make, date, release_id, invented, found, gaps)
+    return Showing(make, date, release_id, invented, found, gaps, asked)
 
 
 def _names(con: duckdb.DuckDBPyConnection, make: str, model: str | None) -> tuple[str, list[str]]:
@@ -134,26 +149,38 @@ def _names(con: duckdb.DuckDBPyConnection, make: str, model: str | None) -> tupl
     return makes[fold(make)], [models[fold(model)]] if model else list(models.values())
 
 
-def _records(
-    con: duckdb.DuckDBPyConnection,
-    make: str,
-    models: list[str],
-    year: int | None,
-    on: datetime.date,
-) -> Iterator[Record]:
-    con.execute(f"CREATE TEMP TABLE shown AS {relation_sql('show/shown')}", [make, models, year])
+def _conditions(con: duckdb.DuckDBPyConnection) -> dict[str, list[Record]]:
     con.execute(
         "CREATE TEMP TABLE asked_statement AS SELECT eligibility_id,"
         " COALESCE(same_steps_as, eligibility_id) AS steps_of FROM shown"
         " WHERE permission = 'permitted'"
     )
-    facts: dict[str, list[Record]] = {}
+    pages: dict[tuple[str, ...], Record] = {}
+    for eligibility_id, *cited in _rows(con, relation_sql("show/printed")):
+        page = dict(zip(CITED, cited, strict=True))
+        pages[eligibility_id, page["table"], page["key"]] = page
+    found: dict[str, list[Record]] = {}
     for fact in statement_facts(con):
-        facts.setdefault(fact.eligibility_id, []).append(fact._asdict())
-    con.execute(relation_sql("show/listed"), [on])
+        at = (fact.eligibility_id, fact.table_name, fact.row_key)
+        condition = {"depends_on": None, **fact._asdict(), "citations": [pages[at]]}
+        told = {key: condition[key] for key in (*CONDITION, "citations")}
+        found.setdefault(fact.eligibility_id, []).append(told)
+    return found
+
+
+def _rows(con: duckdb.DuckDBPyConnection, query: str, *given: object) -> list[tuple[Any, ...]]:
+    return con.execute(query, list(given)).fetchall()
+
+
+def _records(
+    con: duckdb.DuckDBPyConnection, asked: dict[str, list[Record]], on: datetime.date
+) -> Iterator[Record]:
+    rows = _rows(con, relation_sql("show/listed"), on)
     names = [column[0] for column in con.description or ()]
-    for row in con.fetchall():
-        record = dict(zip(names, row, strict=True))
+    records = {
+        row["eligibility_id"]: row for row in (dict(zip(names, r, strict=True)) for r in rows)
+    }
+    for record in records.values():
         # What the page leaves open to any car goes without saying.
         said = [name for name in CELLS if name not in YEARS and record[name] != "any"]
         unclear = [
@@ -164,11 +191,27 @@ def _records(
         parts = [group_text(record, said)]
         parts += [f"not clear for which {', '.join(unclear)}"] if unclear else []
         record["cars"] = "; ".join(filter(None, parts))
-        asked = facts.get(record["eligibility_id"], [])
-        record["in_short"] = asked_in_short(asked) if record["permission"] == "permitted" else ""
+        conditions = asked.get(record["eligibility_id"], [])
+        permits = record["permission"] == "permitted"
+        record["in_short"] = asked_in_short(conditions) if permits else ""
+        record["exceptions"] = "\n".join(_exceptions(record, records))
         if record["withdrawn_on"] and record["withdrawn_on"] > on:
             record["withdrawn_on"] = None
         yield {name: record[name] for name in COLUMNS}
+
+
+def _exceptions(record: Record, records: dict[str, Record]) -> Iterator[str]:
+    """For which of its cars another statement holds instead."""
+    for named in filter(None, (record["replaced_for_some_by"] or "").split(", ")):
+        other = records.get(named.partition(" ")[0])
+        if other is None:
+            # It speaks of another model year than the one that was asked for.
+            yield f"other model years: {named}"
+            continue
+        cars = group_text(other, told_apart([record, other])) or "some"
+        mark = named.partition(" ")[2]
+        said = " ".join(filter(None, [words.PERMISSIONS[other["permission"]], mark]))
+        yield f"{cars}: {said}, {other['locator']}"
 
 
 def _gaps(con: duckdb.DuckDBPyConnection, make: str, model: str, year: int | None) -> list[int]:
@@ -189,7 +232,7 @@ def screen_rows(shown: Showing) -> Iterator[tuple[str, list[list[str]]]]:
                 [
                     years_text(record),
                     record["cars"] or "all",
-                    _said(record),
+                    _said(record, shown),
                     record["in_short"],
                     f"{record['locator']}\n{record['title']}",
                 ]
@@ -198,7 +241,7 @@ def screen_rows(shown: Showing) -> Iterator[tuple[str, list[list[str]]]]:
         )
 
 
-def _said(record: Record) -> str:
+def _said(record: Record, shown: Showing) -> str:
     text = words.PERMISSIONS[record["permission"]]
     if record["towing_method"] != "four_wheels_down":
         text = f"{words.METHODS[record['towing_method']]}: {text}"
@@ -206,7 +249,32 @@ def _said(record: Record) -> str:
         text = f"in an emergency: {text}"
     notes = [
         "not checked yet" if not record["checked"] else "",
-        f"replaced by {record['replaced_by']}" if record["replaced_by"] else "",
+        *(f"replaced by {page}" for page in _pages(record["replaced_by"], shown)),
+        *(f"except {exception}" for exception in filter(None, record["exceptions"].split("\n"))),
+        *(f"contradicted by {page}" for page in _pages(record["contradicted_by"], shown)),
         f"withdrawn on {record['withdrawn_on']}" if record["withdrawn_on"] else "",
     ]
     return "\n".join([text, *filter(None, notes)])
+
+
+def _pages(named: str | None, shown: Showing) -> Iterator[str]:
+    """Other statements by their pages; one that is not shown, by its id."""
+    known = {record["eligibility_id"]: record for record in shown.records}
+    for each in filter(None, (named or "").split(", ")):
+        key, _, mark = each.partition(" ")
+        page = f"{known[key]['locator']}, {known[key]['title']}" if key in known else key
+        yield f"{page} {mark}".rstrip()
+
+
+def procedures(shown: Showing) -> Iterator[str]:
+    """What each permitting statement asks for, a line each, in printed order."""
+    for record in shown.records:
+        conditions = shown.conditions.get(record["eligibility_id"])
+        if not conditions:
+            continue
+        page = f"{record['title']}, {record['locator']} ({record['eligibility_id']})"
+        cars = f" ({record['cars']})" if record["cars"] else ""
+        yield f"{shown.make} {record['model']} {years_text(record)}{cars}"
+        yield f"  {'; '.join(_said(record, shown).splitlines())}: {page}"
+        yield from procedure_lines(conditions, "lb", record["title"])
+        yield ""

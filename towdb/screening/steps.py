@@ -23,7 +23,7 @@ class Item(NamedTuple):
     text : str
         What to do, or never to do.
     notes : tuple of str
-        What one should see, and what to do otherwise; what a fuse disables, and when it is restored.
+        What one should see, and what to do otherwise; what a fuse disables, when it is restored.
     condition : Record
         The condition itself.
     """

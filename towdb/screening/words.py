@@ -79,6 +79,8 @@ REMARKS = {
     "procedure_not_on_record": "The chosen procedure is not on record for this model",
     "misspelt_option": "No checked page of this model speaks of the option {said}{close}: correct"
     " or remove it; while it stands, other options stay open",
+    "other_market": "On record for another market only: {said}; what a page permits there holds for"
+    " no other market",
     "unknown_make": "No such make on record{close}",
     "unknown_model": "No such model of this make on record{close}",
 }
