@@ -50,6 +50,11 @@ FILES = ("parquet", "duckdb")
     help="For cars that do not say; repeatable.",
 )
 @inventory_options
+@click.option(
+    "--with-columns",
+    metavar="NAME,…",
+    help="Columns of the shortlist to carry beside the verdicts, in CSV and Parquet.",
+)
 @click.option("--years", metavar="A-B", help="Without a shortlist: only these model years.")
 @click.option("--units", default="lb", show_default=True, help="lb or kg, on the screen.")
 @click.option("--sql", "query", metavar="SELECT", help="Ask the screening itself: one SELECT.")
@@ -70,6 +75,7 @@ def screen(
     assume: tuple[str, ...],
     mapping: Path | None,
     set_aside: Path | None,
+    with_columns: str | None,
     years: str | None,
     units: str,
     query: str | None,
@@ -102,6 +108,8 @@ def screen(
         refuse_without_summary(by, plot)
     if units not in ("lb", "kg"):
         raise UsageError(f"--units {units[:40]!r}: choose lb or kg")
+    if with_columns is not None and (summary or query or chosen not in ("csv", "parquet")):
+        raise UsageError("--with-columns goes with the verdict table, in CSV or Parquet")
     if chosen in FILES and output is None:
         raise UsageError(f"{chosen} goes to a file: name it with -o FILE.{chosen}")
     check_outputs(shortlist, [reference, policy, mapping, *coach], output, set_aside, plot)
@@ -115,6 +123,7 @@ def screen(
         years=years,
         mapping=mapping,
         set_aside=set_aside,
+        with_columns=[] if with_columns is None else with_columns.split(","),
     ) as screened:
         say_how_read(screened.notes, screened.set_aside)
         if query is not None:
@@ -148,8 +157,9 @@ def _show(screened: Screening, chosen: str, output: Path | None, units: str, exp
     from towdb.report import rows as report
     from towdb.report.caution import foot
     from towdb.report.output import deliver
-    from towdb.screening import table
+    from towdb.screening import table, words
     from towdb.screening.document import document
+    from towdb.screening.models import model_lines, named
 
     if chosen == "csv":
         columns, found = screened.rows("verdict")
@@ -160,20 +170,28 @@ def _show(screened: Screening, chosen: str, output: Path | None, units: str, exp
         deliver(lambda out: report.write_document(told, out), output)
         return
 
+    cars = screened.versions
+
     def show(out: TextIO) -> None:
         for screening in told["screenings"]:
             report.write_lines(table.coach_lines(screening, units), out)
-            report.write_table(table.COLUMNS, table.table_rows(screening, units), out)
+            if cars is not None:
+                report.write_lines(["", *model_lines(screening, cars, units), ""], out)
+                screening = named(screening, cars)
+            else:
+                report.write_table(table.COLUMNS, table.table_rows(screening, units), out)
             report.write_lines(table.find_out_lines(screening), out)
-            report.write_lines(table.remark_lines(screening), out)
+            if cars is None or explain:
+                report.write_lines(table.remark_lines(screening), out)
             if explain:
                 report.write_lines(table.explanation_lines(screening, units), out)
         assumed = ", ".join(f"{name} {word}" for name, word in screened.assumed.items())
         report.write_lines(
             [
-                "",
+                *([""] if cars is None or explain else []),
                 f"On {told['on']}, by release {told['reference']['release_id'][:12]}"
                 + (f", assuming {assumed}" if assumed else ""),
+                words.NOT_LOOKED_AT,
                 *foot(screened.invented),
             ],
             out,

@@ -78,6 +78,7 @@ def show_summary(
 def _write(found: Summary, units: str, out: TextIO) -> None:
     from towdb.report import rows as report
     from towdb.report.caution import foot
+    from towdb.screening import words
     from towdb.screening.summary_table import stamp, summary_tables
 
     for line, columns, rows, below in summary_tables(found, units):
@@ -86,7 +87,7 @@ def _write(found: Summary, units: str, out: TextIO) -> None:
             report.write_table(columns, rows, out)
         # A table ends with an empty line of its own.
         report.write_lines([*below, ""] if below or not rows else [], out)
-    report.write_lines([stamp(found), *foot(found.invented)], out)
+    report.write_lines([stamp(found), words.NOT_LOOKED_AT, *foot(found.invented)], out)
 
 
 def _write_page(found: Summary, units: str, out: TextIO) -> None:
@@ -95,9 +96,10 @@ def _write_page(found: Summary, units: str, out: TextIO) -> None:
     from towdb.inventory.plots import rendered, verdict_figure
     from towdb.report.caution import foot
     from towdb.report.page import write_page
+    from towdb.screening import words
     from towdb.screening.summary_table import stamp, summary_tables
 
-    picture, below = None, [stamp(found), *foot(found.invented)]
+    picture, below = None, [stamp(found), words.NOT_LOOKED_AT, *foot(found.invented)]
     if importlib.util.find_spec("matplotlib") is None:
         below.insert(0, "Without a picture: matplotlib is not installed.")
     else:

@@ -29,6 +29,7 @@ def load_candidates(
     mapping: MappingLike | None = None,
     *,
     whole: bool = False,
+    with_aside: bool = False,
     progress: Progress | None = None,
 ) -> Typed:
     """Create ``typed``: a temp table, or a view of Parquet files, which are read column by column.
@@ -45,6 +46,8 @@ def load_candidates(
     whole : bool
         Whether to keep the columns left aside too, and the rows that have more or fewer cells than
         their header, so that a row can be handed back as it came.
+    with_aside : bool
+        Whether to keep the columns left aside, so that an answer can carry them.
     progress : callable, optional
         Called before each file.
 
@@ -57,7 +60,7 @@ def load_candidates(
     UsageError
         If it cannot be read, or has an unknown column that no mapping leaves aside.
     """
-    return load(con, source, read_mapping(mapping), whole, progress)
+    return load(con, source, read_mapping(mapping), whole, with_aside, progress)
 
 
 def read_assumptions(assume: Mapping[str, str] | None) -> dict[str, str]:

@@ -36,6 +36,7 @@ def document(screening: Screening) -> Record:
         "reference": {"release_id": screening.release_id, "invented": screening.invented},
         "policy": {"weigh_by": screening.policy.weigh_by},
         "assumed": screening.assumed,
+        "not_looked_at": words.NOT_LOOKED_AT,
         "set_aside": None
         if screening.set_aside is None
         else {"file": str(screening.set_aside.path), "rows": screening.set_aside.rows},
@@ -104,6 +105,11 @@ def _coach(screening: Screening, coach: Record) -> Record:
         for figure in screening.records("figures")
         if figure["coach"] == coach["coach"]
     ]
+    unused = [
+        row["property"]
+        for row in screening.records("unused_figure")
+        if row["coach"] == coach["coach"]
+    ]
     cautions = [
         text.format(name=coach["name"])
         for kind, text in words.COACH_CAUTIONS.items()
@@ -117,8 +123,13 @@ def _coach(screening: Screening, coach: Record) -> Record:
     named = ("coach", "name", "capacity_lb", "capacity_at_most_lb", "governing_check",
              "capacity_kg", "capacity_at_most_kg", "too_heavy", "too_heavy_by_lb",
              "too_heavy_by_kg")  # fmt: skip
-    said = {key: coach[key] for key in named}
-    return {**said, "figures": figures, "lacks": lacks, "cautions": cautions}
+    return {
+        **{key: coach[key] for key in named},
+        "figures": figures,
+        "figures_not_used": unused,
+        "lacks": lacks,
+        "cautions": cautions,
+    }
 
 
 class _Candidates:

@@ -84,10 +84,11 @@ def load(
     source: Any,
     by: ColumnMap | None,
     whole: bool,
+    with_aside: bool,
     progress: Progress | None,
 ) -> Typed:
     """Create ``typed``; see `towdb.screening.candidates.load_candidates`."""
-    loader = _Loader(con, by, whole, progress)
+    loader = _Loader(con, by, whole, with_aside, progress)
     if isinstance(source, duckdb.DuckDBPyRelation):
         return loader.relation(source)
     if not isinstance(source, (str, os.PathLike)):
@@ -101,9 +102,11 @@ class _Loader:
         con: duckdb.DuckDBPyConnection,
         by: ColumnMap | None,
         whole: bool,
+        with_aside: bool,
         progress: Progress | None,
     ) -> None:
         self.con, self.by, self.whole, self.progress = con, by, whole, progress
+        self.with_aside = whole or with_aside
 
     # ------------------------------------------------------------ where it comes from
 
@@ -178,7 +181,7 @@ class _Loader:
         if not typed.columns:
             raise UsageError(f"{name}: none of its columns is ours; name them in the mapping")
         typed.notes += _notes(typed, [text for text, _ in aside], self.by)
-        if self.whole:
+        if self.with_aside:
             typed.aside = {column: theirs for theirs, column in aside.items()}
             typed.headers |= {column: text for (text, _), column in aside.items()}
         return typed

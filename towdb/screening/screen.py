@@ -16,6 +16,7 @@ from towdb.reference.query import Reference, attach, release_read
 from towdb.screening import engine
 from towdb.screening.aside import SetAside, aside_path, write_aside
 from towdb.screening.candidates import Typed, load_candidates, read_assumptions
+from towdb.screening.carried import carried_columns
 from towdb.screening.coaches import Coach, CoachLike, enter_coaches, find_coaches
 from towdb.screening.facts import note_unknown_names
 from towdb.screening.mapping import MappingLike, read_mapping
@@ -47,6 +48,7 @@ def screen(
     years: str | int | Years | None = None,
     mapping: MappingLike | None = None,
     set_aside: str | os.PathLike[str] | None = None,
+    with_columns: Iterable[str] = (),
 ) -> Screening:
     """Screen candidates against coaches.
 
@@ -74,6 +76,9 @@ def screen(
     set_aside : path, optional
         A CSV or Parquet file. Rows that cannot be read lie there as they came, with the reason,
         and the rest is screened; without it they are refused.
+    with_columns : several str, optional
+        Columns of the candidates, by our name or their header, that the verdict table carries
+        beside the verdicts, as they were typed.
 
     Returns
     -------
@@ -93,15 +98,20 @@ def screen(
     if shortlist is None and not (mapping is None and set_aside is None):
         raise UsageError("a mapping, and rows set aside, go with a shortlist; name one")
     by, aside = read_mapping(mapping), aside_path(set_aside, shortlist)
+    carried = [with_columns] if isinstance(with_columns, str) else list(with_columns)
     path = reference.path if isinstance(reference, Reference) else Path(reference)
 
     def load(con: duckdb.DuckDBPyConnection) -> Typed:
         if shortlist is None:
             return candidates_on_record(con, wanted)
-        return load_candidates(con, shortlist, by, whole=aside is not None)
+        return load_candidates(
+            con, shortlist, by, whole=aside is not None, with_aside=bool(carried)
+        )
 
-    con, stamp, coaches, typed, kept = _screened(path, load, coach, date, rules, assumed, aside)
-    return Screening(con, path, stamp, coaches, date, rules, assumed, typed, kept)
+    con, stamp, coaches, typed, kept = _screened(
+        path, load, coach, date, rules, assumed, aside, carried
+    )
+    return Screening(con, path, stamp, coaches, date, rules, assumed, typed, kept, carried)
 
 
 _Stamp = tuple[str, str, str, bool]
@@ -116,6 +126,7 @@ def _screened(
     rules: Policy,
     assumed: dict[str, str],
     aside: Path | None,
+    carried: list[str],
 ) -> _Screened:
     con, stamp = attach(path)
     try:
@@ -124,6 +135,7 @@ def _screened(
             coaches = find_coaches(coach, on_record)
             engine.settle(con, ROUNDING)
             typed = load(con)
+            carried_columns(typed, carried)
             con.execute(f"SELECT 1 FROM typed LIMIT 1 OFFSET {engine.FEW}")
             if not con.fetchall():
                 engine.settle(con, engine.AS_WRITTEN)

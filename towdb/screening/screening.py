@@ -29,6 +29,7 @@ from towdb.reference.trouble import unwritten
 from towdb.screening import engine
 from towdb.screening.aside import SetAside
 from towdb.screening.candidates import Typed
+from towdb.screening.carried import carried_columns, verdicts_with
 from towdb.screening.coaches import Coach
 from towdb.screening.facts import word_differences, word_facts
 from towdb.screening.policy import Policy
@@ -39,7 +40,7 @@ from towdb.screening.words import told_words
 if TYPE_CHECKING:
     import pandas as pd
 
-OUTPUTS = (*engine.PUBLIC, "figures", "options", "coach_lacks")
+OUTPUTS = (*engine.PUBLIC, "figures", "unused_figure", "options", "coach_lacks")
 # Made with the verdicts; the rest only when somebody asks for more.
 AT_ONCE = ("verdict", "capacity")
 
@@ -82,11 +83,13 @@ class Screening:
         assumed: dict[str, str],
         typed: Typed,
         set_aside: SetAside | None,
+        with_columns: Iterable[str] = (),
     ) -> None:
         self._con, self._path = con, path
         self._typed, self.set_aside, self.notes = typed, set_aside, tuple(typed.notes)
         self.release_id, _, _, self.invented = stamp
         self.coaches, self.on, self.policy, self.assumed = coaches, on, policy, assumed
+        self._carried = carried_columns(typed, with_columns)
         self._is_explained = False
         self._is_asked = False
         self._turn = 0
@@ -99,8 +102,11 @@ class Screening:
             self._ask()
         elif output not in AT_ONCE:
             self._explain()
+        sql = engine.output_sql(output)
+        if output == "verdict":
+            sql = verdicts_with(self._carried, ordered=True)
         with release_read(self._path):
-            self._con.execute(engine.output_sql(output))
+            self._con.execute(sql)
             columns = [column[0] for column in self._con.description or ()]
             return columns, self._con.fetchall()
 
@@ -119,6 +125,14 @@ class Screening:
             for row in rows
         ]
 
+    @property
+    def versions(self) -> list[dict[str, Any]] | None:
+        """Without a shortlist: the versions on record that were screened; else None."""
+        if self._typed.parts:
+            return None
+        columns, rows = self.typed()
+        return [dict(zip(columns, row, strict=True)) for row in rows]
+
     def records(self, output: str) -> list[dict[str, Any]]:
         """The rows of one of `OUTPUTS` as dictionaries."""
         columns, rows = self.rows(output)
@@ -126,7 +140,7 @@ class Screening:
 
     @property
     def verdicts(self) -> pd.DataFrame:
-        """One row a candidate and coach, in the order given."""
+        """One row a candidate and coach, in the order given; with the columns that it carries."""
         return self._frame("verdict")
 
     @property
@@ -270,11 +284,11 @@ class Screening:
 
     def copy_verdicts(self, path: Path) -> None:
         """Write the verdict table as Parquet, without a detour through Python."""
-        verdicts = engine.output_sql("verdict", ordered=self._has_at_most(SORTED_UP_TO))
+        verdicts = verdicts_with(self._carried, ordered=self._has_at_most(SORTED_UP_TO))
         # Words of a known set are written in half the time; who reads the file sees text.
         told = ", ".join(
             f"CAST({name} AS ENUM ({', '.join(map(literal, known))})) AS {name}"
-            for name in columns_of(verdicts)
+            for name in columns_of(engine.output_sql("verdict"))
             if (known := told_words(name))
         )
         query = f"SELECT * REPLACE ({told}) FROM ({verdicts})"

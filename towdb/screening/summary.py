@@ -14,7 +14,7 @@ from towdb.contract.model import contract
 from towdb.contract.typed import typed_mass
 from towdb.errors import UsageError
 from towdb.reference.relations import columns_of
-from towdb.screening import engine
+from towdb.screening import engine, words
 from towdb.screening.candidates import Typed
 from towdb.screening.labels import enter_groups, enter_labels, read_by
 from towdb.screening.lacking import enter_gaps, gaps_found
@@ -106,6 +106,7 @@ class Summary(Tabled):
             "on": self.on.isoformat(),
             "reference": {"release_id": self.release_id, "invented": self.invented},
             "assumed": self.assumed,
+            "not_looked_at": words.NOT_LOOKED_AT,
             "cars": self.cars,
             "coaches": list(self.coaches),
             "by": list(self.by),

@@ -41,6 +41,9 @@ def coach_lines(screening: Record, units: str) -> Iterator[str]:
     if lacks:
         yield f"  still to find out of the coach: {'; '.join(lacks)}"
     yield from (f"  {caution}" for caution in coach["cautions"])
+    if coach["figures_not_used"]:
+        unused = ", ".join(map(words.about_text, coach["figures_not_used"]))
+        yield f"  {words.UNUSED_FIGURES.format(unused)}"
 
 
 def table_rows(screening: Record, units: str) -> list[list[str]]:
@@ -55,7 +58,7 @@ def _row(candidate: Record, units: str) -> list[str]:
         candidate["candidate"],
         words.VERDICTS[candidate["verdict"]],
         f"{weighs}\n{basis}".strip(),
-        f"{words.CHECKS[candidate['governing_check']]}\n{_to_spare(candidate, units)}".strip(),
+        f"{words.CHECKS[candidate['governing_check']]}\n{to_spare(candidate, units)}".strip(),
         _why(candidate, units),
     ]
 
@@ -104,7 +107,8 @@ def find_out_lines(screening: Record) -> Iterator[str]:
         yield ""
 
 
-def _to_spare(candidate: Record, units: str) -> str:
+def to_spare(candidate: Record, units: str) -> str:
+    """The margin of the check that decides; empty where none does."""
     text = words.mass(candidate, "margin", units)
     if not text:
         return ""
@@ -118,10 +122,23 @@ def _why(candidate: Record, units: str) -> str:
     return "\n".join([_reason(candidate, units), *asked])
 
 
-def _reason(candidate: Record, units: str) -> str:
+def reason_in_short(candidate: Record, units: str) -> str:
+    """Why a car is not suitable, or what is open, by the check that decides."""
+    check = governing_check(candidate)
+    if check["margin_lb"] is not None:
+        return _over(candidate, check, units)
+    return words.reason_text(check["check"], check["reason"])
+
+
+def governing_check(candidate: Record) -> Record:
+    """The check that decides, or that is open."""
     governing = candidate["governing_check"]
-    check = next(c for c in candidate["checks"] if c["check"] == governing)
-    text = words.reason_text(governing, check["reason"])
+    found: Record = next(c for c in candidate["checks"] if c["check"] == governing)
+    return found
+
+
+def _reason(candidate: Record, units: str) -> str:
+    check, text = governing_check(candidate), reason_in_short(candidate, units)
     if check["reason"] == "weights_contradict":
         again = (
             q["because"]
@@ -131,9 +148,7 @@ def _reason(candidate: Record, units: str) -> str:
         return ": ".join([text, *list(again)[:1]])
     if check["reason"] == "procedures_differ":
         return f"{text}: {conditions_in_short(candidate['conditions'], units)}"
-    if check["margin_lb"] is not None:
-        text = _over(candidate, check, units)
-    if governing != "permission":
+    if check["check"] != "permission":
         return text
     pages = dict.fromkeys(
         f"{c['title']}, {c['locator']}" for c in check["citations"] if c["table"] == "eligibility"

@@ -67,6 +67,17 @@ REASONS = {
     ("", "depends_on_the_weight"): "it depends on what it weighs",
     ("", "weights_contradict"): "the car cannot weigh what was typed",
 }
+# Of the permission, where a model has one line.
+REASONS_IN_SHORT = {
+    "forbidden": "forbidden",
+    "sources_disagree": "its sources disagree",
+    "may_be_forbidden": "some versions are forbidden",
+    "ask_the_maker": "ask the maker",
+    "awaits_check": "nobody has checked the row",
+    "depends_on_the_car": "depends on the version",
+    "manual_is_silent": "the manual does not mention it",
+}
+PAGES_OF_MODELS = "Pages, and what each takes: --explain, or screen a car by name in a shortlist."
 REMARKS = {
     "emergency_only": "Only if it breaks down: with four wheels down {said}; that is no permission"
     " to tow it behind a coach",
@@ -127,6 +138,12 @@ TOO_HEAVY = {
     "front_axle": ("its front axle", "GAWR"),
     "rear_axle": ("its rear axle", "GAWR"),
 }
+UNUSED_FIGURES = "no check looks at its {}"
+# Once beside the verdicts of a screening, however many cars.
+NOT_LOOKED_AT = (
+    "Not looked at here: the outfit (tow bar, base plate, lamps, brakes) and the law. Brakes on the"
+    " car are advised."
+)
 _QUANTITIES = {
     "speed": "speed",
     "distance": "distance",

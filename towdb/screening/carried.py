@@ -1,0 +1,52 @@
+"""Columns of the candidates that the verdict table carries: price, lot, whatever the dealer has."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from towdb.contract.grammar import fold
+from towdb.errors import UsageError, did_you_mean
+from towdb.reference.relations import columns_of
+from towdb.screening.candidates import Typed
+from towdb.screening.engine import output_sql
+from towdb.screening.sheets import quoted
+
+
+def carried_columns(typed: Typed, wanted: Iterable[str]) -> dict[str, str]:
+    """What each wanted column is called in ``typed``, by the name that it was asked for.
+
+    Raises
+    ------
+    UsageError
+        If there is no such column, one is named twice, or a verdict has one of that name.
+    """
+    headers = {fold(text): column for column, text in reversed(typed.headers.items())}
+    known = headers | {column: column for column in typed.columns}
+    own = {fold(name) for name in columns_of(output_sql("verdict"))}
+    faults, found = [], dict[str, str]()
+    for name in (text.strip() for text in wanted):
+        if fold(name) not in known:
+            shown = ", ".join(typed.headers.values() or typed.columns)
+            faults.append(f"{name or '(empty)'}: no such column{did_you_mean(name, known)};"
+                          f" there are {shown}")  # fmt: skip
+        elif fold(name) in own:
+            faults.append(f"{name}: the verdict table has a column of this name already")
+        elif fold(name) in map(fold, found):
+            faults.append(f"{name}: is named twice; keep one of them")
+        else:
+            found[name] = known[fold(name)]
+    if faults:
+        raise UsageError("\n".join(f"with columns: {fault}" for fault in faults))
+    return found
+
+
+def verdicts_with(columns: dict[str, str], *, ordered: bool) -> str:
+    """The SELECT of the verdict table, each car's own columns beside its verdict."""
+    sql = output_sql("verdict", ordered=ordered)
+    if not columns:
+        return sql
+    cells = "".join(
+        f", typed.{quoted(column)} AS {quoted(name)}" for name, column in columns.items()
+    )
+    rows = "FROM decision AS v"
+    return sql.replace(rows, f"{cells} {rows} JOIN typed ON typed.candidate_no = v.candidate_no", 1)
