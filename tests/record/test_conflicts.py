@@ -244,6 +244,15 @@ def test_steps_that_differ_are_told(empty: Record) -> None:
     assert "drive" in row["other_says"]
 
 
+def test_steps_are_told_in_the_order_of_their_page(empty: Record) -> None:
+    phases = ("after", "before", "en_route", "once")
+    steps = [NEUTRAL | {"phase": phase} for phase in phases]
+    fill(empty, planted({"phases": Plant(Page(steps=steps), Page(steps=[DRIVE]))}))
+    (row,) = [dict(zip(COLUMNS, each, strict=True)) for each in conflicts(empty)]
+    told = [step.split()[0] for step in row["says"].split("; ")]
+    assert told == ["once", "before", "en_route", "after"]
+
+
 def test_two_statements_of_one_group_may_contradict_each_other(empty: Record) -> None:
     rows = planted({"forbidden": PLANTS["forbidden"]})
     for row in rows["eligibility"]:

@@ -14,6 +14,7 @@ from towdb.contract.model import contract
 from towdb.contract.typed import read_date
 from towdb.errors import DataError, UsageError
 from towdb.record.entry import Difference, require_table
+from towdb.record.statement_parts import below, in_printed_order, key_of, printed_place, without
 from towdb.record.store import Change, Changing, Record, Row, Rows, rows_of, text_tables
 from towdb.record.tables import ENTRY, current, history, metadata
 from towdb.reference.check import judged_tables
@@ -40,6 +41,8 @@ class Version:
 def versions(record: Record, table: str, key: str) -> list[Version]:
     """Every version of a row, and of a statement's steps, fuses and limits, in order of changes.
 
+    What came in one change is in the order of its page.
+
     Raises
     ------
     UsageError
@@ -50,13 +53,18 @@ def versions(record: Record, table: str, key: str) -> list[Version]:
     if not found:
         raise UsageError(f"{table} {key[:80]}: is not and never was on record")
     if table == "eligibility":
-        steps = _versions(record, "procedure_step", "eligibility_id", [key])
-        found += steps
         found += _versions(record, "towing_limit", "eligibility_id", [key])
-        found += _versions(
-            record, "fuse_pull", "procedure_step_id", sorted({step.key for step in steps})
-        )
-    return sorted(found, key=lambda version: version.change.number)
+        found += _versions(record, "procedure_step", "eligibility_id", [key])
+        own = {version.key for version in found if version.table == "procedure_step"}
+        found += _versions(record, "fuse_pull", "procedure_step_id", sorted(own))
+    steps = {v.key: v.row for v in found if v.table == "procedure_step"}
+
+    def place(version: Version) -> tuple[Any, ...]:
+        step = version.row.get("procedure_step_id") if version.table == "fuse_pull" else None
+        return (version.change.number,
+                *printed_place(version.table, version.row, steps.get(step or "")))  # fmt: skip
+
+    return sorted(found, key=place)
 
 
 def _versions(record: Record, table: str, column: str, values: Sequence[str]) -> list[Version]:
@@ -98,9 +106,23 @@ def steps_between(found: Sequence[Version]) -> Iterator[tuple[Version, list[Diff
 
 @dataclass(frozen=True)
 class Withdrawal:
-    """What a withdrawal takes out of what stands, or marks, and what comes of it."""
+    """What a withdrawal takes out of what stands, or marks, and what comes of it.
+
+    Attributes
+    ----------
+    rows : tuple of (table, key)
+        The rows that are withdrawn; of a source, the one that is marked.
+    changed : tuple of Difference
+        Cells of rows that change with it: the printed counts of a statement, the numbers of the
+        steps behind, and the checks of all of them, which are to be made again.
+    verdicts : tuple of dict
+        Verdicts of the shortlist that change.
+    change : Change or None
+        The change that was written; None of a dry run.
+    """
 
     rows: tuple[tuple[str, str], ...]
+    changed: tuple[Difference, ...] = ()
     verdicts: tuple[dict[str, Any], ...] = ()
     change: Change | None = None
 
@@ -119,6 +141,9 @@ def withdraw(
     dry_run: bool = False,
 ) -> Withdrawal:
     """Withdraw a row; a source only says from which day on it no longer holds.
+
+    A part of a statement goes together with its printed count, in one change; the statement, and
+    those that share its steps, then await a check.
 
     Parameters
     ----------
@@ -142,7 +167,8 @@ def withdraw(
     UsageError
         If there is no such row, or no reason is given.
     DataError
-        If the rows that would stay break a rule, such as one that points at this row.
+        If the rows that would stay break a rule, such as one that points at this row, or if another
+        statement has its steps from it.
     """
     require_table(table)
     if not why.strip():
@@ -150,6 +176,7 @@ def withdraw(
     with record.changing(who, why) as changing:
         stands = {name: rows_of(changing.con, name) for name in contract().tables}
         after, rows = _without(stands, table, key, on, changing.change)
+        changed = tuple(d for d in _differences(stands, after) if (d.table, d.key) not in rows)
         _require_good(after, record.name)
         # Compared before anything is written: who can't be told what comes of it withdraws nothing.
         verdicts: tuple[dict[str, Any], ...] = ()
@@ -159,9 +186,9 @@ def withdraw(
                 build_tables(text_tables(of, record.name), record.name, path)
             verdicts = tuple(diff(*paths, shortlist=shortlist, coach=coach).verdict_records)
         if dry_run:
-            return Withdrawal(tuple(rows), verdicts)
-        _write(changing, table, key, after, rows)
-        return Withdrawal(tuple(rows), verdicts, changing.change)
+            return Withdrawal(tuple(rows), changed, verdicts)
+        _write(changing, stands, after)
+        return Withdrawal(tuple(rows), changed, verdicts, changing.change)
 
 
 def _require_good(rows: Rows, name: str) -> None:
@@ -176,45 +203,64 @@ def _require_good(rows: Rows, name: str) -> None:
             )
 
 
-def _write(
-    changing: Changing, table: str, key: str, after: Rows, rows: Sequence[tuple[str, str]]
-) -> None:
-    if table == "source":
-        changing.replace("source", [row for row in after["source"] if row["source_id"] == key])
-        return
+def _differences(stands: Rows, after: Rows) -> Iterator[Difference]:
+    for name, row, now in _changed(stands, after):
+        yield from (
+            Difference(name, key_of(name, row), column, was, now[column])
+            for column, was in row.items()
+            if was != now[column]
+        )
+
+
+def _changed(stands: Rows, after: Rows) -> Iterator[tuple[str, Row, Row]]:
+    """Table, and the row before and after, of the rows that stay and change."""
+    stands = in_printed_order(stands)
+    for name, rows in after.items():
+        now = {key_of(name, row): row for row in rows}
+        for row in stands[name]:
+            changed = now.get(key_of(name, row))
+            if changed is not None and changed != row:
+                yield name, row, changed
+
+
+def _write(changing: Changing, stands: Rows, after: Rows) -> None:
+    changed = list(_changed(stands, after))
     for name in reversed([*contract().tables]):
-        changing.withdraw(name, [k for t, k in rows if t == name])
+        left = {key_of(name, row) for row in after[name]}
+        gone = [key for row in stands[name] if (key := key_of(name, row)) not in left]
+        changing.withdraw(name, gone)
+        changing.replace(name, [now for table, _, now in changed if table == name])
 
 
 def _without(
     stands: Rows, table: str, key: str, on: str | None, change: Change
 ) -> tuple[Rows, list[tuple[str, str]]]:
-    by_key = contract().tables[table].key
-    row = next((row for row in stands[table] if row[by_key] == key), None)
+    """What would stand, and the rows that are withdrawn or, of a source, marked."""
+    row = next((row for row in stands[table] if key_of(table, row) == key), None)
     if row is None:
         raise UsageError(f"{table} {key[:80]}: is not on record")
-    after = {name: list(rows) for name, rows in stands.items()}
+    # A row that changes loses its check; until somebody checks it, it cannot loosen anything.
+    entry: Row = dict(zip(ENTRY, (change.who, change.day, None, None), strict=True))
     if table == "source":
-        # A row that changes loses its check; until somebody checks it, it cannot loosen anything.
-        entry = dict(zip(ENTRY, (change.who, change.day, None, None), strict=True))
-        changed = {**row, "withdrawn_on": read_date(on).isoformat(), **entry}
-        after["source"] = [changed if one is row else one for one in stands["source"]]
-        return after, [(table, key)]
-    gone = [(table, key), *_below(stands, table, key)]
-    for name, taken in gone:
-        column = contract().tables[name].key
-        after[name] = [one for one in after[name] if one[column] != taken]
-    return after, gone
+        marked = {**row, "withdrawn_on": read_date(on).isoformat(), **entry}
+        sources = [marked if one is row else one for one in stands["source"]]
+        return {**stands, "source": sources}, [(table, key)]
+    if table == "eligibility":
+        _require_unshared(stands, key)
+    gone = [(table, key), *below(in_printed_order(stands), table, key)]
+    return without(stands, gone, entry), gone
 
 
-def _below(stands: Rows, table: str, key: str) -> Iterator[tuple[str, str]]:
-    parents = {"eligibility": ("procedure_step", "towing_limit"), "procedure_step": ("fuse_pull",)}
-    for name in parents.get(table, ()):
-        for row in stands[name]:
-            if row[f"{table}_id"] == key:
-                child = str(row[contract().tables[name].key])
-                yield name, child
-                yield from _below(stands, name, child)
+def _require_unshared(stands: Rows, statement: str) -> None:
+    # Another statement would be left without any steps.
+    sharing = [
+        f"eligibility {row['eligibility_id']}: has its steps from {statement} (same_steps_as); give"
+        " it steps of its own, or withdraw it first"
+        for row in stands["eligibility"]
+        if row["same_steps_as"] == statement
+    ]
+    if sharing:
+        raise DataError("\n".join(sharing))
 
 
 # ---------------------------------------------------------------- next year's drafts
@@ -225,8 +271,8 @@ def carry_forward(
 ) -> dict[str, int]:
     """Draft the next model year's rows from this year's, in a workbook.
 
-    What says where a row was read stays empty: nothing of it enters the record before the new
-    manual's page does.
+    Rows are in the order of this year's page. What says where a row was read stays empty: nothing
+    of it enters the record before the new manual's page does.
 
     Parameters
     ----------
@@ -263,7 +309,7 @@ def carry_forward(
         raise UsageError(f"{make} {model} {year}: no group of it is on record")
     # A page that speaks of next year already needs no draft.
     groups = [row for row in groups if int(row["model_year_to"] or 0) == year]
-    drafts = _drafts(stands, groups, year + 1)
+    drafts = _drafts(in_printed_order(stands), groups, year + 1)
     known = {
         name: [str(row[table.key]) for row in stands[name]]
         for name, table in contract().tables.items()
@@ -293,7 +339,8 @@ def _draft(name: str, row: Row, kept: Mapping[str, set[str]], year: int) -> Row:
     draft: Row = {}
     for field in table.fields:
         cell = row[field.name]
-        # Steps are numbered anew: one more or less is nothing to mend in all that follow.
+        # Steps are numbered by the order of the rows, which is that of the page: one more or less
+        # is nothing to mend in all that follow.
         if field.name in (*CITATION, *ENTRY, "step_no"):
             cell = None
         elif field.name in ("model_year_from", "model_year_to"):

@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
+from towdb.contract.model import contract
 from towdb.record.store import Record
 from towdb.reference.check import judged_tables
 
@@ -23,6 +24,11 @@ def conflicts(record: Record, as_of: int | None = None) -> list[tuple[Any, ...]]
     """
     with judged_tables(record.tables(as_of), record.name) as outcome:
         outcome.con.execute(f"CREATE TEMP TABLE overlap AS {_sql('overlap')}")
+        outcome.con.execute("CREATE TEMP TABLE phase_order (phase VARCHAR, phase_no INTEGER)")
+        outcome.con.executemany(
+            "INSERT INTO phase_order VALUES (?, ?)",
+            [[phase, n] for n, phase in enumerate(contract().vocabularies["phase"].words)],
+        )
         return outcome.con.execute(_sql("conflict")).fetchall()
 
 

@@ -16,6 +16,7 @@ from towdb.contract.model import contract
 from towdb.errors import UsageError, did_you_mean
 from towdb.record.evidence import Evidence, confirm
 from towdb.record.pages import read_pages
+from towdb.record.statement_parts import in_printed_order
 from towdb.record.store import Record, Row, rows_of
 from towdb.record.tables import ENTRY, metadata
 
@@ -89,7 +90,7 @@ def attach(
 
 def evidence(record: Record, as_of: int | None = None) -> list[Evidence]:
     """What the attached documents say of every row that cites a page."""
-    rows = record.rows(as_of)
+    rows = in_printed_order(record.rows(as_of))
     hashes = {str(row["source_id"]): row["file_sha256"] for row in rows["source"]}
     with _opened(record, {h for h in hashes.values() if h}) as files:
         documents = {source: files[h] for source, h in hashes.items() if h in files}

@@ -2,23 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from functools import partial
 from typing import NamedTuple
 
 from sqlalchemy import func, insert, select
 
-from towdb.contract.grammar import fold
 from towdb.contract.model import contract
 from towdb.errors import UsageError
 from towdb.record.entry import require_table
 from towdb.record.said import same_person
+from towdb.record.statement_parts import (
+    PARTS,
+    entered_counts,
+    in_printed_order,
+    key_of,
+    page_place,
+    parts_of,
+    printed_place,
+)
 from towdb.record.store import Record, Row, Rows, rows_of
-from towdb.record.tables import current, metadata
-
-CHILDREN = ("procedure_step", "fuse_pull", "towing_limit")
-# What is checked together, in the order in which a page is compared.
-TOGETHER = ("eligibility", *CHILDREN)
+from towdb.record.tables import ENTRY, current, metadata
 
 
 class Counts(NamedTuple):
@@ -53,28 +58,34 @@ class Unit:
         return self.rows[self.table][0]
 
     @property
+    def as_printed(self) -> list[tuple[str, Row]]:
+        """Table and row of all rows, in the order in which a page is compared.
+
+        The statement, its limits, then its steps, each with its fuses behind it.
+        """
+        steps = {step["procedure_step_id"]: step for step in self.rows.get("procedure_step", ())}
+
+        def place(one: tuple[str, Row]) -> tuple[object, ...]:
+            table, row = one
+            step = steps.get(row["procedure_step_id"]) if table == "fuse_pull" else None
+            return printed_place(table, row, step)
+
+        return sorted(((t, row) for t, rows in self.rows.items() for row in rows), key=place)
+
+    @property
     def unchecked(self) -> list[tuple[str, str]]:
         """Table and key of what awaits a check."""
         return [
-            (table, str(row[contract().tables[table].key]))
-            for table, rows in self.rows.items()
-            for row in rows
+            (table, key_of(table, row)) for table, row in self.as_printed
             if row["checked_by"] is None
-        ]
+        ]  # fmt: skip
 
     @property
     def counts(self) -> Counts:
         """How many steps, fuses and limits are on record; steps by the numbers that are printed."""
-        # As the rule on printed counts: `once` is printed among the steps before, and a boxed
-        # warning has no number.
-        steps = {
-            ("before" if row["phase"] == "once" else row["phase"], fold(row["printed_no"]))
-            for row in self.rows.get("procedure_step", ())
-            if row["printed_no"] is not None and row["kind"] != "warning"
-        }
-        return Counts(
-            len(steps), len(self.rows.get("fuse_pull", ())), len(self.rows.get("towing_limit", ()))
-        )
+        counts = entered_counts(self.rows)
+        fuses, limits = counts.pop("fuse_pulls"), counts.pop("limits")
+        return Counts(sum(counts.values()), fuses, limits)
 
 
 def awaiting(record: Record) -> list[Unit]:
@@ -94,7 +105,7 @@ def find_unit(record: Record, key: str, table: str = "eligibility") -> Unit:
     unit = _find(record.rows(), _remarks(record), table, key)
     if unit is not None:
         return unit
-    if table in CHILDREN:
+    if table in PARTS:
         raise UsageError(f"{table} {key}: is checked with its statement; name that")
     raise UsageError(f"{table} {key[:80]}: is not on record")
 
@@ -145,8 +156,16 @@ def accept(
     return unit.unchecked
 
 
-def give_back(record: Record, unit: Unit, *, who: str, remark: str) -> None:
+def give_back(record: Record, unit: Unit, *, who: str, remark: str) -> list[tuple[str, str]]:
     """Return rows to the person who entered them, with a remark.
+
+    Whoever checked them before: that check no longer counts. The rows are on the list again, and
+    permit nothing until they are checked.
+
+    Returns
+    -------
+    list of (table, key)
+        The rows that were checked, and are no longer.
 
     Raises
     ------
@@ -157,18 +176,27 @@ def give_back(record: Record, unit: Unit, *, who: str, remark: str) -> None:
         raise UsageError("say what is wrong: --return TEXT")
     table = metadata().tables["returned"]
     with record.changing(who, f"return of {unit.table} {unit.key}") as changing:
+        rows = {name: rows_of(changing.con, name) for name in contract().tables}
+        stands = _find(rows, {}, unit.table, unit.key)
+        if stands is None:
+            raise UsageError(f"{unit.table} {unit.key}: is no longer on record")
+        checked = {
+            name: [row for row in listed if row["checked_by"] is not None]
+            for name, listed in stands.rows.items()
+        }
+        for name, listed in checked.items():
+            changing.replace(name, [row | dict.fromkeys(ENTRY[2:]) for row in listed])
         number = (changing.con.scalar(select(func.max(table.c.number))) or 0) + 1
         now = current(unit.table)
         key = contract().tables[unit.table].key
         from_change = changing.con.scalar(select(now.c.from_change).where(now.c[key] == unit.key))
-        if from_change is None:
-            raise UsageError(f"{unit.table} {unit.key}: is no longer on record")
         row = {
             "number": number, "table_name": unit.table, "row_key": unit.key,
             "from_change": from_change, "at": changing.change.at, "who": changing.change.who,
             "remark": remark.strip(),
         }  # fmt: skip
         changing.con.execute(insert(table), [row])
+    return [(name, key_of(name, row)) for name, listed in checked.items() for row in listed]
 
 
 def _require_counts(unit: Unit, counts: Counts | None) -> None:
@@ -221,49 +249,23 @@ def _units(rows: Rows, remarks: Mapping[tuple[str, str], list[Remark]]) -> Itera
         name: {str(row[table.key]): row for row in rows[name]}
         for name, table in contract().tables.items()
     }
-    steps, fuses, limits = (_by_parent(rows[name], parent) for name, parent in (
-        ("procedure_step", "eligibility_id"),
-        ("fuse_pull", "procedure_step_id"),
-        ("towing_limit", "eligibility_id"),
-    ))  # fmt: skip
+    parts = parts_of(in_printed_order(rows))
 
-    def unit(table: str, row: Row, children: Mapping[str, list[Row]]) -> Unit:
+    def unit(table: str, row: Row, below: Mapping[str, list[Row]]) -> Unit:
         beside = {
             name: by_key[name][str(row[f"{name}_id"])]
             for name in ("source", "vehicle_group", "coach", "equipment")
             if name != table and row.get(f"{name}_id") in by_key[name]
         }
-        key = str(row[contract().tables[table].key])
+        key = key_of(table, row)
         said = tuple(remarks.get((table, key), ()))
-        return Unit(table, key, {table: [row], **children}, beside, said)
+        return Unit(table, key, {table: [row], **below}, beside, said)
 
-    def place(row: Row) -> tuple[str, str]:
-        return (row.get("source_id") or "", row.get("locator") or "")
-
-    for row in sorted(rows["eligibility"], key=place):
-        own = steps.get(str(row["eligibility_id"]), [])
-        yield unit(
-            "eligibility",
-            row,
-            {
-                "procedure_step": own,
-                "fuse_pull": [
-                    fuse for step in own for fuse in fuses.get(str(step["procedure_step_id"]), ())
-                ],
-                "towing_limit": limits.get(str(row["eligibility_id"]), []),
-            },
-        )
-    for name in contract().tables:
-        if name not in TOGETHER:
-            for row in sorted(rows[name], key=place):
-                yield unit(name, row, {})
-
-
-def _by_parent(rows: Iterable[Row], parent: str) -> dict[str, list[Row]]:
-    found: dict[str, list[Row]] = {}
-    for row in rows:
-        found.setdefault(str(row[parent]), []).append(row)
-    return found
+    for name in ("eligibility", *(n for n in contract().tables if n != "eligibility")):
+        if name not in PARTS:
+            for row in sorted(rows[name], key=partial(page_place, name)):
+                own = parts[key_of(name, row)] if name == "eligibility" else {}
+                yield unit(name, row, own)
 
 
 def _remarks(record: Record) -> dict[tuple[str, str], list[Remark]]:

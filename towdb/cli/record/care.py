@@ -13,7 +13,7 @@ from towdb.cli.record.options import as_of_option, as_option, counted, opened, p
 from towdb.errors import UsageError
 
 if TYPE_CHECKING:
-    from towdb.record.care import Version
+    from towdb.record.care import Version, Withdrawal
     from towdb.record.entry import Difference
 
 
@@ -61,7 +61,8 @@ def withdraw(
     """Withdraw a row or a source; first, what would come of it is shown.
 
     A row leaves what stands and stays in history; a source is marked with a day, and what cites it
-    counts no longer from then on.
+    counts no longer from then on. A limit, step or fuse goes together with the count of its
+    statement, which then awaits a check.
 
     \b
     Example: towdb record withdraw source w-1 --why "new edition" --record shop.sqlite --as Imre
@@ -75,8 +76,8 @@ def withdraw(
     with opened(url) as record, tempfile.TemporaryDirectory(prefix="towdb-") as folder:
         done = run(record, table, key, who=person(who), why=why, on=on, shortlist=shortlist,
                    coach=coach or None, folder=folder, dry_run=not yes)  # fmt: skip
-    for name, taken in done.rows:
-        print(f"  {name} {taken}")
+    for line in _withdrawn_lines(done):
+        print(one_line(line))
     for verdict in done.verdicts:
         print(f"  {verdict['candidate']} behind {verdict['coach']}: {verdict['before']} ->"
               f" {verdict['after']} ({'; '.join(verdict['why'])})")  # fmt: skip
@@ -87,6 +88,19 @@ def withdraw(
         print(f"{told} would be withdrawn; to do it, say --yes")
     else:
         print(f"{told} withdrawn in change {done.change.number}")
+
+
+def _withdrawn_lines(done: Withdrawal) -> Iterator[str]:
+    from towdb.record.tables import ENTRY
+
+    yield from (f"  {table} {key}" for table, key in done.rows)
+    changed: dict[tuple[str, str], list[str]] = {}
+    for d in done.changed:
+        cells = changed.setdefault((d.table, d.key), [])
+        if d.column not in ENTRY:
+            cells.append(f"{d.column}: {d.was or 'empty'} -> {d.becomes or 'empty'}")
+    for (table, key), cells in changed.items():
+        yield f"  {table} {key}: {'; '.join([*cells, 'awaits a check'])}"
 
 
 @click.command("carry-forward")

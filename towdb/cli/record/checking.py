@@ -160,8 +160,12 @@ def review(
         unit = run.find_unit(record, key, table)
         said = _read_counts(counts)
         if remark is not None:
-            run.give_back(record, unit, who=person(who), remark=remark)
+            lost = run.give_back(record, unit, who=person(who), remark=remark)
             print(f"{table} {key}: returned to {unit.row['entered_by']}")
+            if lost:
+                rows = counted(len(lost), "row")
+                print(f"  {rows} had been checked and must be checked again; until then it permits"
+                      " nothing")  # fmt: skip
         elif accept:
             checked = run.accept(record, unit, who=person(who), counts=said)
             print(f"{table} {key}: {counted(len(checked), 'row')} checked by {person(who)}")
@@ -242,10 +246,9 @@ def _rows(unit: Unit) -> Iterator[str]:
     if group is not None:
         said = (f"{name} {cell}" for name, cell in group.items() if cell and name not in hidden)
         yield f"  of: {', '.join(said)}"
-    for table, rows in unit.rows.items():
-        for row in rows:
-            said = (f"{name} {cell}" for name, cell in row.items() if cell and name not in hidden)
-            mark = "checked" if row["checked_by"] else "awaits a check"
-            yield f"  {table}, {row.get('locator') or 'no page'} ({mark}): {', '.join(said)}"
-            if row.get("quote"):
-                yield f'      "{row["quote"]}"'
+    for table, row in unit.as_printed:
+        said = (f"{name} {cell}" for name, cell in row.items() if cell and name not in hidden)
+        mark = "checked" if row["checked_by"] else "awaits a check"
+        yield f"  {table}, {row.get('locator') or 'no page'} ({mark}): {', '.join(said)}"
+        if row.get("quote"):
+            yield f'      "{row["quote"]}"'

@@ -84,9 +84,10 @@ step_list AS (
            string_agg(
                concat_ws(' ', s.phase, s.component, s.action, s.target,
                          CAST(f.canonical AS VARCHAR), s.only_when, p.fuses), '; '
-               ORDER BY s.phase, s.step_no
+               ORDER BY o.phase_no, s.step_no
            ) AS steps
     FROM towdb_data.procedure_step AS s
+    JOIN phase_order AS o ON o.phase = s.phase
     LEFT JOIN step_fuse AS p ON p.procedure_step_id = s.procedure_step_id
     LEFT JOIN towdb_data.figure AS f
       ON f.table_name = 'procedure_step' AND f.row_key = s.procedure_step_id
