@@ -24,6 +24,7 @@ from tests.record.shop import (
     row_of,
     typed,
     with_cells,
+    without,
     write_folder,
 )
 from tests.record.typed_workbooks import typed_workbook
@@ -39,6 +40,7 @@ from towdb.record.entry import (
 from towdb.record.said import same_person
 from towdb.record.store import Record, Row, Rows
 from towdb.record.tables import ENTRY
+from towdb.record.workbook_template import write_template
 
 Typed = Sequence[tuple[str, Mapping[str, str | None]]]
 
@@ -455,6 +457,202 @@ def test_a_row_that_somebody_has_withdrawn_meanwhile_does_not_come_back(shop: Re
     assert "b" not in keys(shop.rows(), "coach")
 
 
+# ---------------------------------------------------------------- a whole statement
+
+
+def statement(*left_out: str, **cells: str | None) -> dict[str, list[Row]]:
+    """The statement `key` with its parts, as somebody types the page again; some are left out."""
+    rows = base_rows()
+    key = typed(row_of(rows, "eligibility", "key"), **cells)
+    listed = {"eligibility": [key], "fuse_pull": rows["fuse_pull"]}
+    for name in ("procedure_step", "towing_limit"):
+        listed[name] = [row for row in rows[name] if row["eligibility_id"] == "key"]
+    # As on the page, from top to bottom: steps are numbered by the order of the rows.
+    phases = ["once", "before", "en_route", "after"]
+    listed["procedure_step"].sort(key=lambda r: (phases.index(str(r["phase"])), r["step_no"]))
+    return {
+        name: [
+            typed(row, **({"step_no": None} if "step_no" in row else {}))
+            for row in some
+            if row[f"{name}_id"] not in left_out
+        ]
+        for name, some in listed.items()
+    }
+
+
+def workbook(folder: Path, rows: dict[str, list[Row]], name: str = "entry.xlsx") -> Path:
+    """A workbook with these rows."""
+    write_template(folder / name, rows=rows)
+    return folder / name
+
+
+def retype(
+    record: Record, folder: Path, rows: dict[str, list[Row]], **options: Any
+) -> ImportResult:
+    """Import a workbook with these rows, which may change what is on record."""
+    path = workbook(folder, rows)
+    return import_path(record, path, who=BODIL, **({"change": True} | options))
+
+
+# What is left out, what the statement then says, and which statements await a check.
+LEFT_OUT: dict[str, tuple[list[tuple[str, str]], Row, list[str]]] = {
+    "a limit": ([("towing_limit", "key-engine")], {"limits": "1"}, ["key"]),
+    "a step with its fuse": (
+        [("procedure_step", "before-3"), ("fuse_pull", "f12")],
+        {"steps_before": "2", "fuse_pulls": "0"},
+        ["button", "key"],
+    ),
+    "a boxed warning, which is not counted": (
+        [("procedure_step", "before-4")], {}, ["button", "key"]
+    ),
+    "one of two rows of a printed step": ([("procedure_step", "before-2")], {}, ["button", "key"]),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("case", LEFT_OUT)
+def test_a_whole_statement_replaces_its_parts(
+    shop: Record, clock: Clock, tmp_path: Path, case: str
+) -> None:
+    gone, cells, waiting = LEFT_OUT[case]
+    before = shop.rows()
+    rows = statement(*(key for _, key in gone), **cells)
+    preview = retype(shop, tmp_path, rows, dry_run=True)
+    assert untouched(shop, before)
+    done = retype(shop, tmp_path, rows)
+    assert done.ok, done.findings
+    assert sorted(done.withdrawn) == sorted(preview.withdrawn) == sorted(gone)
+    assert done.added == ()
+    expected = without(before, gone)
+    entry = dict(zip(ENTRY, (BODIL, clock.day, None, None), strict=True))
+    expected = with_cells(expected, "eligibility", "key", **cells)
+    for key in waiting:
+        expected = with_cells(expected, "eligibility", key, **entry)
+    numbered: dict[str | None, int] = {}
+    for row in expected["procedure_step"]:
+        number = numbered[row["phase"]] = numbered.get(row["phase"], 0) + 1
+        if row["step_no"] != str(number):
+            moved = str(row["procedure_step_id"])
+            expected = with_cells(expected, "procedure_step", moved, step_no=str(number), **entry)
+    assert shop.rows() == expected
+    assert shop.rows(1) == before
+
+
+def test_a_statement_retyped_under_other_ids_replaces_its_parts(
+    shop: Record, tmp_path: Path
+) -> None:
+    rows = statement()
+    for row in rows["towing_limit"]:
+        row["towing_limit_id"] = f"{row['towing_limit_id']}-again"
+    done = retype(shop, tmp_path, rows)
+    assert done.ok, done.findings
+    assert [key for _, key in done.withdrawn] == ["key-engine", "key-speed"]
+    assert sorted(key for _, key in done.added) == ["key-engine-again", "key-speed-again"]
+    listed = keys(shop.rows(), "towing_limit")
+    assert listed == ["button-speed", "key-engine-again", "key-speed-again"]
+
+
+def test_a_folder_may_hold_a_whole_statement_too(shop: Record, tmp_path: Path) -> None:
+    rows = statement("key-engine", limits="1")
+    numbers = {row["procedure_step_id"]: row["step_no"] for row in base_rows()["procedure_step"]}
+    entry = dict(zip(ENTRY[:2], (BODIL, "2025-04-02"), strict=True))
+    for name, listed in rows.items():
+        rows[name] = [{**row, **entry} for row in listed]
+    for row in rows["procedure_step"]:
+        row["step_no"] = numbers[row["procedure_step_id"]]
+    done = bring(shop, write_folder(tmp_path / "page", rows), BODIL, change=True)
+    assert done.withdrawn == (("towing_limit", "key-engine"),)
+
+
+@pytest.mark.parametrize(
+    "rows",
+    [
+        # Corrected by itself, or with some of its parts: the others stay.
+        {"eligibility": statement()["eligibility"]},
+        statement("key-engine"),
+        statement("after-2"),
+        {name: rows for name, rows in statement().items() if name != "eligibility"},
+        {"towing_limit": statement("key-engine")["towing_limit"]},
+    ],
+    ids=["the statement alone", "a limit short", "a step short", "parts alone", "one limit"],
+)
+def test_parts_of_what_does_not_come_whole_stay(
+    shop: Record, tmp_path: Path, rows: dict[str, list[Row]]
+) -> None:
+    before = shop.rows()
+    done = retype(shop, tmp_path, rows)
+    assert done.ok, done.findings
+    assert done.withdrawn == ()
+    assert untouched(shop, before)
+
+
+def test_parts_are_left_out_only_where_rows_may_change(shop: Record, tmp_path: Path) -> None:
+    before = shop.rows()
+    done = retype(shop, tmp_path, statement("before-4"), change=False)
+    assert (done.ok, done.withdrawn) == (True, ())
+    assert untouched(shop, before)
+    done = retype(shop, tmp_path, statement("key-engine", limits="1"), change=False)
+    assert only(done).rule == "on_record"
+    assert untouched(shop, before)
+
+
+def test_typed_rows_leave_other_parts_as_they_are(shop: Record) -> None:
+    rows = [(name, row) for name, listed in statement("before-4").items() for row in listed]
+    numbers = {row["procedure_step_id"]: row["step_no"] for row in base_rows()["procedure_step"]}
+    for _, row in rows:
+        if "step_no" in row:
+            row["step_no"] = numbers[row["procedure_step_id"]]
+    done = import_rows(shop, rows, who=BODIL, change=True)
+    assert (done.ok, done.withdrawn, done.changed) == (True, (), ())
+
+
+def test_a_part_that_somebody_has_changed_meanwhile_is_not_left_out(
+    shop: Record, tmp_path: Path
+) -> None:
+    seen = shop.last_change()
+    limit = typed(row_of(shop.rows(), "towing_limit", "key-engine"), value="6")
+    assert import_rows(shop, [("towing_limit", limit)], who=DUNYA, change=True).ok
+    before = shop.rows()
+    rows = statement("key-engine", limits="1")
+    found = only(retype(shop, tmp_path, rows, seen=seen))
+    assert (found.rule, found.table, found.key) == ("seen", "towing_limit", "key-engine")
+    assert found.message.startswith("was changed by Dunya Orrel in change 2")
+    assert untouched(shop, before, 2)
+
+
+# ---------------------------------------------------------------- what a page may have been
+
+
+def test_rows_in_reverse_under_one_header_get_a_warning(shop: Record, tmp_path: Path) -> None:
+    rows = statement()
+    rows["procedure_step"].reverse()
+    path = workbook(tmp_path, rows)
+    done = import_path(shop, path, who=BODIL, change=True)
+    warned = {(f.key, f.file, f.value) for f in done.findings
+              if f.rule == "printed_numbers_follow_the_step_order"}  # fmt: skip
+    # Each where a lower number follows a higher one: 6 before 5, 3 before 2.
+    assert warned == {("after-1", path.name, "5"), ("before-2", path.name, "2")}
+    assert all(f.line for f in done.findings if (f.key, f.file, f.value) in warned)
+
+
+def test_a_group_that_nothing_refers_to_gets_a_warning(shop: Record, tmp_path: Path) -> None:
+    group = typed(row_of(base_rows(), "vehicle_group", "pika-key"), vehicle_group_id="half",
+                  model="Sallow")  # fmt: skip
+    path = workbook(tmp_path, {"vehicle_group": [group]})
+    done = import_path(shop, path, who=IMRE, dry_run=True)
+    (found,) = [f for f in done.findings if f.rule == "groups_and_coaches_are_referred_to"]
+    assert (found.severity, found.file, found.table, found.key) == (
+        "warning", "entry.xlsx", "vehicle_group", "half"
+    )  # fmt: skip
+    assert found.line
+    weight = typed(row_of(base_rows(), "vehicle_property", "key-gvwr"), vehicle_group_id="half",
+                   vehicle_property_id="half-gvwr")  # fmt: skip
+    rows = {"vehicle_group": [group], "vehicle_property": [weight]}
+    whole = workbook(tmp_path, rows, "whole.xlsx")
+    done = import_path(shop, whole, who=IMRE)
+    assert done.ok, done.findings
+    assert "groups_and_coaches_are_referred_to" not in {f.rule for f in done.findings}
+
+
 # ---------------------------------------------------------------- as a person types it
 
 
@@ -473,7 +671,10 @@ def test_a_fresh_row_awaits_its_check(shop: Record, clock: Clock) -> None:
     result = type_in(shop, coach("b"), who=" Bodil \n Fjellstrand")
     row = row_of(shop.rows(), "coach", "b")
     assert [row[c] for c in ENTRY] == [BODIL, clock.day, None, None]
-    assert [(f.rule, f.line) for f in result.findings] == [("rows_are_checked", 1)]
+    # And nothing is typed of its plates yet.
+    assert [(f.rule, f.line) for f in result.findings] == [
+        ("groups_and_coaches_are_referred_to", 1), ("rows_are_checked", 1)
+    ]  # fmt: skip
 
 
 def test_progress_is_told(shop: Record) -> None:

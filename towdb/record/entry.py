@@ -13,6 +13,7 @@ from sqlalchemy import select
 
 from towdb.contract.model import contract
 from towdb.errors import Finding, UsageError, did_you_mean
+from towdb.record.statement_parts import left_out, losing
 from towdb.record.store import Change, Changing, Record, Row, Rows, rows_of, text_tables
 from towdb.record.tables import ENTRY, current, history, metadata
 from towdb.reference.check import Progress, judged_tables
@@ -55,6 +56,8 @@ class ImportResult:
         Rows that were not on record.
     changed : tuple of Difference
         Cells of rows that were on record with other content.
+    withdrawn : tuple of (table, key)
+        Steps, fuses and limits on record of statements that came whole, and without them.
     left : int
         How many rows are on record as they came.
     findings : tuple of Finding
@@ -68,6 +71,7 @@ class ImportResult:
     left: int
     findings: tuple[Finding, ...]
     change: Change | None = None
+    withdrawn: tuple[tuple[str, str], ...] = ()
 
     @property
     def ok(self) -> bool:
@@ -87,6 +91,9 @@ def import_path(
     progress: Progress | None = None,
 ) -> ImportResult:
     """Bring the rows of a reference folder or a workbook into a record.
+
+    Where rows may be changed, a statement that comes whole (with as many steps, fuses and limits as
+    it says that its page prints) replaces the one on record: parts that did not come are withdrawn.
 
     Parameters
     ----------
@@ -214,6 +221,7 @@ def _import(
             tuple(plan.differences),
             plan.left,
             tuple(findings),
+            withdrawn=tuple(plan.withdrawn),
         )
         if not result.ok or dry_run or not (plan.new or plan.replaced):
             return result
@@ -232,6 +240,7 @@ class _Plan:
     new: list[Incoming] = field(default_factory=list)
     replaced: list[Incoming] = field(default_factory=list)
     differences: list[Difference] = field(default_factory=list)
+    withdrawn: list[tuple[str, str]] = field(default_factory=list)
     left: int = 0
     findings: list[Finding] = field(default_factory=list)
 
@@ -255,6 +264,31 @@ class _Plan:
                 self.findings.append(_finding(row, None, "seen", since, _LOOK_AGAIN))
             else:
                 self.new.append(row)
+        if self.may_change:
+            self.leave_out()
+
+    def leave_out(self) -> None:
+        """Withdraw the parts on record of statements that came whole, and without them."""
+        came: Rows = {}
+        for row in self.incoming:
+            # Of a row that was typed by itself, the parts stay as they are.
+            if not row.is_partial:
+                came.setdefault(row.table, []).append(row.cells)
+        whole = {_key(row): row for row in self.incoming if row.table == "eligibility"}
+        for statement, table, key in left_out(came, self.there):
+            row = whole[statement]
+            part = row._replace(table=table, cells={contract().tables[table].key: key})
+            if self.seen is not None and (since := self.changed_since(part)):
+                self.findings.append(_finding(part, None, "seen", since, _LOOK_AGAIN))
+            self.withdrawn.append((table, key))
+        # What is demanded is less now, and nobody has compared that with the page.
+        on_record = {r["eligibility_id"]: r for r in self.there["eligibility"]}
+        changed = {_key(row) for row in self.replaced if row.table == "eligibility"}
+        for statement in sorted(losing(self.there, {*self.withdrawn}) - changed):
+            self.left -= statement in whole
+            place = whole.get(statement, next(iter(whole.values())))
+            stands = on_record[statement]
+            self.change(place._replace(cells=stands), stands, ["eligibility_id"])
 
     def compare(self, row: Incoming, stands: Row) -> None:
         columns = contract().tables[row.table].columns
@@ -330,6 +364,7 @@ class _Plan:
         for table, stand in self.there.items():
             key = contract().tables[table].key
             gone = {_key(row) for row in coming.get(table, ())}
+            gone |= {withdrawn for name, withdrawn in self.withdrawn if name == table}
             kept = [row for row in stand if row[key] not in gone]
             arrived = coming.get(table, [])
             rows[table] = [*kept, *(row.cells for row in arrived)]
@@ -345,6 +380,8 @@ class _Plan:
                     yield replace(finding, line=None)
 
     def write(self) -> None:
+        for table in reversed([*contract().tables]):
+            self.changing.withdraw(table, [key for name, key in self.withdrawn if name == table])
         for table in contract().tables:
             self.changing.replace(table, [r.cells for r in self.replaced if r.table == table])
             self.changing.add(table, [r.cells for r in self.new if r.table == table])

@@ -184,6 +184,7 @@ def _document(result: ImportResult) -> dict[str, object]:
         "change": result.change and result.change.number,
         "added": [{"table": table, "key": key} for table, key in result.added],
         "changed": [difference._asdict() for difference in result.changed],
+        "withdrawn": [{"table": table, "key": key} for table, key in result.withdrawn],
         "left": result.left,
         "findings": [dataclasses.asdict(finding) for finding in result.findings],
     }
@@ -196,9 +197,12 @@ def _lines(result: ImportResult, dry_run: bool) -> Iterator[str]:
         yield f"  {difference.table} {difference.key}: {difference.column}: {was} -> {becomes}"
     if len(result.changed) > 20:
         yield f"  … and {len(result.changed) - 20:,} more cells"
+    for table, key in result.withdrawn:
+        yield f"  {table} {key}: {would}withdrawn, its statement came whole without it"
     changed = len({(d.table, d.key) for d in result.changed})
+    withdrawn = f" {len(result.withdrawn):,} {would}withdrawn," if result.withdrawn else ""
     yield (
-        f"{counted(len(result.added), 'row')} {would}added, {changed:,} {would}changed,"
+        f"{counted(len(result.added), 'row')} {would}added, {changed:,} {would}changed,{withdrawn}"
         f" {result.left:,} left as they are"
     )
     if not result.ok:
