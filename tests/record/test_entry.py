@@ -30,13 +30,13 @@ from tests.record.shop import (
 from tests.record.typed_workbooks import typed_workbook
 from towdb.errors import Finding, UsageError
 from towdb.record.entry import (
-    Difference,
     ImportResult,
     import_path,
     import_rows,
     require_table,
     typed_cells,
 )
+from towdb.record.plan import Difference
 from towdb.record.said import same_person
 from towdb.record.store import Record, Row, Rows
 from towdb.record.tables import ENTRY

@@ -13,7 +13,8 @@ from sqlalchemy import select
 from towdb.contract.model import contract
 from towdb.contract.typed import read_date
 from towdb.errors import DataError, UsageError
-from towdb.record.entry import Difference, require_table
+from towdb.record.entry import require_table
+from towdb.record.plan import Difference
 from towdb.record.statement_parts import below, in_printed_order, key_of, printed_place, without
 from towdb.record.store import Change, Changing, Record, Row, Rows, rows_of, text_tables
 from towdb.record.tables import ENTRY, current, history, metadata
@@ -296,8 +297,11 @@ def carry_forward(
         If nothing of it is on record, or the workbook cannot be written.
     """
     from towdb.contract.grammar import fold
+    from towdb.record.mark import mark_of
     from towdb.record.workbook_template import write_template
 
+    # Before the rows are read: what is changed in between is told at the import.
+    mark = mark_of(record.last())
     stands = record.rows()
     groups = [
         row
@@ -314,7 +318,7 @@ def carry_forward(
         name: [str(row[table.key]) for row in stands[name]]
         for name, table in contract().tables.items()
     }
-    write_template(path, known=known, rows=drafts)
+    write_template(path, known=known, rows=drafts, mark=mark)
     return {name: len(rows) for name, rows in drafts.items()}
 
 

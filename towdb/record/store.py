@@ -203,6 +203,13 @@ class Record:
         with self.reading() as con:
             return con.scalar(select(func.max(table.c.number))) or 0
 
+    def last(self) -> Change | None:
+        """The last change; None before the first."""
+        table = metadata().tables["change"]
+        with self.reading() as con:
+            row = con.execute(select(table).order_by(table.c.number.desc()).limit(1)).first()
+        return Change(*row) if row else None
+
     def change_at(self, moment: int | str | datetime.date | None) -> int:
         """The last change at or before a moment: a change number, or a time in UTC.
 

@@ -13,6 +13,7 @@ from typing import Any
 from towdb.contract.grammar import Fault, fault, fold
 from towdb.contract.model import Field, Table, Vocabulary, contract
 from towdb.errors import Finding, UsageError, did_you_mean
+from towdb.record.mark import UNKNOWN, Mark, read_mark
 from towdb.record.workbook_cells import cell_text, demanded_vocabulary, is_filled
 from towdb.record.workbook_file import open_workbook
 from towdb.record.workbook_layout import HOW_TO, LISTS, UNTYPED, Layout, layout
@@ -31,10 +32,13 @@ class Entered:
         only: a cell that could not be read is None.
     findings : list of Finding
         What is wrong. `table` is the sheet, `line` the row on it.
+    mark : Mark
+        When it was written.
     """
 
     rows: dict[str, list[EnteredRow]]
     findings: list[Finding]
+    mark: Mark = UNKNOWN
 
     @property
     def ok(self) -> bool:
@@ -69,11 +73,12 @@ def read_workbook(path: str | os.PathLike[str], entered_by: str, entered_on: dat
         if wrong or not text:
             raise UsageError(f"{column} {text!r}: {wrong.message if wrong else 'nobody'}")
     file = Path(path).name
-    entered = Entered({}, [])
     book = open_workbook(path)
     if isinstance(book, Fault):
+        entered = Entered({}, [])
         _Teller(entered.findings, file, None).tell(book)
         return entered
+    entered = Entered({}, [], _mark(book))
     titles: dict[str, str] = {}
     order = {title: number for number, title in enumerate(book.sheetnames)}
     for sheet in book.worksheets:
@@ -90,6 +95,13 @@ def read_workbook(path: str | os.PathLike[str], entered_by: str, entered_on: dat
     if not titles and not entered.findings:
         _Teller(entered.findings, file, None).tell(_NO_TABLE)
     return entered
+
+
+def _mark(book: Any) -> Mark:
+    if HOW_TO not in book.sheetnames:
+        return UNKNOWN
+    found = (read_mark(cell.value) for cell in book[HOW_TO]._cells.values())
+    return next(filter(None, found), UNKNOWN)
 
 
 @dataclass(frozen=True)
@@ -142,7 +154,11 @@ def _table(sheet: Any, titles: dict[str, str], teller: _Teller) -> str | None:
         return None
     if sheet.title == HOW_TO:
         known = how_to_texts()
-        filled = [cell for cell in filled if cell.comment or cell.value not in known]
+        filled = [
+            cell
+            for cell in filled
+            if cell.comment or not (cell.value in known or read_mark(cell.value))
+        ]
         for cell in filled[:1]:
             teller.tell(_NOT_READ, cell.row, cell.column_letter, cell.value, severity="warning")
     elif filled:

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 from towdb.contract.grammar import has_unseen
 from towdb.contract.model import Field, Table, contract
 from towdb.errors import UsageError, did_you_mean
+from towdb.record.mark import UNKNOWN, Mark
 from towdb.record.workbook_cells import escaped
 from towdb.record.workbook_layout import (
     HOW_TO,
@@ -48,24 +49,28 @@ def write_template(
     known: Mapping[str, Sequence[str]] | None = None,
     rows: Mapping[str, Sequence[Row]] | None = None,
     every_table: bool = False,
+    mark: Mark = UNKNOWN,
 ) -> None:
     """Write the workbook in which a page is typed.
 
     Parameters
     ----------
     path : path
-        The file, ending in ``.xlsx``; one that is there is replaced.
+        The file, ending in ``.xlsx``; one that is there is refused.
     known : mapping, optional
         Ids on record, by table: cells that name such a row offer them.
     rows : mapping, optional
         Rows to begin with, by table. Who entered and checked them is left out.
     every_table : bool, default False
         Show the sheets of all tables, not only those that the page of a manual needs.
+    mark : Mark, optional
+        The last change of the record that the workbook is written from.
 
     Raises
     ------
     UsageError
-        If the file cannot be written, or a table, column or text has no place in a workbook.
+        If the file exists or cannot be written, or a table, column or text has no place in a
+        workbook.
     """
     try:
         import openpyxl
@@ -75,7 +80,7 @@ def write_template(
     _check(Path(path), known, rows)
     book = openpyxl.Workbook()
     book.properties.creator = book.properties.title = "towdb"
-    _write_how_to(book.active)
+    _write_how_to(book.active, mark)
     lists = _Lists(book.create_sheet(LISTS), known)
     for name in contract().tables:
         sheet = book.create_sheet(name, index=len(book.sheetnames) - 1)
@@ -103,6 +108,9 @@ def _check(path: Path, known: Mapping[str, Any], rows: Mapping[str, Sequence[Row
     for name, table_rows in rows.items():
         for row in table_rows:
             _check_row(layout(name), row)
+    if os.path.lexists(path):
+        # Somebody may have typed for days into it.
+        raise UsageError(f"{path}: already exists and was not changed; choose another name")
 
 
 def _check_text(text: str, table: str, column: str) -> None:
@@ -326,7 +334,7 @@ def _width(field: Field) -> float:
     return max(12, name, min(20, max(map(len, words)) + 2))
 
 
-def _write_how_to(sheet: Any) -> None:
+def _write_how_to(sheet: Any, mark: Mark) -> None:
     sheet.title = HOW_TO
     sheet.sheet_view.showGridLines = False
     sheet.protection.sheet = True
@@ -340,6 +348,8 @@ def _write_how_to(sheet: Any) -> None:
         for part in wrapped(kind, text):
             put(sheet.cell(line, 1), part).font = _font(**_KINDS[kind])
             line += 1
+        if kind == "title" and mark != UNKNOWN:
+            put(sheet.cell(line, 1), mark.line).font = _font()
 
 
 def _write_example(sheet: Any, line: int, name: str) -> int:

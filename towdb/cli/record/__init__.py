@@ -9,10 +9,11 @@ from towdb.cli.record.care import carry_forward, conflicts, history, withdraw
 from towdb.cli.record.checking import attach, evidence, review
 from towdb.cli.record.entry import add, import_, init, template
 from towdb.cli.record.out import export, release
+from towdb.cli.record.reinstate import reinstate
 
 COMMANDS = (
     *(init, template, import_, add, attach, review, evidence, conflicts),
-    *(withdraw, carry_forward, history, replay, affected, export, release),
+    *(withdraw, reinstate, carry_forward, history, replay, affected, export, release),
 )
 
 

@@ -14,7 +14,7 @@ from towdb.errors import UsageError
 
 if TYPE_CHECKING:
     from towdb.record.care import Version, Withdrawal
-    from towdb.record.entry import Difference
+    from towdb.record.plan import Difference
 
 
 @click.command()

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -16,6 +16,7 @@ from towdb.errors import UsageError
 
 if TYPE_CHECKING:
     from towdb.record.evidence import Evidence
+    from towdb.record.reinstate import Lifted
     from towdb.record.review import Counts, Unit
 
 
@@ -141,6 +142,7 @@ def review(
     Example: towdb record review eligibility fjell-lever --counts 14,4,4 --record shop.sqlite
     """
     from towdb.record import review as run
+    from towdb.record.reinstate import lifted
     from towdb.report.output import choose_format, deliver
     from towdb.report.rows import write_lines
 
@@ -153,7 +155,8 @@ def review(
                 raise UsageError("name a table and a key: towdb record review eligibility KEY")
             units = run.awaiting(record)
             if chosen == "table":
-                deliver(lambda out: write_lines(_waiting(units), out), output)
+                again = lifted(record)
+                deliver(lambda out: write_lines(_waiting(units, again), out), output)
             else:
                 deliver_rows(_LISTED, [_listed(unit) for unit in units], chosen, output)
             return
@@ -170,7 +173,7 @@ def review(
             checked = run.accept(record, unit, who=person(who), counts=said)
             print(f"{table} {key}: {counted(len(checked), 'row')} checked by {person(who)}")
         else:
-            _show(unit, said)
+            _show(unit, said, lifted(record))
 
 
 _LISTED = ("table", "key", "source", "locator", "entered_by", "entered_on", "awaits", "returned")
@@ -183,7 +186,7 @@ def _listed(unit: Unit) -> tuple[object, ...]:
             row["entered_on"], len(unit.unchecked), remark)  # fmt: skip
 
 
-def _waiting(units: Sequence[Unit]) -> Iterator[str]:
+def _waiting(units: Sequence[Unit], again: Mapping[str, Lifted]) -> Iterator[str]:
     source = None
     for unit in units:
         title = (unit.beside.get("source") or {}).get("title")
@@ -196,17 +199,19 @@ def _waiting(units: Sequence[Unit]) -> Iterator[str]:
             f"  {row.get('locator') or 'no page'}: {unit.table} {unit.key}"
             f" ({row['entered_by']}, {row['entered_on']}{rows})"
         )
+        if unit.table == "source" and unit.key in again:
+            yield f"      {again[unit.key]}"
         if unit.remarks:
             yield f"      returned by {unit.remarks[-1].who}: {unit.remarks[-1].remark}"
     yield f"{counted(len(units), 'check')} to be made"
 
 
-def _show(unit: Unit, said: Counts | None) -> None:
+def _show(unit: Unit, said: Counts | None, again: Mapping[str, Lifted]) -> None:
     import sys
 
     from towdb.report.rows import write_lines
 
-    write_lines(_page(unit), sys.stdout)
+    write_lines(_page(unit, again), sys.stdout)
     if unit.table == "eligibility" and said is None:
         lines = [
             "",
@@ -225,7 +230,7 @@ def _show(unit: Unit, said: Counts | None) -> None:
     write_lines(lines, sys.stdout)
 
 
-def _page(unit: Unit) -> Iterator[str]:
+def _page(unit: Unit, again: Mapping[str, Lifted]) -> Iterator[str]:
     row = unit.row
     source = unit.beside.get("source")
     yield f"{unit.table} {unit.key}"
@@ -234,6 +239,8 @@ def _page(unit: Unit) -> Iterator[str]:
     if row.get("quote"):
         yield f'  "{row["quote"]}"'
     yield f"  entered by {row['entered_by']} on {row['entered_on']}"
+    if row.get("source_id") in again:
+        yield f"  source {row['source_id']}: {again[str(row['source_id'])]}"
     for remark in unit.remarks:
         yield f"  returned by {remark.who} on {remark.at[:10]}: {remark.remark}"
 

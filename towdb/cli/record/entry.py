@@ -42,16 +42,20 @@ def template(url: str | None, output: Path, every_table: bool) -> None:
     Example: towdb record template -o pages.xlsx
     """
     from towdb.contract.model import contract
+    from towdb.record.mark import UNKNOWN, mark_of
     from towdb.record.workbook_template import write_template
 
     known: dict[str, list[str]] = {}
+    mark = UNKNOWN
     if url:
         with opened(url) as record:
+            # Before the rows are read: what is changed in between is told at the import.
+            mark = mark_of(record.last())
             known = {
                 name: [str(row[contract().tables[name].key]) for row in rows]
                 for name, rows in record.rows().items()
             }
-    write_template(output, known=known, every_table=every_table)
+    write_template(output, known=known, every_table=every_table, mark=mark)
     print(f"{one_line(output)}: type a page, then: towdb record import {one_line(output)}")
 
 
@@ -73,6 +77,12 @@ def _import_options(command: click.Command) -> click.Command:
 
 @click.command("import")
 @click.argument("path", type=FILE)
+@click.option(
+    "--over",
+    is_flag=True,
+    help="Filled cells may be emptied, and rows replaced that changed since the workbook was"
+    " written.",
+)
 @_import_options  # type: ignore[arg-type]
 def import_(
     path: Path,
@@ -81,11 +91,15 @@ def import_(
     why: str,
     change: bool,
     seen: int | None,
+    over: bool,
     dry_run: bool,
     format: str | None,
     output: Path | None,
 ) -> int:
     """Bring in the rows of a folder (CSV or Parquet) or a workbook: all of them, or none.
+
+    Rows on record change only with --change. Each cell that would be emptied is listed, and so is
+    each row that was changed since the workbook was written; --over insists on them.
 
     Exit status 1: rows have errors, and nothing was brought in.
 
@@ -97,7 +111,7 @@ def import_(
 
     with opened(url) as record, progress_bar() as progress:
         result = import_path(record, path, who=person(who), why=why, change=change, seen=seen,
-                             dry_run=dry_run, progress=progress)  # fmt: skip
+                             over=over, dry_run=dry_run, progress=progress)  # fmt: skip
     return _tell(result, dry_run, format, output)
 
 

@@ -1,0 +1,25 @@
+"""The command that lifts a withdrawal."""
+
+from __future__ import annotations
+
+import click
+
+from towdb.cli.record.options import as_option, opened, person, record_option
+
+
+@click.command()
+@click.argument("source_id")
+@click.option("--why", default="", metavar="TEXT", help="Why, kept with the change.")
+@record_option
+@as_option
+def reinstate(source_id: str, why: str, url: str | None, who: str | None) -> None:
+    """Lift the withdrawal of a source; until its row is checked, it permits nothing.
+
+    \b
+    Example: towdb record reinstate w-1 --why "withdrawn by mistake" --record shop.sqlite --as Imre
+    """
+    from towdb.record.reinstate import reinstate as run
+
+    with opened(url) as record:
+        change = run(record, source_id, who=person(who), why=why)
+    print(f"source {source_id}: in force again by change {change.number}; it awaits a check")

@@ -1,0 +1,100 @@
+"""What an import may not take away: later changes, filled cells, and what the record filled in."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import NamedTuple
+
+from sqlalchemy import Connection, select
+
+from towdb.contract.model import contract
+from towdb.record.store import Row
+from towdb.record.tables import ENTRY, current, history, metadata
+
+# `attach` and `withdraw` fill these in. A workbook or folder that was written before knows nothing
+# of them, and must not bring a withdrawn manual back into force.
+FILLED_IN = ("file_name", "file_sha256", "withdrawn_on")
+LIFT = "a withdrawal is lifted only by: towdb record reinstate"
+
+
+class Wrong(NamedTuple):
+    """What is wrong with a cell that came in: its column, the rule, the message, the remedy."""
+
+    column: str | None
+    rule: str
+    message: str
+    remedy: str
+
+
+def with_filled_in(table: str, cells: Row, stands: Row) -> Row:
+    """Cells that came in, where empty ones leave what the record itself filled in.
+
+    What came in was not entered or checked with these cells: then its entry and check are not
+    those of this row.
+    """
+    kept = {
+        column: stands[column]
+        for column in _filled_in(table)
+        if cells.get(column) is None and stands[column] is not None
+    }
+    return {**cells, **kept, **{name: stands[name] for name in ENTRY}} if kept else cells
+
+
+def not_by_import(table: str, cells: Row, stands: Row) -> Iterator[Wrong]:
+    """Cells that the record filled in and that no import changes so."""
+    for column in _filled_in(table):
+        was, becomes = stands[column], cells.get(column)
+        if was is None or was == becomes:
+            continue
+        if column == "withdrawn_on":
+            message = f"the source was withdrawn as of {was}; an import does not change that"
+            yield Wrong(column, "withdrawn", message,
+                        f"move the day with: towdb record withdraw; {LIFT}")  # fmt: skip
+        elif becomes is None:
+            yield Wrong(column, "emptied", f"names the attached file ({was[:40]}); it stays",
+                        "leave the cell out, or type what takes its place")  # fmt: skip
+
+
+def emptied(table: str, cells: Row, stands: Row) -> Iterator[Wrong]:
+    """Cells that are filled on record and would be empty."""
+    for column in contract().tables[table].columns:
+        was = stands[column]
+        if column not in ENTRY and was is not None and cells.get(column) is None:
+            shown = was if len(was) <= 60 else was[:57] + "…"
+            yield Wrong(column, "emptied", f"would be emptied; on record is {shown!r}",
+                        "fill the cell in, or import with --over to empty it")  # fmt: skip
+
+
+def changed_since(con: Connection, table: str, key: str, number: int) -> Wrong | None:
+    """That a row on record was changed after a change, by whom and why."""
+    now, change = current(table), metadata().tables["change"]
+    found = con.execute(
+        select(change.c.number, change.c.who, change.c.why)
+        .join(now, now.c.from_change == change.c.number)
+        .where(now.c[contract().tables[table].key] == key, change.c.number > number)
+    ).first()
+    return _since(table, key, "changed", *found) if found else None
+
+
+def withdrawn_since(con: Connection, table: str, key: str, number: int) -> Wrong | None:
+    """That a row was taken out of the record after a change, by whom and why."""
+    ended, change = history(table), metadata().tables["change"]
+    found = con.execute(
+        select(change.c.number, change.c.who, change.c.why)
+        .join(ended, ended.c.to_change == change.c.number)
+        .where(ended.c[contract().tables[table].key] == key, change.c.number > number)
+        .order_by(change.c.number.desc())
+    ).first()
+    return _since(table, key, "withdrawn", *found) if found else None
+
+
+def _since(table: str, key: str, what: str, number: int, who: str, why: str) -> Wrong:
+    remedy = (
+        f"look at it with: towdb record history {table} {key}; then import with --seen {number}"
+    )
+    return Wrong(None, "seen", f"was {what} by {who} in change {number} ({why})", remedy)
+
+
+def _filled_in(table: str) -> tuple[str, ...]:
+    columns = contract().tables[table].columns
+    return tuple(column for column in FILLED_IN if column in columns)

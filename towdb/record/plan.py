@@ -1,0 +1,256 @@
+"""What an import comes to: rows that are new, that change, that are left or taken out; and write it."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass, field, replace
+from typing import NamedTuple
+
+from towdb.contract.model import contract
+from towdb.errors import Finding
+from towdb.record.overwrite import (
+    LIFT,
+    Wrong,
+    changed_since,
+    emptied,
+    not_by_import,
+    with_filled_in,
+    withdrawn_since,
+)
+from towdb.record.statement_parts import left_out, losing
+from towdb.record.store import Changing, Row, Rows, rows_of, text_tables
+from towdb.record.tables import ENTRY
+from towdb.reference.check import Progress, judged_tables
+
+CHECKED = ENTRY[2:]
+
+
+class Incoming(NamedTuple):
+    """A row that came in, and where it was read."""
+
+    table: str
+    cells: Row
+    file: str
+    line: int | None
+    # Whether the id was made of other cells: another page may have come to the same.
+    is_made: bool = False
+    # Whether cells that were not typed stay as they are.
+    is_partial: bool = False
+
+
+class Difference(NamedTuple):
+    """A cell of a row that changes."""
+
+    table: str
+    key: str
+    column: str
+    was: str | None
+    becomes: str | None
+
+
+class Leave(NamedTuple):
+    """What a person lets an import do to rows on record."""
+
+    change: bool
+    over: bool
+    seen: int | None
+
+
+@dataclass
+class Plan:
+    """What is new, what changes, what is left; and what stands beside it."""
+
+    changing: Changing
+    incoming: list[Incoming]
+    leave: Leave
+    seen: int | None
+    new: list[Incoming] = field(default_factory=list)
+    replaced: list[Incoming] = field(default_factory=list)
+    differences: list[Difference] = field(default_factory=list)
+    withdrawn: list[tuple[str, str]] = field(default_factory=list)
+    left: int = 0
+    findings: list[Finding] = field(default_factory=list)
+
+    def __post_init__(self) -> None:
+        con = self.changing.con
+        self.there = {name: rows_of(con, name) for name in contract().tables}
+        by_key = {
+            name: {row[contract().tables[name].key]: row for row in rows}
+            for name, rows in self.there.items()
+        }
+        counted = Counter((row.table, key_of(row)) for row in self.incoming)
+        for row in self.incoming:
+            stands = by_key[row.table].get(key_of(row))
+            if stands is not None and counted[row.table, key_of(row)] > 1:
+                key = contract().tables[row.table].key
+                self.findings.append(finding_of(row, key, "unique", "two rows have this id",
+                                              "keep one of them"))  # fmt: skip
+            elif stands is not None:
+                self.compare(row, stands)
+            else:
+                self.add(row)
+        if self.leave.change:
+            self.leave_out()
+
+    def leave_out(self) -> None:
+        """Withdraw the parts on record of statements that came whole, and without them."""
+        came: Rows = {}
+        for row in self.incoming:
+            # Of a row that was typed by itself, the parts stay as they are.
+            if not row.is_partial:
+                came.setdefault(row.table, []).append(row.cells)
+        whole = {key_of(row): row for row in self.incoming if row.table == "eligibility"}
+        for statement, table, key in left_out(came, self.there):
+            row = whole[statement]
+            part = row._replace(table=table, cells={contract().tables[table].key: key})
+            since = changed_since(self.changing.con, table, key, self.seen or 0)
+            if since and self.seen is not None:
+                self.note(part, since)
+            self.withdrawn.append((table, key))
+        # What is demanded is less now, and nobody has compared that with the page.
+        on_record = {r["eligibility_id"]: r for r in self.there["eligibility"]}
+        changed = {key_of(row) for row in self.replaced if row.table == "eligibility"}
+        for statement in sorted(losing(self.there, {*self.withdrawn}) - changed):
+            self.left -= statement in whole
+            place = whole.get(statement, next(iter(whole.values())))
+            stands = on_record[statement]
+            self.change(place._replace(cells=stands), stands, ["eligibility_id"])
+
+    def add(self, row: Incoming) -> None:
+        """Take in a row that is not on record."""
+        since = withdrawn_since(self.changing.con, row.table, key_of(row), self.seen or 0)
+        if since and self.seen is not None:
+            self.note(row, since)
+            return
+        if since:
+            # Whoever brings in a folder of last year may not know; nobody has checked it yet.
+            self.note(
+                row, since._replace(remedy="withdraw it again if it does not hold"), "warning"
+            )
+        self.new.append(row)
+
+    def compare(self, row: Incoming, stands: Row) -> None:
+        """Leave, refuse or replace a row that is on record."""
+        columns = contract().tables[row.table].columns
+        if row.is_partial:
+            row = row._replace(cells={**stands, **dict.fromkeys(CHECKED), **row.cells})
+        else:
+            row = self.filled_in(row, stands)
+        said = [c for c in columns if c not in ENTRY and row.cells.get(c) != stands[c]]
+        brings_check = any(row.cells.get(c) not in (None, stands[c]) for c in CHECKED)
+        if not said and not brings_check:
+            self.left += 1
+        elif not self.leave.change or (row.is_made and {"source_id", "locator"} & {*said}):
+            self.refuse(row, stands, said)
+        elif wrong := list(self.overwritten(row, stands, said)):
+            for each in wrong:
+                self.note(row, each)
+        else:
+            self.change(row, stands, said)
+
+    def filled_in(self, row: Incoming, stands: Row) -> Incoming:
+        """The row, with what the record itself filled in."""
+        cells = with_filled_in(row.table, row.cells, stands)
+        if cells.get("withdrawn_on") != row.cells.get("withdrawn_on"):
+            message = f"empty here; on record it stays {stands['withdrawn_on']}"
+            self.note(row, Wrong("withdrawn_on", "withdrawn", message, LIFT), "warning")
+        return row._replace(cells=cells)
+
+    def overwritten(self, row: Incoming, stands: Row, said: list[str]) -> Iterator[Wrong]:
+        """What nobody may have meant to overwrite."""
+        if self.seen is not None and (
+            since := changed_since(self.changing.con, row.table, key_of(row), self.seen)
+        ):
+            yield since._replace(column=said[0] if said else None)
+        yield from not_by_import(row.table, row.cells, stands)
+        # Who types a cell empty means it; an empty cell of a sheet may never have been filled.
+        if not (row.is_partial or self.leave.over):
+            yield from emptied(row.table, row.cells, stands)
+
+    def note(self, row: Incoming, wrong: Wrong, severity: str = "error") -> None:
+        """Report what is wrong with a row."""
+        self.findings.append(finding_of(row, *wrong, severity))
+
+    def refuse(self, row: Incoming, stands: Row, said: list[str]) -> None:
+        """Report a row that is on record with other cells."""
+        column = said[0] if said else "checked_by"
+        more = f" (and {len(said) - 1} more cells)" if len(said) > 1 else ""
+        self.findings.append(
+            finding_of(
+                row, column, "on_record",
+                f"is on record with {shown(stands[column])} here{more}",
+                "use another id for another row; to change the row, import with --change",
+            )
+        )  # fmt: skip
+
+    def change(self, row: Incoming, stands: Row, said: list[str]) -> None:
+        """Replace a row; what was checked before is not checked now."""
+        cells = dict(row.cells)
+        if said and all(cells.get(c) == stands[c] for c in ENTRY):
+            # The row is another now: nobody has checked it, and somebody else may have written it.
+            now = self.changing.change
+            cells |= {"entered_by": now.who, "entered_on": now.day}
+            cells |= dict.fromkeys(CHECKED)
+        elif said and all(cells.get(c) == stands[c] for c in CHECKED):
+            cells |= dict.fromkeys(CHECKED)
+        self.replaced.append(row._replace(cells=cells))
+        self.differences += [
+            Difference(row.table, key_of(row), c, stands[c], cells.get(c))
+            for c in contract().tables[row.table].columns
+            if cells.get(c) != stands[c]
+        ]
+
+    def judged(self, name: str, progress: Progress | None) -> Iterator[Finding]:
+        """What the contract's rules find in these rows beside those that stand."""
+        coming: dict[str, list[Incoming]] = {}
+        for row in [*self.new, *self.replaced]:
+            coming.setdefault(row.table, []).append(row)
+        rows: Rows = {}
+        places: dict[tuple[str, int], Incoming] = {}
+        for table, stand in self.there.items():
+            key = contract().tables[table].key
+            gone = {key_of(row) for row in coming.get(table, ())}
+            gone |= {withdrawn for name, withdrawn in self.withdrawn if name == table}
+            kept = [row for row in stand if row[key] not in gone]
+            arrived = coming.get(table, [])
+            rows[table] = [*kept, *(row.cells for row in arrived)]
+            places |= {(table, line): row for line, row in enumerate(arrived, start=len(kept) + 1)}
+        if not coming:
+            return
+        with judged_tables(text_tables(rows, name), name, progress) as outcome:
+            for finding in outcome.result.found:
+                place = places.get((finding.table or "", finding.line or 0))
+                if place is not None:
+                    yield replace(finding, file=place.file, line=place.line)
+                elif finding.severity == "error":
+                    yield replace(finding, line=None)
+
+    def write(self) -> None:
+        """Write it all."""
+        for table in reversed([*contract().tables]):
+            self.changing.withdraw(table, [key for name, key in self.withdrawn if name == table])
+        for table in contract().tables:
+            self.changing.replace(table, [r.cells for r in self.replaced if r.table == table])
+            self.changing.add(table, [r.cells for r in self.new if r.table == table])
+
+
+def key_of(row: Incoming) -> str:
+    """The key of a row; empty where it has none."""
+    return str(row.cells.get(contract().tables[row.table].key) or "")
+
+
+def finding_of(
+    row: Incoming, column: str | None, rule: str, message: str, remedy: str,
+    severity: str = "error",
+) -> Finding:  # fmt: skip
+    """A finding at a row that came in."""
+    value = row.cells.get(column) if column else None
+    return Finding(
+        row.file, row.line, row.table, key_of(row), column, value, rule, severity, message, remedy
+    )
+
+
+def shown(text: str | None) -> str:
+    """A cell as a message quotes it."""
+    return "nothing" if text is None else repr(text if len(text) <= 60 else text[:57] + "…")
