@@ -399,8 +399,12 @@ def is_coach_to_be_weighed(car: Car) -> bool:
     if car.coach.loaded.contradicts:
         whole = ("combination_rating", "coach_gross")
         return any(car.checks[name].reason == "weights_contradict" for name in whole)
+    # All that a coach lacks is asked for at once, its weight beside a missing rating too.
+    by_sum = car.checks["combination_rating"].reason in OPEN or (
+        car.checks["combination_rating"].reason == "rating_missing"
+        and car.coach.loaded.high is None
+    )
     # A ticket in lb and kg is no reason to weigh anew while the car's own weight is open too.
-    by_sum = car.checks["combination_rating"].reason in OPEN
     by_sum = by_sum and (car.coach.weighed is None or is_towed_exact)
     return by_sum or car.checks["coach_gross"].reason in OPEN
 

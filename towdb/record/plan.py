@@ -1,4 +1,4 @@
-"""What an import comes to: rows that are new, that change, that are left or taken out; and write it."""
+"""What an import comes to: rows that are new, change, stay or are taken out; and to write it."""
 
 from __future__ import annotations
 
