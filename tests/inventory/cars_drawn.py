@@ -32,7 +32,9 @@ class Car:
         else:
             gvwr = self.gvwr
         if self.as_weighed is not None:
-            return self.as_weighed, self.as_weighed
+            # Nothing weighs less than nine tenths of what it weighs empty.
+            is_believed = self.curb is None or self.as_weighed * 10 >= self.curb * 9
+            return (self.as_weighed, self.as_weighed) if is_believed else (None, None)
         return curb, gvwr
 
     def is_within(self, rating: Decimal) -> bool | None:
