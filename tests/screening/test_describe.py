@@ -120,6 +120,35 @@ def test_whatever_has_a_name_is_described(kind: str) -> None:
 
 
 @pytest.mark.usefixtures("once")
+def test_every_word_of_an_answer_is_described(demo_release: Path) -> None:
+    with towdb.screen(DEMO / "shortlist.csv", coach=DEMO / "coach.toml",
+                      reference=demo_release) as screening:  # fmt: skip
+        verdicts, checks = screening.records("verdict"), screening.records("check_outcome")
+    said = {("verdict", row["verdict"]) for row in verdicts}
+    said |= {("weight basis", row["weight_basis"]) for row in verdicts if row["weight_basis"]}
+    said |= {("check", row["governing_check"]) for row in verdicts}
+    for row in checks:
+        said |= {(kind, row[kind]) for kind in ("check", "outcome", "reason")}
+    assert {kind for kind, _ in said} == {"verdict", "weight basis", "check", "outcome", "reason"}
+    for kind, word in (*said, ("figure", "margin"), ("figure", "capacity")):
+        (found,) = [d for d in towdb.describe(word) if d.kind == f"{kind} of an answer"]
+        assert found.meaning
+        assert found.rows
+
+
+def test_a_word_of_an_answer_says_in_which_columns_it_stands(command: Command) -> None:
+    (margin,) = towdb.describe("margin")
+    assert {row[:2] for row in margin.rows} >= {
+        ("verdict", "margin_lb"), ("check_outcome", "margin_kg"),
+    }  # fmt: skip
+    (missing,) = towdb.describe("rating missing")
+    assert [check for check, _ in missing.rows] == [
+        "hitch_receiver", "combination_rating", "towing_capacity",
+    ]  # fmt: skip
+    assert "did you mean suitable?" in command.refused("describe", "suitabel")
+    assert "every check that applies is met" in unwrapped(command("describe", "suitable").out)
+
+
 def test_any_writing_finds_the_same() -> None:
     for name in sorted({name for _, name in NAMES}):
         wanted = towdb.describe(name)

@@ -137,8 +137,7 @@ def test_a_car_that_is_on_record_for_other_markets_is_remarked(
     market: str, other: str | None, run: Run, tmp_path: Path
 ) -> None:
     cells = {"make": "Halvern", "model": "Wicket", "model_year": "2019", "transmission": "manual"}
-    row: dict[str, str | None] = {"candidate": "a", **cells}
-    row["market"] = market if market != "not said" else ""
+    row: Row = {"candidate": "a", **cells, "market": market if market != "not said" else ""}
     write_rows(tmp_path / "cars.csv", [row])
     text = json.loads(run("--format", "json", shortlist=tmp_path / "cars.csv"))
     car = candidates(text)["a"]

@@ -19,6 +19,7 @@ from towdb.reference.relations import (
     notes_of,
     view_sql,
 )
+from towdb.screening import words
 from towdb.screening.engine import PUBLIC, output_sql
 
 _TABLE_COLUMNS = ("column", "required", "type", "meaning", "example")
@@ -33,7 +34,8 @@ class Description:
     ----------
     kind : str
         ``table``, ``view``, ``derived table``, ``shortlist``, ``screening``, ``column``,
-        ``vocabulary``, ``word`` or ``unit``; ``contents`` for the list of all tables and views.
+        ``vocabulary``, ``word`` or ``unit``; ``contents`` for the list of all tables and views;
+        ``verdict of an answer`` and so on for its checks, outcomes, figures and reasons.
     name, meaning : str
         What it is called, and what it means.
     columns : tuple of str
@@ -56,7 +58,7 @@ def describe(name: str | None = None) -> list[Description]:
     ----------
     name : str, optional
         A table, a view, a relation of a screening, a column, a word of a vocabulary or an alias
-        of one, or a unit; in any case.
+        of one, a unit, or a word of an answer; in any case.
 
     Returns
     -------
@@ -105,6 +107,40 @@ def _everything() -> Iterator[Description]:
         else:
             yield from _vocabulary(vocabulary)
     yield from _units()
+    yield from _answers()
+
+
+def _answers() -> Iterator[Description]:
+    """The words of an answer: verdicts, checks, outcomes, what a margin is, and every reason."""
+    for kind, meanings in words.MEANINGS.items():
+        for name, meaning in meanings.items():
+            rows = [row for row in _answer_columns() if _is_told_by(row[1], kind, name)]
+            headings = ("relation", "column", "meaning")
+            yield Description(f"{kind.replace('_', ' ')} of an answer", name, meaning, headings,
+                              tuple(rows))  # fmt: skip
+    by_reason: dict[str, list[tuple[str, str]]] = {}
+    for (check, reason), text in words.REASONS.items():
+        by_reason.setdefault(reason, []).append((check or "a check of weights", text))
+    for reason, told in by_reason.items():
+        meaning = told[0][1] if len(told) == 1 else "what it means depends on the check"
+        yield Description("reason of an answer", reason, meaning, ("check", "meaning"),
+                          tuple(told))  # fmt: skip
+
+
+def _answer_columns() -> Iterator[tuple[str, str, str]]:
+    for name in ("verdict", "check_outcome", "capacity"):
+        sql = output_sql(name)
+        told = known_notes() | notes_of(sql)[1]
+        yield from ((name, column, told[column]) for column in columns_of(sql))
+
+
+def _is_told_by(column: str, kind: str, name: str) -> bool:
+    """Whether a column of an answer holds this word or figure, or is of this check."""
+    if kind == "figure":
+        return column.startswith((f"{name}_", f"{name}_at_most"))
+    if kind == "check":
+        return column in ("check", "governing_check") or column.startswith(f"{name}_")
+    return column == kind or (kind == "outcome" and column.endswith("_outcome"))
 
 
 def _relations() -> Iterator[Description]:

@@ -26,6 +26,38 @@ CHECKS = {
 }
 BASES = {"as_weighed": "as weighed", "gvwr": "GVWR"}
 OUTCOMES = ("met", "not_met", "unknown", "not_applicable")
+# What the words of an answer mean, as `towdb describe` gives it; reasons stand in REASONS.
+MEANINGS = {
+    "verdict": {
+        "suitable": "every check that applies is met, by rows that somebody has checked",
+        "not_suitable": "at least one check is not met",
+        "undetermined": "no check is failed, and at least one is open: see what to find out",
+    },
+    "check": {
+        "permission": "whether the maker permits towing this very version with four wheels down",
+        "procedure": "whether one complete, checked procedure is determined for it",
+        "hitch_receiver": "whether the car is within the receiver plate's weight-carrying figure",
+        "combination_rating": "whether car and loaded coach together are within the GCWR",
+        "towing_capacity": "whether the car is within what the coach maker says it may tow",
+        "coach_gross": "whether the coach, weighed loaded, is within its own GVWR",
+        "towed_gross": "whether the car, weighed ready to tow, is within its own GVWR",
+    },
+    "outcome": {
+        "met": "the check is passed; equal to the limit is met",
+        "not_met": "the check is failed",
+        "unknown": "the check is open: a row, a figure or a word is missing",
+        "not_applicable": "the check does not apply, or was not looked at",
+    },
+    "weight_basis": {
+        "as_weighed": "the car was weighed ready to tow, with everything in it that travels",
+        "gvwr": "not weighed: its GVWR is taken as the most that it weighs",
+    },
+    "figure": {
+        "margin": "what a check leaves to spare, rounded down to 0.1; below 0: what is too much",
+        "capacity": "the most that the coach can pull: the smallest of receiver, GCWR less the"
+        " loaded coach, and towing capacity",
+    },
+}
 # What a reason comes to, said of the car; with a full stop where it stands alone.
 REASONS = {
     ("permission", "forbidden"): "its maker forbids towing it with all four wheels down",
