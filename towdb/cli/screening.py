@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from pathlib import Path
-from typing import TYPE_CHECKING, TextIO
+from typing import TYPE_CHECKING, Any, TextIO
 
 import click
 
@@ -185,16 +186,15 @@ def _show(screened: Screening, chosen: str, output: Path | None, units: str, exp
                 report.write_lines(table.remark_lines(screening), out)
             if explain:
                 report.write_lines(table.explanation_lines(screening, units), out)
-        assumed = ", ".join(f"{name} {word}" for name, word in screened.assumed.items())
-        report.write_lines(
-            [
-                *([""] if cars is None or explain else []),
-                f"On {told['on']}, by release {told['reference']['release_id'][:12]}"
-                + (f", assuming {assumed}" if assumed else ""),
-                words.NOT_LOOKED_AT,
-                *foot(screened.invented),
-            ],
-            out,
-        )
+        apart = [""] if cars is None or explain else []
+        made_by = _made_by(told, screened.assumed)
+        report.write_lines([*apart, made_by, words.NOT_LOOKED_AT, *foot(screened.invented)], out)
 
     deliver(show, output)
+
+
+def _made_by(told: Mapping[str, Any], assumed: Mapping[str, str]) -> str:
+    """The day and the release of an answer, and what was assumed."""
+    said = ", ".join(f"{name} {word}" for name, word in assumed.items())
+    release = told["reference"]["release_id"][:12]
+    return f"On {told['on']}, by release {release}" + (f", assuming {said}" if said else "")
