@@ -157,7 +157,7 @@ def test_the_receiver_plate_does_not_lend_what_the_combination_lacks(
 def test_a_coach_above_its_own_gross_rating_pulls_nothing(
     tmp_path: Path, demo_release: Path
 ) -> None:
-    cars = [{**PERMITTED, "as_weighed": "3000 lb"}]
+    cars = [{**PERMITTED, "as_weighed": "4000 lb"}]
     for loaded, verdict in (("23000 lb", "suitable"), ("23000.01 lb", "not_suitable")):
         figures = {**COMBINATION, "gcwr": "40000 lb", "loaded_weight": loaded}
         (row,) = screen(cars, coach_file(tmp_path, **figures), demo_release)
@@ -168,11 +168,11 @@ def test_a_coach_above_its_own_gross_rating_pulls_nothing(
 def test_a_coach_nobody_weighed_counts_at_its_gross_rating(
     tmp_path: Path, demo_release: Path
 ) -> None:
-    # A GVWR of 23,000 lb is the most that a coach may weigh: it leaves 3,000 lb of the 26,000.
+    # A GVWR of 23,000 lb is the most that a coach may weigh: it leaves 4,000 lb of 27,000.
     figures = {name: figure for name, figure in COMBINATION.items() if name != "loaded_weight"}
-    coach = coach_file(tmp_path, **figures)
+    coach = coach_file(tmp_path, **{**figures, "gcwr": "27000 lb"})
     found = screen(
-        [{**PERMITTED, "as_weighed": weight} for weight in ("3000 lb", "3000.01 lb")],
+        [{**PERMITTED, "as_weighed": weight} for weight in ("4000 lb", "4000.01 lb")],
         coach,
         demo_release,
     )
@@ -231,7 +231,8 @@ def test_no_weight_makes_up_for_a_missing_statement(
     # Common practice: whether it may be towed flat is decided by the owner's manual alone.
     policy = tmp_path / "policy.toml"
     policy.write_text(f'weigh_by = "{weigh_by}"\n', "utf-8")
-    light = {"as_weighed": "900 lb", "gvwr": "5500 lb"}
+    # Light, but not below nine tenths of any curb weight on record, which would be no weighing.
+    light = {"as_weighed": "3200 lb", "gvwr": "5500 lb"}
     cars = [
         light,
         {"make": "Nobody", "model": "Knows", "model_year": "2021", **light},
