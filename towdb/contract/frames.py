@@ -20,8 +20,8 @@ CELL_RULES = ("length", "type", "word", "unit", "range")
 
 
 @cache
-def schema(table: str) -> pa.DataFrameSchema:
-    """The pandera schema of one table, for a frame of text.
+def schema(table: str, columns: tuple[str, ...] | None = None) -> pa.DataFrameSchema:
+    """The pandera schema of one table, or of some of its columns, for a frame of text.
 
     Every column has the dtype ``str``; an empty cell is null. The schema coerces nothing.
 
@@ -29,6 +29,8 @@ def schema(table: str) -> pa.DataFrameSchema:
     ----------
     table : str
         Name of a table of the contract.
+    columns : tuple of str, optional
+        Columns of the table, in its order; all of them unless given.
 
     Raises
     ------
@@ -49,6 +51,7 @@ def schema(table: str) -> pa.DataFrameSchema:
                 description=field.meaning,
             )
             for field in spec.fields
+            if columns is None or field.name in columns
         },
         name=table,
         strict=True,

@@ -14,6 +14,7 @@ from typing import Any
 import duckdb
 
 from towdb.contract.grammar import Fault
+from towdb.duck.settings import settle
 from towdb.inventory.sql_files import sql
 from towdb.reference.query import Reference, attach, release_read
 from towdb.screening import engine
@@ -78,7 +79,7 @@ def weighed_cars(
         con, (release_id, _, _, invented) = attach(path_of(reference))
         stamp = Stamp(release_id, invented)
     try:
-        engine.settle(con, (engine.spilling(), _POUNDS))
+        settle(con, (engine.spilling(), _POUNDS))
         typed = load_candidates(con, inventory, mapping)
         # Parquet is read column by column: damage further on in a file shows late.
         with told(typed.name):

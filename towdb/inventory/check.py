@@ -12,6 +12,7 @@ import duckdb
 from towdb.contract.grammar import Fault
 from towdb.contract.model import contract
 from towdb.contract.typed import typed_cell
+from towdb.duck.settings import settle
 from towdb.errors import Finding, UsageError, failure, findings_frame
 from towdb.inventory.vin import judge_vins
 from towdb.reference.query import let_go
@@ -202,7 +203,7 @@ def check_inventory(
     aside = aside_path(set_aside, inventory)
     con = duckdb.connect(config={"python_enable_replacements": False})
     try:
-        engine.settle(con, [engine.spilling()])
+        settle(con, [engine.spilling()])
         typed = load_candidates(con, inventory, mapping, whole=True, progress=progress)
         with told(typed.name):
             return _judged(con, typed, aside, _stepping(typed, progress))

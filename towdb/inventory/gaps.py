@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 import duckdb
 
 from towdb.contract.typed import read_date
+from towdb.duck.settings import settle
 from towdb.errors import UsageError
 from towdb.inventory.cars import ReferenceLike, path_of
 from towdb.reference.query import attach, release_read
@@ -128,7 +129,7 @@ def gaps(
     path = path_of(reference)
     con, (release_id, _, _, invented) = attach(path)
     try:
-        engine.settle(con, [engine.spilling()])
+        settle(con, [engine.spilling()])
         before = None if older_than is None else _before(con, date, older_than)
         with release_read(path):
             typed = (

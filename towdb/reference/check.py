@@ -12,10 +12,14 @@ import duckdb
 import pandas as pd
 
 from towdb.contract.model import contract
+from towdb.duck.settings import NO_OPTIMIZER, settle
 from towdb.errors import Finding, failure, findings_frame
 from towdb.reference.fields import field_findings
 from towdb.reference.folder import Folder, TextTable, read_folder
 from towdb.reference.rules import rule_findings, rules, stage
+
+# For so few rows planning the rules takes longer than running them as they are written.
+FEW_ROWS = 5_000
 
 # Called with what is being done, how many steps are done and how many there are.
 Progress = Callable[[str, int, int], None]
@@ -132,6 +136,8 @@ def _judged(folder: Folder, step: _Steps) -> Iterator[Judged]:
             found += field_findings(text)
         if not folder.findings:
             step("preparing the rules")
+            if sum(len(text.frame) for text in folder.tables.values()) <= FEW_ROWS:
+                settle(con, NO_OPTIMIZER)
             stage(con, _without_faulty_cells(folder.tables, found))
             faulty = {(finding.file, finding.line, finding.column) for finding in found}
             for rule in rules():

@@ -58,12 +58,10 @@ STREAMED = ("towed", "facing", "capacity_check", "decision")
 # Made only when somebody asks for more than verdicts.
 EXPLANATIONS = ("decision_condition", "decision_citation", "decision_remark")
 
-# To plan the statements for a few cars takes longer than to run them as they are written.
+# For so few cars planning the statements takes longer than running them as they are written.
 FEW = 100
-AS_WRITTEN = ("SET threads = 1", "PRAGMA disable_optimizer")
 # Of millions of cars what goes beyond this is laid on disk, which costs a few seconds.
 FRUGAL = "SET memory_limit = '1500MB'"
-PLANNED = ("RESET threads", "PRAGMA enable_optimizer")
 
 
 _SQL = Path(__file__).parent / "sql"
@@ -112,12 +110,6 @@ def spilling() -> str:
     # The working folder may be read-only. DuckDB makes the folder if it is needed, and removes it.
     name = f"towdb-{os.getpid()}-{os.urandom(4).hex()}"
     return f"SET temp_directory = {literal(str(Path(tempfile.gettempdir(), name)))}"
-
-
-def settle(con: duckdb.DuckDBPyConnection, statements: Iterable[str]) -> None:
-    """Run settings, or macros, in order."""
-    for statement in statements:
-        con.execute(statement)
 
 
 def streaming(con: duckdb.DuckDBPyConnection) -> str:

@@ -11,6 +11,7 @@ from typing import Any
 import duckdb
 
 from towdb.contract.typed import read_date
+from towdb.duck.settings import NO_OPTIMIZER, settle
 from towdb.errors import UsageError
 from towdb.reference.query import Reference, attach, release_read
 from towdb.screening import engine
@@ -133,14 +134,14 @@ def _screened(
         with release_read(path):
             on_record = dict(con.execute("SELECT coach_id, name FROM towdb_data.coach").fetchall())
             coaches = find_coaches(coach, on_record)
-            engine.settle(con, ROUNDING)
+            settle(con, ROUNDING)
             typed = load(con)
             carried_columns(typed, carried)
             con.execute(f"SELECT 1 FROM typed LIMIT 1 OFFSET {engine.FEW}")
             if not con.fetchall():
-                engine.settle(con, engine.AS_WRITTEN)
+                settle(con, NO_OPTIMIZER)
             else:
-                engine.settle(con, (engine.FRUGAL, engine.spilling()))
+                settle(con, (engine.FRUGAL, engine.spilling()))
             prepare(con, typed, assumed, aside=aside is not None)
             engine.enter_asked(con, date, rules.weigh_by)
             enter_coaches(con, coaches)

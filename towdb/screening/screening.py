@@ -16,6 +16,7 @@ import duckdb
 
 import towdb
 from towdb.contract.ddl import literal
+from towdb.duck.settings import OPTIMIZER, settle
 from towdb.errors import UsageError
 from towdb.reference.query import (
     Rows,
@@ -248,7 +249,7 @@ class Screening:
             sql = engine.output_sql(name, ordered=False)
             self._con.execute(f"CREATE TEMP VIEW IF NOT EXISTS {name} AS {sql}")
         if self._shelf is None:
-            engine.settle(self._con, engine.PLANNED)
+            settle(self._con, OPTIMIZER)
             self._shelf = tempfile.TemporaryDirectory(prefix="towdb-")
             # Of Parquet ``typed`` is a view: what is asked later still looks into the files.
             files = [str(part.path) for part, _ in self._typed.parts if part.is_parquet]
