@@ -9,7 +9,7 @@ from contextlib import ExitStack
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
-from functools import cached_property
+from functools import cached_property, partial
 from pathlib import Path
 from typing import Any
 
@@ -99,6 +99,8 @@ def _with_more(k: int, world: World) -> World:
         {**car, "candidate": "car 7", "procedure": "on-no-page"},
         {**car, "candidate": "car 8", **unknown},
         {**car, "candidate": "car 9", "as_weighed": None, "gvwr": "6600 lb", "curb_weight": None},
+        {**car, "candidate": "car 10", "as_weighed": "5700 lb", "curb_weight": "6000 lb"},
+        {**car, "candidate": "car 11", "market": "xc"},
     ]
     coach = world.coach
     if isinstance(coach, dict):
@@ -109,7 +111,7 @@ def _with_more(k: int, world: World) -> World:
     return replace(
         world,
         coach=coach,
-        candidates=[*world.candidates, others[k % 3]],
+        candidates=[*world.candidates, others[k % len(others)]],
         reference={**world.reference, "eligibility": said},
     )
 
@@ -372,7 +374,7 @@ def cited_procedures(own: Own) -> Iterator[tuple[str, Told]]:
 def cited_weights(own: Own) -> Iterator[tuple[str, Told]]:
     """The reference's figures of the car, where they were used or contradict what was typed."""
     is_weighed = oracle.typed(own.case, "as_weighed") is not None
-    is_contradicted = is_weighed_too_light(own.case, Fraction(9, 10))
+    is_contradicted = oracle.weighing_contradicted(own.case)
     for name in ("gvwr", "curb_weight"):
         contradicts = name == "curb_weight" and is_contradicted
         is_typed = oracle.typed(own.case, name) is not None
@@ -483,10 +485,15 @@ def of_other_markets(own: Own) -> Remarks:
         if oracle.is_current(case, statement) and case.applies.get(group_id, False) is not False:
             market = cell(oracle.row_of(own.world.reference, "vehicle_group", group_id), "market")
             known = first.setdefault(market, statement)
-            if need(statement, "eligibility_id") < need(known, "eligibility_id"):
-                first[market] = statement
+            first[market] = min(known, statement, key=partial(page_of, own))
     for market, statement in first.items():
         yield "other_market", statement, market
+
+
+def page_of(own: Own, statement: oracle.Row) -> tuple[str | None, ...]:
+    """By what pages are put in order: title, locator, and the id only where they are one."""
+    source = oracle.row_of(own.world.reference, "source", need(statement, "source_id"))
+    return cell(source, "title"), cell(statement, "locator"), cell(statement, "eligibility_id")
 
 
 def is_gross_beyond_the_record(case: oracle.Case) -> bool:
@@ -501,28 +508,7 @@ def is_gross_beyond_the_record(case: oracle.Case) -> bool:
 
 
 def is_gross_far_off(case: oracle.Case) -> bool:
-    """Whether the typed gross rating is a tenth away from every one on record."""
-    typed, there = oracle.typed(case, "gvwr"), oracle.vehicle_figures(case, "gvwr")
-    if typed is None or not there:
-        return False
-    low, high = min(f.low for f in there), max(f.high for f in there)
-    return typed < low * Fraction(9, 10) or typed > high * Fraction(11, 10)
-
-
-def is_weighed_too_light(case: oracle.Case, share: Fraction) -> bool:
-    """Whether it was weighed at less than so much of every curb weight in question."""
-    weighed, typed = oracle.typed(case, "as_weighed"), oracle.typed(case, "curb_weight")
-    curbs = [figure.low for figure in oracle.vehicle_figures(case, "curb_weight")]
-    curbs += [typed] if typed is not None else []
-    return weighed is not None and bool(curbs) and weighed < min(curbs) * share
-
-
-def is_above_its_gross_rating(case: oracle.Case) -> bool:
-    """Whether it was weighed at more than its own gross rating: typed, else the smallest."""
-    weighed, typed = oracle.typed(case, "as_weighed"), oracle.typed(case, "gvwr")
-    there = [figure.low for figure in oracle.vehicle_figures(case, "gvwr")]
-    rating = typed if typed is not None else min(there, default=None)
-    return weighed is not None and rating is not None and weighed > rating
+    return oracle.is_gross_far_below(case) or oracle.is_gross_far_above(case)
 
 
 def remarks_of_the_car(own: Own) -> Remarks:
@@ -533,10 +519,9 @@ def remarks_of_the_car(own: Own) -> Remarks:
         yield "gvwr_differs", None, None
     if is_gross_far_off(case):
         yield "gvwr_is_far_off", None, None
-    is_contradicted = is_weighed_too_light(case, Fraction(9, 10))
-    if is_weighed_too_light(case, Fraction(1)) and not is_contradicted:
+    if oracle.weighed_below_curb(case):
         yield "weighed_below_curb", None, None
-    if is_above_its_gross_rating(case):
+    if oracle.weighed_above_gross(case):
         yield "weighed_above_gvwr", None, None
     if row["procedure"] == "on-no-page" and oracle.kindred(case):
         yield "procedure_not_on_record", None, None

@@ -84,7 +84,8 @@ def word_differences(con: duckdb.DuckDBPyConnection) -> None:
 def statement_facts(con: duckdb.DuckDBPyConnection) -> list[Fact]:
     """What the statements of the temp table ``asked_statement`` ask for, each in printed order."""
     placed = [*_limits(con), *_steps(con), *_fuses(con)]
-    placed.sort(key=lambda pair: (pair[1].eligibility_id, pair[0], pair[1].row_key))
+    # By what is printed before ids: a row that is renamed keeps its place.
+    placed.sort(key=lambda pair: (pair[1].eligibility_id, pair[0], pair[1].text, pair[1].row_key))
     return [
         fact._replace(position=position)
         for _, of_one in groupby(placed, key=lambda pair: pair[1].eligibility_id)
@@ -114,6 +115,7 @@ def _rows(con: duckdb.DuckDBPyConnection, query: str) -> list[dict[str, Any]]:
 
 
 def _limits(con: duckdb.DuckDBPyConnection) -> Iterator[_Placed]:
+    quantities = tuple(contract().vocabularies["limit_quantity"].words)
     for row in _rows(
         con,
         "SELECT l.* FROM towdb_data.towing_limit AS l"
@@ -131,7 +133,7 @@ def _limits(con: duckdb.DuckDBPyConnection) -> Iterator[_Placed]:
             also_value=row["also_value"],
             also_unit=row["also_unit"],
         )
-        yield (row["alternative_no"] or 0,), fact
+        yield (0, row["alternative_no"] or 0, quantities.index(row["quantity"])), fact
 
 
 def _steps(con: duckdb.DuckDBPyConnection) -> Iterator[_Placed]:

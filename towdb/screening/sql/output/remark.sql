@@ -6,8 +6,13 @@
 -- title: title of the source
 WITH
 -- Nothing on record for this car, and only because it is of another market than the pages speak of.
+-- Of several pages the first by title and locator is named.
 other_market AS (
-    SELECT d.candidate_no, MIN(f.eligibility_id) AS row_key, g.market AS said
+    SELECT d.candidate_no, f.eligibility_id AS row_key, g.market AS said,
+           row_number() OVER (
+               PARTITION BY d.candidate_no, g.market
+               ORDER BY t.title, e.locator, f.eligibility_id
+           ) AS place
     FROM candidate AS d
     JOIN permission AS p
       ON p.configuration_no = d.configuration_no AND p.reason = 'nothing_on_record'
@@ -17,6 +22,8 @@ other_market AS (
     JOIN current_statement AS s ON s.group_no = w.group_no
     JOIN towdb_data.statement_fact AS f ON f.statement_no = s.statement_no
     JOIN towdb_data.statement AS g ON g.eligibility_id = f.eligibility_id
+    JOIN towdb_data.eligibility AS e ON e.eligibility_id = f.eligibility_id
+    JOIN towdb_data.source AS t ON t.source_id = e.source_id
     JOIN towdb_data.attribute AS a ON a.attribute = 'market'
     JOIN towdb_data.group_cell AS c ON c.group_no = w.group_no AND c.attribute_no = a.attribute_no
     JOIN configuration_word AS k
@@ -24,7 +31,6 @@ other_market AS (
     JOIN towdb_data.cell_word AS m
       ON m.cell_no = c.cell_no AND m.word_no = k.word_no AND m.inside = 0
     WHERE COALESCE(o.falses, 0) = 0
-    GROUP BY d.candidate_no, g.market
 )
 SELECT d.candidate, d.kind, d.key, d.said, d.source_id, d.locator, d.title
 FROM (
@@ -33,7 +39,7 @@ FROM (
     FROM (
         SELECT candidate_no, kind, row_key, said FROM decision_remark
         UNION ALL
-        SELECT candidate_no, 'other_market', row_key, said FROM other_market
+        SELECT candidate_no, 'other_market', row_key, said FROM other_market WHERE place = 1
     ) AS r
     JOIN candidate AS n ON n.candidate_no = r.candidate_no
     LEFT JOIN towdb_data.eligibility AS e ON e.eligibility_id = r.row_key
