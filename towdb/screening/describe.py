@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import cache
 from typing import Any
 
 from towdb.contract.documents import kind_text
@@ -73,10 +74,9 @@ def describe(name: str | None = None) -> list[Description]:
     if name is None:
         return [_contents()]
     wanted = _plain(name)
-    everything = list(_everything())
-    found = [d for d in everything if _plain(d.name) == wanted]
+    found = [d for d in _everything() if _plain(d.name) == wanted]
     if not found:
-        known = {d.name for d in everything}
+        known = {d.name for d in _everything()}
         raise UsageError(
             f"{name}: nothing has this name{did_you_mean(wanted, known)};"
             " list what there is with: towdb describe"
@@ -94,7 +94,12 @@ def _contents() -> Description:
     return Description("contents", "towdb", meaning, ("name", "kind", "meaning"), tuple(rows))
 
 
-def _everything() -> Iterator[Description]:
+@cache
+def _everything() -> tuple[Description, ...]:
+    return tuple(_described())
+
+
+def _described() -> Iterator[Description]:
     yield from _relations()
     for name in DERIVED:
         if name not in VIEWS:
@@ -108,6 +113,12 @@ def _everything() -> Iterator[Description]:
             yield from _vocabulary(vocabulary)
     yield from _units()
     yield from _answers()
+
+
+@cache
+def _columns_of(sql: str) -> tuple[str, ...]:
+    # Asked of one SELECT for each word of an answer, and to parse it takes milliseconds.
+    return tuple(columns_of(sql))
 
 
 def _answers() -> Iterator[Description]:
@@ -131,7 +142,7 @@ def _answer_columns() -> Iterator[tuple[str, str, str]]:
     for name in ("verdict", "check_outcome", "capacity"):
         sql = output_sql(name)
         told = known_notes() | notes_of(sql)[1]
-        yield from ((name, column, told[column]) for column in columns_of(sql))
+        yield from ((name, column, told[column]) for column in _columns_of(sql))
 
 
 def _is_told_by(column: str, kind: str, name: str) -> bool:
@@ -166,7 +177,7 @@ def _table(table: Table, kind: str) -> Description:
 def _query(name: str, kind: str, sql: str) -> Description:
     meaning, notes = notes_of(sql)
     told = known_notes() | notes
-    rows = [(column, told[column]) for column in columns_of(sql)]
+    rows = [(column, told[column]) for column in _columns_of(sql)]
     return Description(kind, name, meaning, _VIEW_COLUMNS, tuple(rows))
 
 
