@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from pathlib import Path
 
 import openpyxl
@@ -25,9 +25,10 @@ from tests.record.shop import (
 from towdb.errors import Finding, UsageError
 from towdb.record.care import carry_forward, withdraw
 from towdb.record.entry import ImportResult, import_path, import_rows
+from towdb.record.export import export
 from towdb.record.mark import UNKNOWN, Mark, mark_of, read_mark
 from towdb.record.reinstate import lifted, reinstate
-from towdb.record.review import accept, find_unit
+from towdb.record.review import accept, find_unit, give_back
 from towdb.record.store import Record, Row
 from towdb.record.tables import ENTRY
 from towdb.record.workbook import read_workbook
@@ -283,6 +284,95 @@ def test_of_a_workbook_from_elsewhere_nothing_counts_as_seen(
     path = workbook(tmp_path / "other.xlsx", shop, "coach", row, mark)
     (found,) = errors(imported(shop, path))
     assert (found.key, found.rule) == ("brackwater", "seen")
+
+
+# ---------------------------------------------------------------- checks that have ended
+
+
+def returned(record: Record) -> None:
+    give_back(record, find_unit(record, "brackwater", "coach"), who=BODIL, remark="200, not 400")
+
+
+def renamed(record: Record) -> None:
+    cells = {"coach_id": "brackwater", "name": "Brackwater 40"}
+    assert import_rows(record, [("coach", cells)], who=BODIL, change=True).ok
+
+
+def gone(record: Record) -> None:
+    with record.changing(BODIL, "sold") as changing:
+        changing.withdraw("coach_property", [
+            str(r["coach_property_id"]) for r in record.rows()["coach_property"]
+            if r["coach_id"] == "brackwater"
+        ])  # fmt: skip
+        changing.withdraw("coach", ["brackwater"])
+
+
+@pytest.mark.parametrize("end", [returned, renamed, gone])
+def test_an_old_folder_brings_back_no_check_that_has_ended(
+    shop: Record, clock: Clock, tmp_path: Path, end: Callable[[Record], None]
+) -> None:
+    before = brackwater(shop)
+    assert before["checked_by"] is not None
+    export(shop, tmp_path / "old")
+    end(shop)
+    clock.forward(days=1)
+    result = imported(shop, tmp_path / "old", IMRE, over=True, seen=shop.last_change())
+    assert result.ok, result.findings
+    # The content of then, where the folder may bring it; its check only by who compares it again.
+    unchecked = {"checked_by": None, "checked_on": None}
+    ignored = ("entered_by", "entered_on")
+    assert {c: cell for c, cell in brackwater(shop).items() if c not in ignored} == {
+        c: cell for c, cell in (before | unchecked).items() if c not in ignored
+    }
+    (told,) = [f for f in result.findings if f.rule == "check_ended" and f.key == "brackwater"]
+    assert (told.severity, told.column, told.file) == ("warning", "checked_by", "coach.csv")
+    assert told.message.startswith(
+        f"the check by {before['checked_by']} on {before['checked_on']} is not restored: {BODIL}"
+        f" ended the check of this row in change {shop.changes()[1].number}, "
+    )
+    assert "towdb record review" in told.remedy
+
+
+def test_neither_does_another_check_from_before_the_return(shop: Record, tmp_path: Path) -> None:
+    # Somebody else's copy of the folder, in which the row was checked once more, too early.
+    def folder(day: str) -> Path:
+        rows = with_cells(before, "coach", "brackwater", checked_by="Runa Tveit", checked_on=day)
+        return write_folder(tmp_path / day, {"coach": rows["coach"]})
+
+    before = shop.rows()
+    returned(shop)
+    day = shop.changes()[-1].day
+    result = imported(shop, folder(day), IMRE)
+    assert (result.ok, result.change) == (True, None)
+    assert [f.rule for f in result.findings] == ["check_ended"]
+    assert brackwater(shop)["checked_by"] is None
+    # Of a later day, it was made by somebody who could know of the return.
+    assert imported(shop, folder("2025-12-01"), IMRE).ok
+    assert brackwater(shop)["checked_by"] == "Runa Tveit"
+
+
+def test_a_check_that_stands_is_not_replaced_by_one_that_has_ended(
+    shop: Record, clock: Clock, tmp_path: Path
+) -> None:
+    folder = write_folder(tmp_path / "old", {"coach": shop.rows()["coach"]})
+    returned(shop)
+    clock.forward(days=1)
+    accept(shop, find_unit(shop, "brackwater", "coach"), who=BODIL)
+    stands = brackwater(shop)
+    result = imported(shop, folder, IMRE)
+    assert (result.ok, result.change, brackwater(shop)) == (True, None, stands)
+
+
+def test_a_reinstated_source_gets_no_check_from_an_old_folder(
+    shop: Record, clock: Clock, tmp_path: Path
+) -> None:
+    folder = write_folder(tmp_path / "old", {"source": shop.rows()["source"]})
+    withdraw(shop, "source", "pika-om", who=DUNYA, why="new edition", on="2025-03-30")
+    reinstate(shop, "pika-om", who=DUNYA, why="printed by mistake")
+    clock.forward(days=1)
+    result = imported(shop, folder, IMRE)
+    assert (result.ok, result.change) == (True, None)
+    assert source(shop)["checked_by"] is None
 
 
 # ---------------------------------------------------------------- the mark

@@ -1,8 +1,8 @@
-"""What an import may not take away: later changes, filled cells, and what the record filled in."""
+"""What an import may not take away, and which checks it may not bring back."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from sqlalchemy import Connection, select
@@ -14,6 +14,7 @@ from towdb.record.tables import ENTRY, current, history, metadata
 # `attach` and `withdraw` fill these in. A workbook or folder that was written before knows nothing
 # of them, and must not bring a withdrawn manual back into force.
 FILLED_IN = ("file_name", "file_sha256", "withdrawn_on")
+CHECKED = ENTRY[2:]
 LIFT = "a withdrawal is lifted only by: towdb record reinstate"
 
 
@@ -24,6 +25,54 @@ class Wrong(NamedTuple):
     rule: str
     message: str
     remedy: str
+
+
+class Ended(NamedTuple):
+    """A check that was on record, and the change that ended it."""
+
+    checked_by: str
+    checked_on: str
+    number: int
+    day: str
+    who: str
+    why: str
+
+
+def ended_checks(con: Connection, table: str) -> dict[str, list[Ended]]:
+    """Checks of the versions that no longer stand, by key, the last behind."""
+    before, change = history(table), metadata().tables["change"]
+    key = before.c[contract().tables[table].key]
+    found = con.execute(
+        select(key, *(before.c[c] for c in CHECKED), change)
+        .join(change, change.c.number == before.c.to_change)
+        .where(before.c.checked_by.is_not(None))
+        .order_by(change.c.number)
+    )
+    ended: dict[str, list[Ended]] = {}
+    for row, by, on, number, at, who, why in found:
+        ended.setdefault(row, []).append(Ended(by, on, number, at[:10], who, why))
+    return ended
+
+
+def check_has_ended(cells: Row, stands: Row | None, ended: Sequence[Ended]) -> Wrong | None:
+    """That the check of a row that came in was ended by a return, a change or a withdrawal.
+
+    A folder that was exported before knows nothing of that. Where nothing checked stands, no other
+    check from before that day counts either: whoever made it cannot have known why it was ended.
+    """
+    by, on = (cells.get(name) for name in CHECKED)
+    if by is None or on is None or (stands and (by, on) == tuple(stands[c] for c in CHECKED)):
+        return None
+    is_checked = stands is not None and stands["checked_by"] is not None
+    for last in reversed(ended):
+        if (by, on) == last[:2] or (not is_checked and on <= last.day):
+            message = (
+                f"the check by {by} on {on} is not restored: {last.who} ended the check of this"
+                f" row in change {last.number}, {last.day} ({last.why})"
+            )
+            remedy = "compare the row with its page again: towdb record review"
+            return Wrong("checked_by", "check_ended", message, remedy)
+    return None
 
 
 def with_filled_in(table: str, cells: Row, stands: Row) -> Row:

@@ -10,10 +10,14 @@ from typing import NamedTuple
 from towdb.contract.model import contract
 from towdb.errors import Finding
 from towdb.record.overwrite import (
+    CHECKED,
     LIFT,
+    Ended,
     Wrong,
     changed_since,
+    check_has_ended,
     emptied,
+    ended_checks,
     not_by_import,
     with_filled_in,
     withdrawn_since,
@@ -22,8 +26,6 @@ from towdb.record.statement_parts import left_out, losing
 from towdb.record.store import Changing, Row, Rows, rows_of, text_tables
 from towdb.record.tables import ENTRY
 from towdb.reference.check import Progress, judged_tables
-
-CHECKED = ENTRY[2:]
 
 
 class Incoming(NamedTuple):
@@ -71,6 +73,7 @@ class Plan:
     withdrawn: list[tuple[str, str]] = field(default_factory=list)
     left: int = 0
     findings: list[Finding] = field(default_factory=list)
+    ended: dict[str, dict[str, list[Ended]]] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         con = self.changing.con
@@ -128,7 +131,7 @@ class Plan:
             self.note(
                 row, since._replace(remedy="withdraw it again if it does not hold"), "warning"
             )
-        self.new.append(row)
+        self.new.append(self.without_ended_check(row, None))
 
     def compare(self, row: Incoming, stands: Row) -> None:
         """Leave, refuse or replace a row that is on record."""
@@ -136,7 +139,7 @@ class Plan:
         if row.is_partial:
             row = row._replace(cells={**stands, **dict.fromkeys(CHECKED), **row.cells})
         else:
-            row = self.filled_in(row, stands)
+            row = self.without_ended_check(self.filled_in(row, stands), stands)
         said = [c for c in columns if c not in ENTRY and row.cells.get(c) != stands[c]]
         brings_check = any(row.cells.get(c) not in (None, stands[c]) for c in CHECKED)
         if not said and not brings_check:
@@ -156,6 +159,18 @@ class Plan:
             message = f"empty here; on record it stays {stands['withdrawn_on']}"
             self.note(row, Wrong("withdrawn_on", "withdrawn", message, LIFT), "warning")
         return row._replace(cells=cells)
+
+    def without_ended_check(self, row: Incoming, stands: Row | None) -> Incoming:
+        """The row, with what stands in the place of a check that the record has ended."""
+        if row.table not in self.ended:
+            self.ended[row.table] = ended_checks(self.changing.con, row.table)
+        ended = self.ended[row.table].get(key_of(row), ())
+        wrong = check_has_ended(row.cells, stands, ended)
+        if wrong is None:
+            return row
+        self.note(row, wrong, "warning")
+        checked = {name: stands[name] if stands else None for name in CHECKED}
+        return row._replace(cells={**row.cells, **checked})
 
     def overwritten(self, row: Incoming, stands: Row, said: list[str]) -> Iterator[Wrong]:
         """What nobody may have meant to overwrite."""
