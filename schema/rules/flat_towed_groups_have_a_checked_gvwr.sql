@@ -1,15 +1,33 @@
 -- truth: A group with a statement on four wheels has a checked gross weight rating.
 -- wrong: no checked gross weight rating: vehicles of this group must be weighed
 -- severity: warning
+-- As a screening counts it: the row, its group, and what each of them cites have been checked.
+WITH checked_row AS (
+    SELECT table_name, row_key, source_id
+    FROM towdb_data.entry_row
+    WHERE checked_by IS NOT NULL AND checked_on IS NOT NULL
+),
+checked AS (
+    SELECT r.table_name, r.row_key
+    FROM checked_row AS r
+    JOIN checked_row AS s ON s.table_name = 'source' AND s.row_key = r.source_id
+),
+rated AS (
+    SELECT p.vehicle_group_id
+    FROM towdb_data.vehicle_property AS p
+    JOIN checked AS r
+        ON r.table_name = 'vehicle_property' AND r.row_key = p.vehicle_property_id
+    JOIN checked AS g ON g.table_name = 'vehicle_group' AND g.row_key = p.vehicle_group_id
+    WHERE p.property = 'gvwr'
+)
 SELECT DISTINCT 'vehicle_group' AS "table",
        g.vehicle_group_id AS "key",
        'vehicle_group_id' AS "column",
        g.vehicle_group_id AS "value",
-       'enter the gvwr of this group as a vehicle_property, and have it checked' AS "remedy"
+       'enter its gvwr as a vehicle_property; have it, the group and their sources checked'
+           AS "remedy"
 FROM towdb_data.vehicle_group AS g
 JOIN towdb_data.eligibility AS e
     ON e.vehicle_group_id = g.vehicle_group_id AND e.towing_method = 'four_wheels_down'
-LEFT JOIN towdb_data.vehicle_property AS p
-    ON p.vehicle_group_id = g.vehicle_group_id AND p.property = 'gvwr'
-   AND p.checked_by IS NOT NULL AND p.checked_on IS NOT NULL
-WHERE (p.vehicle_property_id IS NOT NULL) IS NOT TRUE
+LEFT JOIN rated AS r ON r.vehicle_group_id = g.vehicle_group_id
+WHERE (r.vehicle_group_id IS NOT NULL) IS NOT TRUE

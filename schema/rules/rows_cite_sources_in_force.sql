@@ -2,7 +2,10 @@
 -- wrong: the source has been withdrawn
 -- severity: warning
 WITH ended AS (
-    SELECT towing_rule_id FROM towdb_data.towing_rule WHERE effective_to < current_date
+    SELECT towing_rule_id
+    FROM towdb_data.towing_rule AS r
+    CROSS JOIN towdb_data.judged_on AS j
+    WHERE r.effective_to < j.on_date
 ),
 past AS (
     SELECT 'towing_rule' AS table_name, towing_rule_id AS row_key FROM ended
@@ -18,6 +21,7 @@ SELECT e.table_name AS "table",
        'withdrawn on ' || s.withdrawn_on || ': enter what replaces it' AS "remedy"
 FROM towdb_data.entry_row AS e
 JOIN towdb_data.source AS s ON s.source_id = e.source_id
+CROSS JOIN towdb_data.judged_on AS j
 LEFT JOIN past AS p ON p.table_name = e.table_name AND p.row_key = e.row_key
 WHERE s.withdrawn_on IS NOT NULL AND p.row_key IS NULL
-  AND (s.withdrawn_on > current_date) IS NOT TRUE
+  AND (s.withdrawn_on > j.on_date) IS NOT TRUE

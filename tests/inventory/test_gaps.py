@@ -17,6 +17,7 @@ from tests.folders import copy_base, read_table, set_cell, write_table
 from tests.inventory.cars_drawn import write
 from tests.screening.agreement import drawn, merged_release, row_of_world, write_rows
 from tests.screening.edits import put, row_numbers
+from towdb.screening.lacking import gap_cells
 
 ON = "2026-01-31"
 HEADER = (
@@ -110,6 +111,34 @@ def test_only_the_gross_rating_that_surely_counts_is_waited_for(tmp_path: Path) 
     rows = found(asked(tmp_path, *edits))
     named = [row[5] for row in rows if row[0] == "check" and row[2] == "Pika"]
     assert named == ["key-gvwr"]
+
+
+def test_what_was_withdrawn_is_named(tmp_path: Path) -> None:
+    edit = put("source", "pika-om", withdrawn_on="2025-06-01")
+    result = asked(tmp_path, edit)
+    # Those with a key may be the one whose door label is on record: that gives a weight still.
+    assert [(row[0], *row[4:]) for row in found(result) if row[2] == "Pika"] == [
+        ("statement", 3, "key"),
+        ("statement", 1, "automatic"),
+        ("weight", 1, "automatic-gvwr"),
+    ]
+    columns, rows = result.tables["gaps"]
+    cells = [gap_cells(dict(zip(columns, row, strict=True)))[1] for row in rows]
+    assert "no page on towing it flat; its source was withdrawn: key" in cells
+    assert "no GVWR; its source was withdrawn: automatic-gvwr" in cells
+    # What was never on record names nothing.
+    assert [row for row in found(result) if row[2] == "Fen"] == UNKNOWN
+
+
+def test_a_withdrawn_page_beside_another_is_not_named(tmp_path: Path) -> None:
+    def second(folder: Path) -> None:
+        rows = read_table(folder, "eligibility")
+        (vole,) = (row for row in rows if row["eligibility_id"] == "vole")
+        other = {"eligibility_id": "vole-gear", "source_id": "gear-manual", "locator": "p. 3"}
+        write_table(folder, "eligibility", [*rows, {**vole, **other}])
+
+    edit = put("source", "gear-manual", withdrawn_on="2025-06-01")
+    assert found(asked(tmp_path, second, edit)) == UNKNOWN
 
 
 def test_a_permission_without_any_step_lacks_steps(tmp_path: Path) -> None:

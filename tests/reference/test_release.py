@@ -12,6 +12,7 @@ import pytest
 
 import towdb
 from scripts.environment import ROOT
+from tests.command import unwrapped
 from tests.folders import BASE, copy_base, read_table, set_cell, to_parquet, write_table
 from towdb.contract.model import contract
 from towdb.reference.folder import read_folder
@@ -146,6 +147,24 @@ def test_warnings_are_kept(tmp_path: Path) -> None:
         kept = opened.sql("select * from finding")
     assert list(kept["rule"]) == list(result.findings["rule"])
     assert set(kept["severity"]) == {"warning"}
+
+
+def test_warnings_on_withdrawals_are_of_the_day_that_is_named(tmp_path: Path) -> None:
+    folder = copy_base(tmp_path / "reference")
+    set_cell(folder, "source", 1, "withdrawn_on", "2100-06-01")
+    before, after = towdb.check(folder, on="2100-05-31"), towdb.check(folder, on="2100-06-01")
+    assert before.found == towdb.check(folder).found == ()
+    assert {finding.rule for finding in after.found} == {"rows_cite_sources_in_force"}
+    early = towdb.build(folder, tmp_path / "early.duckdb", on="2100-05-31")
+    late = towdb.build(folder, tmp_path / "late.duckdb", on="2100-06-01")
+    assert (early.check.found, late.check.found) == ((), after.found)
+    # What a release holds does not depend on the day on which it was built.
+    assert early.release_id == late.release_id
+    with pytest.raises(towdb.UsageError, match="no date"):
+        towdb.check(folder, on="1.6.2100")
+    command = [sys.executable, "-m", "towdb", "check", str(folder), "--on", "2100-06-01"]
+    said = subprocess.run(command, capture_output=True, text=True, check=True, cwd=ROOT)
+    assert f": 0 error(s), {len(after.found)} warning(s)" in unwrapped(said.stdout)
 
 
 @pytest.mark.parametrize("name", DERIVED)

@@ -13,6 +13,7 @@ from towdb.cli.options import (
     FORMATS,
     check_outputs,
     deliver_rows,
+    on_option,
     one_line,
     output_options,
     pairs,
@@ -26,11 +27,13 @@ if TYPE_CHECKING:
 
 @click.command()
 @click.argument("folder", type=FILE)
+@on_option
 @output_options
-def check(folder: Path, format: str | None, output: Path | None) -> None:
+def check(folder: Path, on: str | None, format: str | None, output: Path | None) -> None:
     """Check a reference folder against the contract.
 
-    Exit status 1 if there are errors; warnings alone are no failure.
+    Exit status 1 if there are errors; warnings alone are no failure. Sources that are withdrawn
+    and rules of the road that have ended are those of today, or of --on.
 
     \b
     Example: towdb check data/demo/reference
@@ -42,7 +45,7 @@ def check(folder: Path, format: str | None, output: Path | None) -> None:
     chosen = choose_format(format, output, FORMATS)
     check_outputs(None, folder.glob("*"), output)
     with progress_bar() as progress:
-        result = run(folder, progress=progress)
+        result = run(folder, on=on, progress=progress)
     _write_findings(result, chosen, output)
     if not result.ok:
         raise click.exceptions.Exit(1)
@@ -73,10 +76,12 @@ def _write_findings(result: CheckResult, chosen: str, output: Path | None) -> No
 @click.command()
 @click.argument("folder", type=FILE)
 @click.option("-o", "--output", type=FILE, required=True, help="The release to write, .duckdb.")
-def build(folder: Path, output: Path) -> None:
+@on_option
+def build(folder: Path, output: Path, on: str | None) -> None:
     """Check a reference folder and build a release of it.
 
-    A folder with errors builds nothing; warnings are kept in the release, in table finding.
+    A folder with errors builds nothing; warnings are kept in the release, in table finding. Those
+    on withdrawals and effective dates are of today, or of --on.
 
     \b
     Example: towdb build data/demo/reference -o demo.duckdb
@@ -85,7 +90,7 @@ def build(folder: Path, output: Path) -> None:
     from towdb.report.progress import progress_bar
 
     with progress_bar() as progress:
-        built = run(folder, output, progress=progress)
+        built = run(folder, output, on=on, progress=progress)
     count = sum(built.rows.values())
     warnings = built.check.warnings
     print(

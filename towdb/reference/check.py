@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 import os
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -12,6 +13,7 @@ import duckdb
 import pandas as pd
 
 from towdb.contract.model import contract
+from towdb.contract.typed import read_date
 from towdb.duck.settings import NO_OPTIMIZER, settle
 from towdb.errors import Finding, failure, findings_frame
 from towdb.reference.fields import field_findings
@@ -85,13 +87,20 @@ class Judged:
     con: duckdb.DuckDBPyConnection
 
 
-def check(folder: str | os.PathLike[str], *, progress: Progress | None = None) -> CheckResult:
+def check(
+    folder: str | os.PathLike[str],
+    *,
+    on: datetime.date | str | None = None,
+    progress: Progress | None = None,
+) -> CheckResult:
     """Check a reference folder against the contract.
 
     Parameters
     ----------
     folder : path
         A folder of one CSV or Parquet file a table.
+    on : date or str, optional
+        Date for withdrawals and effective dates; today by default.
     progress : callable, optional
         Called before each step with its name, the number of steps done, and of all steps.
 
@@ -102,18 +111,22 @@ def check(folder: str | os.PathLike[str], *, progress: Progress | None = None) -
     Raises
     ------
     UsageError
-        If there is no such folder.
+        If there is no such folder, or the date is none.
     """
-    with judged(folder, progress) as outcome:
+    with judged(folder, progress, read_date(on)) as outcome:
         return outcome.result
 
 
 @contextmanager
-def judged(path: str | os.PathLike[str], progress: Progress | None = None) -> Iterator[Judged]:
+def judged(
+    path: str | os.PathLike[str],
+    progress: Progress | None = None,
+    on: datetime.date | None = None,
+) -> Iterator[Judged]:
     """Read and judge a folder; the relations made of it live as long as the context."""
     step = _Steps(progress)
     folder = read_folder(path, lambda name: step(f"reading {name}"))
-    with _judged(folder, step) as outcome:
+    with _judged(folder, step, on) as outcome:
         yield outcome
 
 
@@ -128,7 +141,7 @@ def judged_tables(
 
 
 @contextmanager
-def _judged(folder: Folder, step: _Steps) -> Iterator[Judged]:
+def _judged(folder: Folder, step: _Steps, on: datetime.date | None = None) -> Iterator[Judged]:
     found = list(folder.findings)
     with duckdb.connect(config={"python_enable_replacements": False}) as con:
         for text in folder.tables.values():
@@ -138,7 +151,7 @@ def _judged(folder: Folder, step: _Steps) -> Iterator[Judged]:
             step("preparing the rules")
             if sum(len(text.frame) for text in folder.tables.values()) <= FEW_ROWS:
                 settle(con, NO_OPTIMIZER)
-            stage(con, _without_faulty_cells(folder.tables, found))
+            stage(con, _without_faulty_cells(folder.tables, found), on)
             faulty = {(finding.file, finding.line, finding.column) for finding in found}
             for rule in rules():
                 step(rule.name.replace("_", " "))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 import glob
 import os
 import re
@@ -16,6 +17,7 @@ import towdb
 from towdb.contract import ddl
 from towdb.contract.ddl import literal
 from towdb.contract.model import contract
+from towdb.contract.typed import read_date
 from towdb.errors import DataError, UsageError
 from towdb.reference.check import CheckResult, Judged, Progress, judged, judged_tables
 from towdb.reference.files import STORAGE_VERSION, remove_left, require_own
@@ -65,6 +67,7 @@ def build(
     folder: str | os.PathLike[str],
     target: str | os.PathLike[str],
     *,
+    on: datetime.date | str | None = None,
     progress: Progress | None = None,
 ) -> BuildResult:
     """Check a reference folder and build a release of it.
@@ -77,6 +80,9 @@ def build(
         The reference folder.
     target : path
         The file to write; its name ends in ``.duckdb``.
+    on : date or str, optional
+        Date for the warnings on withdrawals and effective dates; today by default. What the
+        release holds beside them, and its id, do not depend on it.
     progress : callable, optional
         As for `check`.
 
@@ -89,10 +95,10 @@ def build(
     CheckFailedError
         If the folder has errors.
     UsageError
-        If there is no such folder, or the target cannot be written.
+        If there is no such folder, the date is none, or the target cannot be written.
     """
-    path = _usable_target(Path(target))
-    with judged(folder, progress) as outcome:
+    path, date = _usable_target(Path(target)), read_date(on)
+    with judged(folder, progress, date) as outcome:
         return _built(outcome, path)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import cache
@@ -10,6 +11,7 @@ import duckdb
 
 from towdb.contract import ddl
 from towdb.contract.model import contract
+from towdb.contract.typed import read_date
 from towdb.errors import Finding
 from towdb.reference.folder import TextTable
 from towdb.resources import schema_path
@@ -44,7 +46,9 @@ def _parse(name: str, text: str) -> Rule:
     return Rule(name, head["truth"], head["wrong"], head["severity"], text.rstrip().rstrip(";"))
 
 
-def stage(con: duckdb.DuckDBPyConnection, tables: dict[str, TextTable]) -> None:
+def stage(
+    con: duckdb.DuckDBPyConnection, tables: dict[str, TextTable], on: datetime.date | None = None
+) -> None:
     """Create every relation that rules look at, from text that the field checks have seen.
 
     Parameters
@@ -53,6 +57,8 @@ def stage(con: duckdb.DuckDBPyConnection, tables: dict[str, TextTable]) -> None:
         An empty in-memory database.
     tables : dict
         Tables as text, faulty cells empty; one that is absent is created empty.
+    on : date, optional
+        The day on which they are judged; today by default.
     """
     con.execute("CREATE SCHEMA towdb_data")
     for table in contract().tables.values():
@@ -64,6 +70,7 @@ def stage(con: duckdb.DuckDBPyConnection, tables: dict[str, TextTable]) -> None:
                 f" SELECT {ddl.typed_columns(table)} FROM text_frame"
             )
             con.unregister("text_frame")
+    con.execute("CREATE TABLE towdb_data.judged_on AS SELECT $1::DATE AS on_date", [read_date(on)])
     for statement in (*ddl.vocabulary_relations(), *ddl.derived_relations()):
         con.execute(statement)
 

@@ -44,6 +44,8 @@ LACKS_SAID = {
     "weight": "no GVWR",
     "check": "nobody has checked",
 }
+# These name what is no longer there, and nothing else is.
+NAMES_WITHDRAWN = ("statement", "weight")
 GAP_COLUMNS = ("cars", "what is lacking", "car", "which")
 
 
@@ -51,5 +53,8 @@ def gap_cells(row: dict[str, Any]) -> list[str]:
     """One gap for `GAP_COLUMNS`."""
     car = " ".join(str(row[name] or "?") for name in CONFIGURED_BY)
     words = (row["words"] or "").replace("_", " ")
-    named = f"{LACKS_SAID[row['lacks']]}{': ' + row['named'] if row['named'] else ''}"
-    return [f"{row['cars']:,}", named, car, words]
+    what = LACKS_SAID[row["lacks"]]
+    if row["named"]:
+        was = "; its source was withdrawn" if row["lacks"] in NAMES_WITHDRAWN else ""
+        what += f"{was}: {row['named']}"
+    return [f"{row['cars']:,}", what, car, words]

@@ -4,7 +4,8 @@
 -- make, model, model_year: of the cars
 -- words: what else of them is known that the reference tells apart
 -- cars: how many wait for it
--- named: the rows that lack it; empty: there is none
+-- named: the rows that lack it; of a statement or weight, those whose source was withdrawn; empty: there
+-- is none
 WITH ambiguous AS (
     SELECT word FROM towdb_data.word_number GROUP BY word HAVING COUNT(DISTINCT attribute_no) > 1
 ),

@@ -1,5 +1,6 @@
 -- What the reference lacks for each configuration. A page that was read and says nothing was read. A
--- weight is asked for only where towing is not forbidden.
+-- weight is asked for only where towing is not forbidden. Where all that was on record of it was
+-- withdrawn, these rows are named: whoever looks for a page knows which one no longer holds.
 WITH asked_of AS (
     SELECT a.*, k.is_named, COALESCE(k.make_model_no, 0) AS make_model_no
     FROM configuration_answer AS a
@@ -36,17 +37,37 @@ unchecked_weight AS (
     JOIN towdb_data.group_weight AS w ON w.group_no = p.group_no
     WHERE p.sure = 1 AND w.property = 'gvwr' AND w.checked = 0
     GROUP BY p.configuration_no
+),
+withdrawn AS (
+    SELECT p.configuration_no,
+           string_agg(f.eligibility_id, ', ' ORDER BY f.eligibility_id) AS named
+    FROM applies AS p
+    CROSS JOIN asked AS q
+    JOIN towdb_data.statement_fact AS f ON f.group_no = p.group_no
+    WHERE f.towing_method = 'four_wheels_down' AND f.purpose <> 'emergency'
+      AND f.withdrawn_on <= q.on_date AND f.withdrawal_checked = 1
+    GROUP BY p.configuration_no
+),
+withdrawn_weight AS (
+    SELECT p.configuration_no,
+           string_agg(w.vehicle_property_id, ', ' ORDER BY w.vehicle_property_id) AS named
+    FROM applies AS p
+    CROSS JOIN asked AS q
+    JOIN towdb_data.group_weight AS w ON w.group_no = p.group_no
+    WHERE w.property = 'gvwr' AND w.withdrawn_on <= q.on_date AND w.withdrawal_checked = 1
+    GROUP BY p.configuration_no
 )
-SELECT configuration_no, 1 AS place, 'statement' AS lacks, CAST(NULL AS VARCHAR) AS named,
-       FALSE AS only_unweighed
-FROM asked_of
-WHERE permission_reason = 'nothing_on_record'
+SELECT a.configuration_no, 1 AS place, 'statement' AS lacks, w.named, FALSE AS only_unweighed
+FROM asked_of AS a
+LEFT JOIN withdrawn AS w ON w.configuration_no = a.configuration_no
+WHERE a.permission_reason = 'nothing_on_record'
 UNION ALL
 SELECT configuration_no, 2, 'steps', named, FALSE FROM stepless
 UNION ALL
-SELECT configuration_no, 3, 'weight', NULL, TRUE
-FROM asked_of
-WHERE gvwr_most_kg IS NULL AND permission_outcome <> 'not_met'
+SELECT a.configuration_no, 3, 'weight', w.named, TRUE
+FROM asked_of AS a
+LEFT JOIN withdrawn_weight AS w ON w.configuration_no = a.configuration_no
+WHERE a.gvwr_most_kg IS NULL AND a.permission_outcome <> 'not_met'
 UNION ALL
 SELECT configuration_no, 4, 'check', named, FALSE FROM unchecked
 UNION ALL
