@@ -8,7 +8,7 @@ import time
 from collections.abc import Iterator
 from contextlib import ExitStack, contextmanager
 from datetime import datetime, timedelta
-from itertools import product
+from itertools import count, product
 from pathlib import Path
 from typing import Any
 
@@ -27,9 +27,22 @@ from tests.record.shop import (
     with_cells,
     write_folder,
 )
-from tests.record.workers import CUT_SHORT, At, Before, Cut, How, Running, Said, state, unjudged
+from tests.record.workers import (
+    CUT_SHORT,
+    At,
+    Before,
+    Cut,
+    EndAtFile,
+    How,
+    Running,
+    Said,
+    state,
+    unjudged,
+)
+from towdb.errors import UsageError
 from towdb.record.export import export, identity_of
 from towdb.record.store import Record
+from towdb.reference.folder import read_folder
 
 # So many commands are killed on each database; `TOWDB_KILLS=200` for a longer look.
 KILLS = int(os.environ.get("TOWDB_KILLS", "30"))
@@ -276,7 +289,16 @@ def exported(unchecked_url: str, tmp_path: Path) -> dict[str, dict[str, bytes]]:
     return whole
 
 
-def test_an_export_that_is_killed_leaves_each_file_old_or_new(
+def whole(folder: Path) -> dict[str, bytes] | None:
+    """The folder as it is found; None where it is between two renames, and says so."""
+    if not folder.exists():
+        with pytest.raises(UsageError, match="cut short; run it again"):
+            read_folder(folder, lambda name: None)
+        return None
+    return files(folder)
+
+
+def test_an_export_that_is_killed_leaves_the_old_folder_or_the_new(
     unchecked_url: str, exported: dict[str, dict[str, bytes]], tmp_path: Path
 ) -> None:
     old, new = exported["1"], exported["None"]
@@ -289,40 +311,36 @@ def test_an_export_that_is_killed_leaves_each_file_old_or_new(
         killed = 0
         for _ in range(KILLS - 2 * (KILLS // 3)):
             killed += kill(draw, spans, words, unchecked_url, workers.tell_of_writing)
-            there = files(tmp_path / "out")
-            for name in [name for name in there if name.endswith(".writing")]:
-                # Whether the next export minds it, the next test says.
-                (tmp_path / "out" / name).unlink()
-                del there[name]
-            for name, content in there.items():
-                assert content in (old.get(name), new.get(name)), name
-            # What was not replaced yet is still there.
-            assert there.keys() >= old.keys() & new.keys()
+            assert whole(tmp_path / "out") in (old, new, None)
             export(record, tmp_path / "out", 1)
             assert files(tmp_path / "out") == old
     assert killed
 
 
-def test_an_export_goes_on_where_one_was_killed(
+# A folder is written in the same way, wherever its rows come from.
+@pytest.mark.parametrize("place", ["sqlite"], indirect=True)
+def test_an_export_that_ends_at_any_file_leaves_the_old_folder_or_the_new(
     unchecked_url: str, exported: dict[str, dict[str, bytes]], tmp_path: Path
 ) -> None:
-    said = workers.towdb(
-        "record", "export", tmp_path / "out", "--record", unchecked_url, before=[end_at_a_file]
-    )
-    assert said.status == CUT_SHORT
-    assert [name for name in files(tmp_path / "out") if name.endswith(".writing")]
+    old, new = exported["1"], exported["None"]
+    out = tmp_path / "around" / "out"
+    out.parent.mkdir()
+    words = ("record", "export", out, "--record", unchecked_url)
+    found = []
     with Record(unchecked_url) as record:
-        export(record, tmp_path / "out")
-    assert files(tmp_path / "out") == exported["None"]
-
-
-def end_at_a_file() -> None:
-    """The process ends where a file that was written is about to take its place."""
-
-    def end(*_: object) -> None:
-        os._exit(CUT_SHORT)
-
-    Path.replace = end  # type: ignore[assignment,method-assign]
+        for at in count(1):
+            export(record, out, 1)
+            assert files(out) == old, at
+            assert {path.name for path in out.parent.iterdir()} == {"out"}, at
+            if workers.towdb(*words, before=[EndAtFile(at)]).status != CUT_SHORT:
+                break
+            found.append(whole(out))
+    assert files(out) == new
+    assert all(each in (old, new, None) for each in found)
+    # Each file is opened twice, to be filled and to be written through; each of before is removed.
+    assert len(found) > 2 * len(new) + len(old)
+    assert None in found
+    assert new in found
 
 
 def test_times_are_those_of_the_clock(unchecked_url: str) -> None:

@@ -157,6 +157,26 @@ class Cut:
                 other.execute("SELECT pg_terminate_backend(%s, 5000)", [con.info.backend_pid])
 
 
+@dataclass(frozen=True)
+class EndAtFile:
+    """The process ends before it opens (to write), makes, moves or removes the n-th file."""
+
+    at: int
+
+    def __call__(self) -> None:
+        passed = 0
+
+        def counted(event: str, arguments: tuple[Any, ...]) -> None:
+            nonlocal passed
+            writes = event == "open" and arguments[1] not in (None, "r", "rb")
+            if writes or event in ("os.mkdir", "os.rename", "os.remove", "os.rmdir"):
+                passed += 1
+                if passed == self.at:
+                    os._exit(CUT_SHORT)
+
+        sys.addaudithook(counted)
+
+
 def tell_of_writing() -> None:
     """The parent hears of the first statement that writes, and of the first file."""
     told = False

@@ -5,8 +5,10 @@ from __future__ import annotations
 import contextlib
 import os
 import shlex
+import shutil
 import subprocess
 import sys
+from itertools import count
 from pathlib import Path
 
 import pytest
@@ -14,7 +16,9 @@ import pytest
 import towdb
 from tests.command import Command
 from tests.conftest import DEMO, ROOT
+from tests.record.workers import CUT_SHORT, FORKS, EndAtFile
 from towdb.reference import demo as module
+from towdb.reference.swap import cut_short, finish
 from towdb.report.caution import INVENTED
 
 FILES = {"reference", "demo.duckdb", "coach.toml", "shortlist.csv", "legs.csv"}
@@ -228,6 +232,50 @@ def test_a_demo_that_cannot_be_moved_is_whole_or_gone(
     # However many steps it takes to put it in its place.
     assert names(tmp_path) <= {"try"}
     assert not target.exists() or names(target) in (set(), FILES)
+
+
+def demo_that_ends(home: Path, typed: str, release: Path, at: int) -> None:
+    """Write the demo, and end at the n-th file that is touched."""
+
+    def build(folder: Path, target: Path) -> towdb.BuildResult:
+        target.write_bytes(release.read_bytes())
+        return towdb.BuildResult(target, "0" * 64, towdb.CheckResult(str(folder), ()), {})
+
+    setattr(module, "build", build)  # noqa: B010
+    os.chdir(home)
+    EndAtFile(at)()
+    towdb.demo(typed)
+
+
+@pytest.mark.parametrize("typed", ["try", "."])
+def test_a_demo_that_ends_at_any_file_is_whole_or_not_there(
+    tmp_path: Path, demo_release: Path, typed: str
+) -> None:
+    begun = 0
+    for at in count(1):
+        home = tmp_path / f"{at}"
+        home.mkdir()
+        process = FORKS.Process(target=demo_that_ends, args=(home, typed, demo_release, at))
+        process.start()
+        process.join()
+        folder = home / typed
+        if process.exitcode == 0:
+            assert names(folder) == FILES
+            break
+        assert process.exitcode == CUT_SHORT
+        if cut_short(folder):
+            # In the current folder it is moved file by file: that is told, and finished.
+            begun += 1
+            with pytest.raises(towdb.UsageError, match="something is there already"):
+                towdb.demo(folder)
+            assert names(folder) == FILES, at
+        else:
+            finish(folder)
+            assert not folder.exists() or names(folder) in (set(), FILES), at
+        assert names(home) <= FILES | {"try"}, at
+        shutil.rmtree(home)
+    assert at > 2 * len(FILES)
+    assert (begun > len(FILES)) == (typed == ".")
 
 
 def test_a_missing_name_is_refused(command: Command) -> None:

@@ -16,6 +16,7 @@ from towdb.record.store import Change, Record, Row
 from towdb.record.tables import ENTRY
 from towdb.reference.check import Progress
 from towdb.reference.folder import read_folder
+from towdb.reference.swap import cut_short
 
 ENTERED, CHECKED = ENTRY[:2], ENTRY[2:]
 
@@ -158,7 +159,7 @@ class Came(NamedTuple):
 
 
 def _read(source: Path, who: str, day: str) -> Came:
-    if source.is_dir():
+    if source.is_dir() or cut_short(source):
         folder = read_folder(source, lambda name: None, is_whole=False)
         rows = [
             Incoming(name, dict(zip(columns, cells, strict=True)), text.file, line)

@@ -17,10 +17,14 @@ from towdb.errors import UsageError
 from towdb.record.store import Record
 from towdb.record.tables import metadata
 from towdb.reference.check import Progress
-from towdb.reference.files import remove_left
+from towdb.reference.folder import DESCRIPTOR
 from towdb.reference.identity import release_id
 from towdb.reference.release import BuildResult, build_tables
+from towdb.reference.swap import finish, replace_folder
 from towdb.report import output
+
+# Every file that an export may write.
+_OWN = frozenset((DESCRIPTOR, *(f"{name}.csv" for name in contract().tables)))
 
 
 def export(record: Record, folder: str | os.PathLike[str], as_of: int | None = None) -> int:
@@ -49,40 +53,35 @@ def export(record: Record, folder: str | os.PathLike[str], as_of: int | None = N
     rows = record.rows(as_of)
     files = {f"{name}.csv": name for name, listed in rows.items() if listed}
     files |= {f"{t.name}.csv": t.name for t in contract().tables.values() if t.must_exist}
-    remove_left(target.glob(".towdb-*.writing"), output.WRITING)
+    finish(target, _OWN)
     _require_own(target)
-    try:
-        target.mkdir(exist_ok=True)
+
+    def fill(beside: Path) -> None:
         for file, name in files.items():
-            text = _csv(name, rows[name])
-            _put(target / file, text)
-        for stale in {f"{name}.csv" for name in contract().tables} - set(files):
-            (target / stale).unlink(missing_ok=True)
+            _put(beside / file, _csv(name, rows[name]))
         package = data_package(
             {name: PurePath(file) for file, name in files.items()},
             "towdb-reference", "towdb reference",
         )  # fmt: skip
-        text = json.dumps(package, indent=2, ensure_ascii=False) + "\n"
-        _put(target / "datapackage.json", text)
-    except OSError as error:
-        raise UsageError(f"{folder}: cannot be written ({error.strerror})") from None
+        _put(beside / DESCRIPTOR, json.dumps(package, indent=2, ensure_ascii=False) + "\n")
+
+    replace_folder(target, fill, _OWN)
     return sum(map(len, rows.values()))
 
 
 def _require_own(target: Path) -> None:
     if target.exists() and not target.is_dir():
         raise UsageError(f"{target}: is no folder; name one")
-    own = {"datapackage.json", *(f"{name}.csv" for name in contract().tables)}
-    other = sorted(p.name for p in target.iterdir() if p.name not in own) if target.exists() else []
+    there = sorted(target.iterdir()) if target.exists() else []
+    other = [path.name for path in there if path.name not in _OWN or not path.is_file()]
     if other:
         raise UsageError(f"{target}: holds {other[0]} too; name an empty folder")
+    for path in there:
+        output.check_place(path)
 
 
 def _put(path: Path, text: str) -> None:
-    def fill(building: Path) -> None:
-        building.write_bytes(text.encode())
-
-    output.replace(path, fill)
+    path.write_bytes(text.encode())
 
 
 def _csv(name: str, rows: list[dict[str, str | None]]) -> str:

@@ -49,7 +49,8 @@ def ended_checks(con: Connection, table: str) -> dict[str, list[Ended]]:
         .order_by(change.c.number)
     )
     ended: dict[str, list[Ended]] = {}
-    for row, by, on, number, at, who, why in found:
+    for row, *version in found:
+        by, on, number, at, who, why = version
         ended.setdefault(row, []).append(Ended(by, on, number, at[:10], who, why))
     return ended
 

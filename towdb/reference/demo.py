@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import os
 import shutil
-import tempfile
 from dataclasses import dataclass
 from pathlib import Path
 
 from towdb.errors import UsageError
 from towdb.reference.release import build
+from towdb.reference.swap import finish, replace_folder
 from towdb.resources import demo_path
 
 RELEASE = "demo.duckdb"
@@ -50,38 +50,17 @@ def demo(folder: str | os.PathLike[str]) -> Demo:
         If something is there already, or the folder cannot be written.
     """
     target = Path(folder)
+    finish(target)
     if target.exists() and (not target.is_dir() or any(target.iterdir())):
         raise UsageError(f"{target}: something is there already; name a new or empty folder")
-    try:
-        # Whole, or not at all: filled beside its place, and moved there.
-        is_there = target.is_dir()
-        around = target if is_there else target.absolute().parent
-        with tempfile.TemporaryDirectory(dir=around, prefix=".demo-") as name:
-            beside = Path(name) / "demo"
-            beside.mkdir()
-            shutil.copytree(demo_path() / "reference", beside / "reference")
-            for file in FILES:
-                shutil.copyfile(demo_path() / file, beside / file)
-            release_id = build(beside / "reference", beside / RELEASE).release_id
-            if is_there:
-                _move_all(beside, target)
-            else:
-                beside.rename(target)
-    except OSError as error:
-        raise UsageError(f"{target}: cannot be written ({error.strerror})") from None
+    release_id = ""
+
+    def fill(beside: Path) -> None:
+        nonlocal release_id
+        shutil.copytree(demo_path() / "reference", beside / "reference")
+        for file in FILES:
+            shutil.copyfile(demo_path() / file, beside / file)
+        release_id = build(beside / "reference", beside / RELEASE).release_id
+
+    replace_folder(target, fill)
     return Demo(target, release_id)
-
-
-def _move_all(beside: Path, target: Path) -> None:
-    moved = []
-    try:
-        for each in list(beside.iterdir()):
-            moved.append(target / each.name)
-            each.rename(moved[-1])
-    except BaseException:
-        for path in moved:
-            if path.is_dir():
-                shutil.rmtree(path)
-            else:
-                path.unlink(missing_ok=True)
-        raise

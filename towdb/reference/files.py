@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import re
+import shutil
 from collections.abc import Iterable
 from contextlib import suppress
 from pathlib import Path
@@ -63,7 +64,10 @@ def remove_left(files: Iterable[Path], own: re.Pattern[str]) -> None:
         match = own.fullmatch(left.name)
         if match and not _is_running(int(match[1])):
             with suppress(OSError):
-                left.unlink(missing_ok=True)
+                if left.is_dir():
+                    shutil.rmtree(left, ignore_errors=True)
+                else:
+                    left.unlink(missing_ok=True)
 
 
 def _is_running(process: int) -> bool:

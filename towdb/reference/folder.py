@@ -16,6 +16,7 @@ import pandas as pd
 from towdb.contract.model import Table, contract
 from towdb.errors import Finding, UsageError, did_you_mean
 from towdb.reference.lines import UnreadableError, records
+from towdb.reference.swap import cut_short
 
 SUFFIXES = (".csv", ".parquet")
 DESCRIPTOR = "datapackage.json"
@@ -62,9 +63,11 @@ def read_folder(
     Raises
     ------
     UsageError
-        If there is no such folder, or it cannot be read.
+        If there is no such folder, it cannot be read, or its writer was cut short.
     """
     folder = Folder(Path(path))
+    if wrong := cut_short(folder.path):
+        raise UsageError(wrong)
     try:
         names = sorted(os.listdir(folder.path))
     except OSError as error:
