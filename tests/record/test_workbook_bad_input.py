@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 import tracemalloc
 import zipfile
@@ -497,11 +498,12 @@ def test_nobody_enters_a_page(person: str, tmp_path: Path) -> None:
         read_workbook(tmp_path / "entry.xlsx", person, DAY)
 
 
+UNREADABLE = "is not a readable workbook: "
 COMPOUND = bytes.fromhex("d0cf11e0a1b11ae1") + bytes(600)
 FILES: dict[str, tuple[str, bytes, str]] = {
-    "text": ("entry.xlsx", b"source_id,kind\n", "not a workbook"),
-    "empty": ("entry.xlsx", b"", "not a workbook"),
-    "cut off": ("entry.xlsx", b"PK\x03\x04" + bytes(40), "not a workbook"),
+    "text": ("entry.xlsx", b"source_id,kind\n", UNREADABLE),
+    "empty": ("entry.xlsx", b"", UNREADABLE),
+    "cut off": ("entry.xlsx", b"PK\x03\x04" + bytes(40), UNREADABLE),
     "older kind": ("entry.xls", COMPOUND, "older kind"),
     "renamed older kind": ("entry.xlsx", COMPOUND, "older kind"),
     "encrypted": (
@@ -564,11 +566,11 @@ PARTS: dict[str, tuple[str, bytes, str]] = {
         "entities",
     ),
     "no sheet": ("xl/workbook.xml", b"<workbook/>", "no sheet is a table"),
-    "broken sheet": ("xl/worksheets/sheet1.xml", b"<worksheet><sheetData>", "not readable"),
+    "broken sheet": ("xl/worksheets/sheet1.xml", b"<worksheet><sheetData>", UNREADABLE),
     "strange number": (
         "xl/worksheets/sheet1.xml",
         WORKSHEET + b'<sheetData><row r="1"><c r="A1"><v>INF</v></c></row></sheetData></worksheet>',
-        "not readable",
+        UNREADABLE,
     ),
     "merged without end": (
         "xl/worksheets/sheet1.xml",
@@ -623,7 +625,75 @@ def test_a_workbook_with_macros_by_its_ending(tmp_path: Path) -> None:
 
 
 def test_a_workbook_without_its_list_of_parts(tmp_path: Path) -> None:
-    assert "not readable" in only(repacked(tmp_path, {}, drop="[Content_Types].xml")).message
+    assert UNREADABLE in only(repacked(tmp_path, {}, drop="[Content_Types].xml")).message
+
+
+def is_told_plainly(entered: Entered) -> bool:
+    """Whether it is one finding of the whole file that says what it is and what to do."""
+    plain = all(
+        f.rule == "file" and f.message.startswith(UNREADABLE) and f.remedy and f.line is None
+        for f in entered.findings
+    )
+    return plain and len(entered.findings) == 1 and entered.rows == {}
+
+
+def test_a_workbook_that_is_cut_short_anywhere(tmp_path: Path) -> None:
+    bare_book(GOOD).save(tmp_path / "good.xlsx")
+    good = (tmp_path / "good.xlsx").read_bytes()
+    for size in (*range(0, len(good), 61), len(good) - 1):
+        (tmp_path / "entry.xlsx").write_bytes(good[:size])
+        assert is_told_plainly(read(tmp_path / "entry.xlsx")), size
+
+
+def test_a_workbook_with_any_byte_of_its_sheets_damaged(tmp_path: Path) -> None:
+    bare_book(GOOD).save(tmp_path / "good.xlsx")
+    good = (tmp_path / "good.xlsx").read_bytes()
+    with zipfile.ZipFile(tmp_path / "good.xlsx") as archive:
+        part = archive.getinfo("xl/worksheets/sheet1.xml")
+    # The name in front of it is as long as in the list of parts; then comes what is packed.
+    begin = part.header_offset + 30 + len(part.filename)
+    for at in range(begin, begin + part.compress_size, 3):
+        damaged = bytearray(good)
+        damaged[at] ^= 0x55
+        (tmp_path / "entry.xlsx").write_bytes(bytes(damaged))
+        assert is_told_plainly(read(tmp_path / "entry.xlsx")), at
+
+
+@pytest.mark.parametrize("number", [1, 2, 3])
+def test_a_workbook_of_which_a_sheet_is_lost_is_not_read_without_it(
+    tmp_path: Path, number: int
+) -> None:
+    # openpyxl would read the others: the limits of a statement would be gone without a word.
+    name = f"xl/worksheets/sheet{number}.xml"
+    title = bare_book(GOOD).sheetnames[number - 1]
+    for entered in (
+        repacked(tmp_path, {}, drop=name),
+        *(repacked(tmp_path, {name: content}) for content in (b"<a/>", b"<html><body/></html>")),
+    ):
+        assert is_told_plainly(entered)
+        assert repr(title) in only(entered).message
+    for content in (b"", b"\0\xff" * 50, WORKSHEET):
+        assert is_told_plainly(repacked(tmp_path, {name: content}))
+
+
+def test_a_workbook_that_lost_its_texts(tmp_path: Path) -> None:
+    # Each text is the number of one in a part of its own (ECMA-376 Part 1, 18.4.9).
+    cell = b'<c r="A1" t="s"><v>0</v></c>'
+    sheet = WORKSHEET + b'<sheetData><row r="1">' + cell + b"</row></sheetData></worksheet>"
+    assert is_told_plainly(repacked(tmp_path, {"xl/worksheets/sheet2.xml": sheet}))
+
+
+@pytest.mark.parametrize("part", ["word/document.xml", "content.xml", "notes.txt"])
+def test_another_file_that_is_packed_alike(tmp_path: Path, part: str) -> None:
+    with zipfile.ZipFile(tmp_path / "entry.xlsx", "w") as archive:
+        archive.writestr(part, "<a/>")
+    assert is_told_plainly(read(tmp_path / "entry.xlsx"))
+
+
+def test_a_pipe_is_not_waited_for(tmp_path: Path) -> None:
+    os.mkfifo(tmp_path / "entry.xlsx")
+    with pytest.raises(UsageError, match=r"cannot be read \(it is not a file on disk"):
+        read(tmp_path / "entry.xlsx")
 
 
 def test_a_large_file_is_not_even_read(tmp_path: Path) -> None:
@@ -647,7 +717,7 @@ def test_a_bomb_that_lies_about_its_size(tmp_path: Path) -> None:
         assert archive.getinfo("xl/zeros.xml").file_size == 10
     tracemalloc.start()
     try:
-        assert "damaged" in only(read(path)).message
+        assert is_told_plainly(read(path))
         assert tracemalloc.get_traced_memory()[1] < size / 10
     finally:
         tracemalloc.stop()
@@ -663,7 +733,8 @@ def test_a_part_that_stands_twice(tmp_path: Path) -> None:
     path = tmp_path / "entry.xlsx"
     with zipfile.ZipFile(path, "a") as archive, pytest.warns(UserWarning, match="Duplicate name"):
         archive.writestr("xl/worksheets/sheet1.xml", WORKSHEET + b"<sheetData/></worksheet>")
-    assert "stands twice" in only(read(path)).message
+    assert is_told_plainly(read(path))
+    assert "there twice" in only(read(path)).message
 
 
 def test_days_are_counted_from_the_workbooks_own_first_day(tmp_path: Path) -> None:

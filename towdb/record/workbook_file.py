@@ -7,8 +7,9 @@ import os
 import re
 import warnings
 import zipfile
+from importlib.util import find_spec
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from towdb.contract.grammar import Fault
 from towdb.errors import UsageError
@@ -33,6 +34,8 @@ _RANGE = re.compile(
     rb"""<(?:\w+:)?(?:mergeCell|hyperlink)\s[^>]*?\bref=["']([A-Z]+)([0-9]+):([A-Z]+)([0-9]+)["']"""
 )
 _PIECE = 1 << 20
+# A sheet has one, be it empty (ECMA-376 Part 1, 18.3.1.80).
+_ROWS = re.compile(rb"<(?:\w+:)?sheetData\b")
 _DRAWN = re.compile(r"xl/(?:media|charts|embeddings)/|xl/drawings/drawing[0-9]+\.xml$")
 
 
@@ -46,29 +49,56 @@ def open_workbook(path: str | os.PathLike[str]) -> Workbook | Fault:
     UsageError
         If there is no such file, or openpyxl is missing.
     """
-    try:
-        import openpyxl
-    except ImportError:
-        raise UsageError("workbooks need openpyxl; install towdb[xlsx]") from None
+    if find_spec("openpyxl") is None:
+        raise UsageError("workbooks need openpyxl; install towdb[xlsx]")
     data = _bytes(Path(path))
     if isinstance(data, Fault):
         return data
-    wrong = _file_fault(Path(path).suffix.lower(), data)
-    if wrong:
-        return wrong
     try:
+        return _kind_fault(Path(path).suffix.lower(), data) or _read(data)
+    except Exception:
+        # A damaged part can raise anything, in what unpacks it too. What it raises speaks of the
+        # inside of a library, and whatever it is, there is no workbook to read.
+        return _DAMAGED
+
+
+def _read(data: bytes) -> Workbook | Fault:
+    from openpyxl.reader.excel import ExcelReader
+
+    with zipfile.ZipFile(io.BytesIO(data)) as archive:
+        wrong = _archive_fault(archive)
+        if wrong:
+            return wrong
         with warnings.catch_warnings():
             # What openpyxl does not know of a workbook's looks is not read here either.
             warnings.simplefilter("ignore")
-            return openpyxl.load_workbook(io.BytesIO(data), keep_links=False)
-    except Exception as error:
-        # A damaged part can raise anything; whatever it is, there is no workbook to read.
-        reason = str(next(iter(error.args), "")).partition("\n")[0][:120] or type(error).__name__
-        return Fault("file", f"not readable as a workbook: {reason}", f"open it and {_SAVE} anew")
+            reader = ExcelReader(io.BytesIO(data), keep_links=False)
+            reader.read()
+            return _sheets_fault(reader, archive) or reader.wb
+
+
+def _sheets_fault(reader: Any, archive: zipfile.ZipFile) -> Fault | None:
+    """A sheet that is named and not there: openpyxl reads the others, and its rows are lost."""
+    there = set(archive.namelist())
+    # A sheet that is a chart holds no rows.
+    whole = {
+        id(sheet)
+        for sheet, part in reader.parser.find_sheets()
+        if part.target in there
+        and ("chartsheet" in part.Type or _ROWS.search(archive.read(part.target)))
+    }
+    lost = [repr(sheet.name[:40]) for sheet in reader.parser.sheets if id(sheet) not in whole]
+    if not lost:
+        return None
+    what = f"is not a readable workbook: nothing is left of its sheet {', '.join(lost[:3])}"
+    return Fault("file", what, _ANEW)
 
 
 def _bytes(path: Path) -> bytes | Fault:
     try:
+        if not path.is_file() and path.exists() and not path.is_dir():
+            # Of a pipe nobody knows when it ends.
+            raise UsageError(f"{path}: cannot be read (it is not a file on disk); {_SAVE}")
         if path.stat().st_size > MAX_FILE:
             return Fault(
                 "file",
@@ -80,7 +110,7 @@ def _bytes(path: Path) -> bytes | Fault:
         raise UsageError(f"{path}: cannot be read ({error.strerror})") from None
 
 
-def _file_fault(suffix: str, data: bytes) -> Fault | None:
+def _kind_fault(suffix: str, data: bytes) -> Fault | None:
     if data.startswith(_COMPOUND):
         if _ENCRYPTED in data:
             return Fault("file", "encrypted with a password", "save it without one")
@@ -91,20 +121,21 @@ def _file_fault(suffix: str, data: bytes) -> Fault | None:
         return Fault(
             "file", f"not a workbook of a kind that is read: {suffix or 'no ending'}", _SAVE
         )
-    try:
-        with zipfile.ZipFile(io.BytesIO(data)) as archive:
-            return _archive_fault(archive)
-    except (zipfile.BadZipFile, NotImplementedError, EOFError, ValueError, OSError) as error:
-        return Fault("file", f"not a workbook, or damaged: {error}", f"open it and {_SAVE} anew")
+    return None
 
 
 def _macros() -> Fault:
     return Fault("file", "a workbook with macros", f"{_SAVE}, which holds none")
 
 
+_ANEW = "copy it once more from where it is whole, or open it in a spreadsheet and save it anew"
+_DAMAGED = Fault(
+    "file", "is not a readable workbook: it is damaged, cut short, or something else", _ANEW
+)
 _TOO_BIG = Fault(
     "file",
-    f"unpacks to more than {MAX_UNPACKED // 1_000_000} MB or {MAX_TAGS // 1_000_000} million tags",
+    "is not a readable workbook: it"
+    f" unpacks to more than {MAX_UNPACKED // 1_000_000} MB or {MAX_TAGS // 1_000_000} million tags",
     "delete empty rows and columns that are only formatted, and save it anew",
 )
 
@@ -114,7 +145,7 @@ def _archive_fault(archive: zipfile.ZipFile) -> Fault | None:
     if len(parts) > MAX_PARTS or sum(part.file_size for part in parts) > MAX_UNPACKED:
         return _TOO_BIG
     if len({part.filename for part in parts}) < len(parts):
-        return Fault("file", "not a workbook, or damaged: a part stands twice", f"{_SAVE} anew")
+        return Fault("file", "is not a readable workbook: a part of it is there twice", _ANEW)
     if any(part.flag_bits & 1 for part in parts):
         return Fault("file", "encrypted with a password", "save it without one")
     if any(part.filename.lower().endswith("vbaproject.bin") for part in parts):
@@ -142,7 +173,8 @@ def _part_fault(name: str, text: bytes) -> Fault | None:
     if name == "[Content_Types].xml" and b"macroEnabled" in text:
         return _macros()
     if name.endswith((".xml", ".rels")) and (b"<!DOCTYPE" in text or b"<!ENTITY" in text):
-        return Fault("file", "not written by a spreadsheet: it declares entities", _SAVE)
+        what = "is not a readable workbook: it declares entities, as no spreadsheet does"
+        return Fault("file", what, _SAVE)
     if _DRAWN.match(name):
         return Fault(
             "file",
