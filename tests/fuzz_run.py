@@ -33,7 +33,7 @@ _TURNS = set("\u061c\u200e\u200f\u2028\u2029\u202a\u202b\u202c\u202d\u202e\u2066
 _FORMATS = {".txt": "table", ".csv": "csv", ".json": "json", ".parquet": "parquet"}
 # What is said beside an answer: how cars were read, and what is wrong with them counted.
 _SAID_BESIDE = re.compile(r"Note: |[\d,]+ row\(s\) set aside in |.*: [\d,]+ row\(s\), [\d,]+ error")
-_STRAY = re.compile(r"\.(writing|building|wal|tmp)$|^\.demo-")
+_STRAY = re.compile(r"\.(writing|building|wal|tmp)$|^\.towdb-")
 csv.field_size_limit(10_000_000)
 
 

@@ -17,6 +17,8 @@ from towdb.cli.record.options import as_of_option, as_option, opened, person, re
 def export(folder: Path, url: str | None, as_of: str | None) -> None:
     """Write a reference folder: sorted, so that a changed row is one changed line.
 
+    A folder that an export wrote before is replaced whole, by one that was filled beside it.
+
     \b
     Example: towdb record export reference --record shop.sqlite
     """
