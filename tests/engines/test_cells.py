@@ -18,7 +18,7 @@ from tests.engines.hostile import hostile_worlds
 from tests.screening import agreement
 from tests.worlds import World
 from towdb.contract.model import contract
-from towdb.reference.query import attach
+from towdb.reference.opening import attach
 from towdb.screening.screening import Screening
 from towdb.spark.cells import CarReader
 from towdb.spark.numbers import numbers_of

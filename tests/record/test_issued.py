@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import json
+import shutil
 from pathlib import Path
 
+import duckdb
 import pytest
 
 import towdb
@@ -87,6 +89,20 @@ def test_answers_are_numbered_in_order(shop: Record, then: Path, clock: Clock) -
     for number in (0, 3, -1):
         with pytest.raises(UsageError, match="there is no such answer; on record: 1 to 2"):
             find_answer(shop, number)
+
+
+def test_nothing_is_kept_that_rests_on_edited_rows(
+    shop: Record, then: Path, tmp_path: Path
+) -> None:
+    path = Path(shutil.copy(then, tmp_path / "edited.duckdb"))
+    with duckdb.connect(str(path)) as con:
+        con.execute("update towdb_data.statement_fact set checked = not checked")
+    with (
+        screened(path) as screening,
+        pytest.raises(UsageError, match=r"was changed after it was built \(table statement_fact"),
+    ):
+        issue(shop, screening, who=IMRE, issued_to="Lorne Haverel")
+    assert answers(shop) == []
 
 
 def test_only_what_rests_on_this_record_is_kept(shop: Record, tmp_path: Path) -> None:

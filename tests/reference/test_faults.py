@@ -24,7 +24,7 @@ from tests.conftest import ROOT
 from tests.folders import copy_base, set_cell
 from towdb.cli import _status, app
 from towdb.contract.model import contract
-from towdb.reference import relations, release
+from towdb.reference import filling, relations
 from towdb.reference.folder import read_folder
 from towdb.reference.identity import release_id
 from towdb.reference.relations import DERIVED, STAMPS, VIEWS
@@ -185,7 +185,7 @@ def strike(patch: pytest.MonkeyPatch, moment: str, blow: Callable[[], None]) -> 
             blow()
         return replace(path, target)
 
-    patch.setattr(release, "view_sql", struck_view_sql)
+    patch.setattr(filling, "view_sql", struck_view_sql)
     patch.setattr(os, "fsync", struck_fsync)
     patch.setattr(Path, "replace", struck_replace)
 

@@ -11,11 +11,14 @@ import time
 from pathlib import Path
 from textwrap import indent
 
+import pandas as pd
 import pytest
 
+import towdb
 from scripts.benchmarks.timing import PEAK
 from tests.conftest import DEMO, ROOT
-from tests.typist import stock_file
+from tests.typist import Typist, screened, stock_file, typist_in
+from towdb.cli import options
 
 SCREEN = ("screen", str(DEMO / "shortlist.csv"), "--coach", str(DEMO / "coach.toml"))
 MEGABYTES = 700
@@ -36,6 +39,13 @@ ENDLESS = {
     " where a.range * b.range % 7 = 3",
     "streamed cross join": "select a.range from range(10000000) as a, range(10000000) as b",
 }
+
+
+@pytest.fixture
+def typist(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> Typist:
+    return typist_in(tmp_path, capsys, monkeypatch)
 
 
 def environment(folder: Path) -> dict[str, str]:
@@ -120,6 +130,87 @@ def was_interrupted(status: int, out: str, err: str) -> None:
     assert (status, out) == (130, ""), err
     assert len(err.splitlines()) == 1
     assert err.startswith("towdb: interrupted; ")
+
+
+# ---------------------------------------------------------------- limits
+
+
+@pytest.mark.parametrize("kind", ENDLESS)
+def test_a_time_limit_ends_a_question_without_end(
+    tmp_path: Path, demo_release: Path, kind: str
+) -> None:
+    says = r"ended at its time limit of 0\.1 s; allow more \(--time-limit"
+    frame = pd.DataFrame({"x": [1]})
+    with towdb.open(demo_release, time_limit_s=0.1) as reference:
+        for tables in ({}, {"own": frame}):
+            with pytest.raises(towdb.UsageError, match=says):
+                reference.sql(ENDLESS[kind], **tables)
+            # What was ended leaves nothing behind that would end the next query.
+            assert reference.sql("select count(*) as n from release", **tables)["n"].tolist() == [1]
+    with screened(demo_release) as screening:
+        with pytest.raises(towdb.UsageError, match=says):
+            screening.sql(ENDLESS[kind], time_limit_s=0.1)
+        assert len(screening.sql("select * from verdict"))
+
+
+def test_the_command_line_tells_it_in_one_line(typist: Typist, demo_release: Path) -> None:
+    for call in (("sql", ENDLESS["recursion"]), (*SCREEN, "--sql", ENDLESS["recursion"])):
+        limited = (*call, "--reference", demo_release, "--time-limit", "0.1", "-o", "answer.csv")
+        assert "time limit of 0.1 s" in typist.refused(*limited)
+
+
+def test_a_time_limit_counts_what_the_query_works_only(demo_release: Path) -> None:
+    """Who reads an answer slowly is not cut off: no time passes between the rows."""
+    with towdb.open(demo_release, time_limit_s=3600) as reference:
+        rows = reference.rows("select * from range(30000)").rows
+        assert [number for (number,) in rows] == list(range(30000))
+
+
+def test_a_limit_of_the_command_line_is_there_unasked(
+    demo_release: Path, monkeypatch: pytest.MonkeyPatch, typist: Typist
+) -> None:
+    monkeypatch.setattr(options, "TIME_LIMIT_S", 0.1)
+    for call in (("sql", ENDLESS["recursion"]), (*SCREEN, "--sql", ENDLESS["recursion"])):
+        assert "time limit of 0.1 s" in typist.refused(*call, "--reference", demo_release)
+
+
+BIG = "select count(distinct hash(range)::varchar || range) from range(30000000)"
+
+
+def test_a_memory_limit_is_told(typist: Typist, demo_release: Path) -> None:
+    says = "more memory than its limit of 60MB; allow more (--memory-limit"
+    stock_file(typist.folder)
+    for call in (("sql", BIG), ("sql", BIG, "--table", "own=stock.csv")):
+        limited = (*call, "--reference", demo_release, "--memory-limit", "60MB")
+        assert says in typist.refused(*limited)
+    query = "select current_setting('memory_limit') as held"
+    with screened(demo_release) as screening:
+        assert screening.sql(query, memory_limit="700MiB")["held"].tolist() == ["700.0 MiB"]
+        with pytest.raises(towdb.UsageError, match="goes with the first query"):
+            screening.sql(query, memory_limit="800MiB")
+
+
+@pytest.mark.parametrize(
+    ("option", "text"),
+    [
+        ("--time-limit", "0"), ("--time-limit", "-1"), ("--time-limit", "nan"),
+        ("--time-limit", "inf"), ("--time-limit", "soon"), ("--memory-limit", "0GB"),
+        ("--memory-limit", "2"), ("--memory-limit", "80%"), ("--memory-limit", "much"),
+    ],
+)  # fmt: skip
+def test_a_limit_that_is_none_is_refused(
+    typist: Typist, demo_release: Path, option: str, text: str
+) -> None:
+    said = typist.refused("sql", "select 1", option, text, "--reference", demo_release)
+    assert "limit" in said
+
+
+def test_limits_are_of_a_query(typist: Typist, demo_release: Path) -> None:
+    for limit in (("--time-limit", "5"), ("--memory-limit", "2GB")):
+        assert "go with --sql" in typist.refused(*SCREEN, "--reference", demo_release, *limit)
+
+
+# ---------------------------------------------------------------- Ctrl-C
 
 
 @pytest.mark.skipif(not Path("/proc/self/stat").is_file(), reason="looks into /proc")

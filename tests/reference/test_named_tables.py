@@ -16,6 +16,8 @@ import pandas as pd
 import pytest
 
 import towdb
+from tests.conftest import DEMO
+from tests.folders import BASE
 from tests.typist import Typist, answered, content, stock_file, typist_in
 
 STOCK = [("s1", "Quillon", "Pika", 2021), ("s2", "Bessarin", "Lowan", 2020),
@@ -55,6 +57,11 @@ def typist(
     tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> Typist:
     return typist_in(tmp_path, capsys, monkeypatch)
+
+
+@pytest.fixture(scope="module")
+def other_release(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return towdb.build(BASE, tmp_path_factory.mktemp("other") / "other.duckdb").path
 
 
 def frame() -> pd.DataFrame:
@@ -305,3 +312,41 @@ def test_the_release_may_be_gone(demo_release: Path, tmp_path: Path) -> None:
         stock = pd.DataFrame({"x": [1]})
         found = answered(reference.sql, "from release, stock", stock=stock)
         assert found is None or len(found) == 1
+
+
+# ---------------------------------------------------------------- a release that was replaced
+
+
+def test_a_reference_answers_from_one_file_only(
+    demo_release: Path, other_release: Path, tmp_path: Path
+) -> None:
+    path = Path(shutil.copy(demo_release, tmp_path / "r.duckdb"))
+    asked = "select release_id, (select count(*) from eligibility) as n from release"
+    with towdb.open(path) as reference:
+        before = reference.sql(asked)
+        # As a build replaces it: by a rename, while the old file is open.
+        Path(shutil.copy(other_release, tmp_path / "new.duckdb")).replace(path)
+        pd.testing.assert_frame_equal(reference.sql(asked), before)
+        shortlist, coach = DEMO / "shortlist.csv", DEMO / "coach.toml"
+        for ask in (
+            lambda: reference.sql(asked, own=frame()),
+            lambda: towdb.show(reference, "Quillon"),
+            lambda: towdb.screen(shortlist, coach=coach, reference=reference),
+            lambda: towdb.gaps(reference=reference),
+            lambda: towdb.weights(shortlist, reference=reference),
+        ):
+            with pytest.raises(towdb.UsageError) as refused:
+                ask()
+            said = (
+                f"{path}: was replaced after it was opened as release {reference.release_id[:12]}"
+            )
+            assert str(refused.value) == f"{said}; open it again"
+    with towdb.open(path) as reference:
+        assert reference.sql(asked, own=frame())["release_id"][0] != before["release_id"][0]
+
+
+def test_a_release_that_was_built_again_is_the_same(demo_release: Path, tmp_path: Path) -> None:
+    path = Path(shutil.copy(demo_release, tmp_path / "r.duckdb"))
+    with towdb.open(path) as reference:
+        Path(shutil.copy(demo_release, tmp_path / "new.duckdb")).replace(path)
+        assert len(reference.sql("select * from own", own=frame())) == len(STOCK)

@@ -15,6 +15,7 @@ import pytest
 import towdb
 from tests.conftest import DEMO
 from tests.typist import Typist, answered, screened, typist_in
+from towdb.reference.digests import over_all, recorded
 
 HEADER = 4096
 
@@ -44,6 +45,16 @@ def other_schema(path: Path) -> None:
 
 def stamped(column: str, value: str) -> Callable[[Path], None]:
     return lambda path: edited(path, f"update towdb_data.release set {column} = {value}")
+
+
+def sealed(path: Path) -> None:
+    """As a build would leave what the release says of itself and of its tables."""
+    with duckdb.connect(str(path)) as con:
+        about = con.execute(
+            "select release_id, contract_version, towdb_version, invented from towdb_data.release"
+        ).fetchall()
+        seal = over_all(about[0], recorded(con, path.stem))
+        con.execute("update towdb_data.release set digest = $1", [seal])
 
 
 def folder(path: Path) -> None:
@@ -91,6 +102,7 @@ UNUSABLE: dict[str, tuple[Callable[[Path], object], str]] = {
     "overwritten": (overwritten, BUILD),
     "no stamp": (lambda path: edited(path, "delete from towdb_data.release"), BUILD),
     "empty stamp": (stamped("contract_version", "null"), "build the release anew"),
+    "stamp of another release": (stamped("release_id", "'0'"), "was changed after it was built"),
     "contract 2.0": (stamped("contract_version", "'2.0'"), "use a towdb of that version"),
     "newer DuckDB": (newer, "newer DuckDB"),
 }
@@ -120,6 +132,7 @@ def test_what_is_no_usable_release(typist: Typist, demo_release: Path, kind: str
 def test_a_release_of_a_later_minor_contract_is_read(typist: Typist, demo_release: Path) -> None:
     path = Path(shutil.copy(demo_release, typist.folder / "r.duckdb"))
     stamped("contract_version", "'1.99'")(path)
+    sealed(path)
     assert "1.99" in typist.good("sql", "select * from release", "--reference", "r.duckdb")
 
 

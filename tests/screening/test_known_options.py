@@ -11,7 +11,7 @@ import towdb
 from tests.screening.agreement import write_rows
 from tests.screening.test_many_unknowns import CLOSED, UNCHECKED, Pages, release_of
 from tests.worlds import Row
-from towdb.reference.query import attach
+from towdb.reference.opening import attach
 from towdb.spark.cells import CarReader
 from towdb.spark.numbers import numbers_of
 

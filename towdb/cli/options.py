@@ -12,11 +12,14 @@ import click
 from towdb.errors import UsageError
 
 if TYPE_CHECKING:
+    from towdb.reference.limits import Limits
     from towdb.screening.aside import SetAside
 
 # Rows of a query shown on a screen; files take them all.
 SCREEN_ROWS = 1000
 FORMATS = ("table", "json", "csv")
+# A query without end would keep a processor busy until somebody notices.
+TIME_LIMIT_S = 60
 
 
 class _File(click.Path):
@@ -112,6 +115,38 @@ def say_how_read(notes: Iterable[str], set_aside: SetAside | None = None) -> Non
     """The same beside the answer, whatever its format."""
     for line in how_read(notes, set_aside):
         click.echo(one_line(line), err=True)
+
+
+def limit_options(command: Command) -> Command:
+    """``--time-limit`` and ``--memory-limit``: what a query may take, see `limits_of`."""
+    time = click.option(
+        "--time-limit",
+        type=float,
+        metavar="SECONDS",
+        help=f"Seconds that the query may run; else {TIME_LIMIT_S}.",
+    )
+    memory = click.option(
+        "--memory-limit", metavar="SIZE", help="Memory that the query may take, as 2GB."
+    )
+    return time(memory(command))
+
+
+def limits_of(
+    time_limit: float | None, memory_limit: str | None, *, has_query: bool = True
+) -> Limits:
+    """The limits of a query, with the one that a command line sets where none is asked for.
+
+    Raises
+    ------
+    UsageError
+        If one cannot be read, or there is no query.
+    """
+    from towdb.reference.limits import Limits
+
+    if not has_query and (time_limit, memory_limit) != (None, None):
+        raise UsageError("--time-limit and --memory-limit go with --sql")
+
+    return Limits(TIME_LIMIT_S if time_limit is None else time_limit, memory_limit)
 
 
 def on_option(command: Command) -> Command:

@@ -13,6 +13,8 @@ from towdb.cli.options import (
     FORMATS,
     check_outputs,
     deliver_rows,
+    limit_options,
+    limits_of,
     on_option,
     one_line,
     output_options,
@@ -30,10 +32,11 @@ if TYPE_CHECKING:
 @on_option
 @output_options
 def check(folder: Path, on: str | None, format: str | None, output: Path | None) -> None:
-    """Check a reference folder against the contract.
+    """Check a reference folder against the contract, or a release against what it was built with.
 
-    Exit status 1 if there are errors; warnings alone are no failure. Sources that are withdrawn
-    and rules of the road that have ended are those of today, or of --on.
+    Of a release every row is read: nothing in it may have changed since it was built. Exit status 1
+    if there are errors; warnings alone are no failure. Sources that are withdrawn and rules of the
+    road that have ended are those of today, or of --on.
 
     \b
     Example: towdb check data/demo/reference
@@ -43,7 +46,7 @@ def check(folder: Path, on: str | None, format: str | None, output: Path | None)
     from towdb.report.progress import progress_bar
 
     chosen = choose_format(format, output, FORMATS)
-    check_outputs(None, folder.glob("*"), output)
+    check_outputs(None, [folder, *folder.glob("*")], output)
     with progress_bar() as progress:
         result = run(folder, on=on, progress=progress)
     _write_findings(result, chosen, output)
@@ -108,11 +111,14 @@ def build(folder: Path, output: Path, on: str | None) -> None:
     metavar="NAME=PATH",
     help="A CSV or Parquet file to query by that name; repeatable.",
 )
+@limit_options
 @reference_option
 @output_options
 def sql(
     query: str,
     tables: tuple[str, ...],
+    time_limit: float | None,
+    memory_limit: str | None,
     reference: Path | None,
     format: str | None,
     output: Path | None,
@@ -125,13 +131,13 @@ def sql(
     \b
     Example: towdb sql "select make, count(*) from statement group by make" --reference demo.duckdb
     """
-    from towdb.reference.query import open as open_reference
+    from towdb.reference.query import Reference
     from towdb.report.caution import foot
     from towdb.report.output import choose_format
 
     chosen = choose_format(format, output, FORMATS)
     named = pairs("--table", tables, "NAME=PATH, such as inventory=stock.parquet")
     check_outputs(None, [reference, *named.values()], output)
-    with open_reference(required(reference)) as opened:
+    with Reference(required(reference), limits_of(time_limit, memory_limit)) as opened:
         answer = opened.rows(query, **named)
         deliver_rows(answer.columns, answer.rows, chosen, output, foot(opened.invented))

@@ -14,6 +14,8 @@ from towdb.cli.options import (
     check_outputs,
     deliver_rows,
     inventory_options,
+    limit_options,
+    limits_of,
     on_option,
     output_options,
     pairs,
@@ -26,6 +28,7 @@ from towdb.cli.summary import check_summary, refuse_without_summary, show_summar
 from towdb.errors import UsageError
 
 if TYPE_CHECKING:
+    from towdb.reference.limits import Limits
     from towdb.screening.screening import Screening
 
 # Formats of files only.
@@ -59,6 +62,7 @@ FILES = ("parquet", "duckdb")
 @click.option("--years", metavar="A-B", help="Without a shortlist: only these model years.")
 @click.option("--units", default="lb", show_default=True, help="lb or kg, on the screen.")
 @click.option("--sql", "query", metavar="SELECT", help="Ask the screening itself: one SELECT.")
+@limit_options
 @click.option("--explain", is_flag=True, help="Every check with value, limit, margin and page.")
 @click.option("--summary", is_flag=True, help="Verdicts counted, and what would change most.")
 @click.option("--by", multiple=True, metavar="NAME", help="Attribute to count by; repeatable.")
@@ -80,6 +84,8 @@ def screen(
     years: str | None,
     units: str,
     query: str | None,
+    time_limit: float | None,
+    memory_limit: str | None,
     explain: bool,
     summary: bool,
     by: tuple[str, ...],
@@ -109,6 +115,7 @@ def screen(
         refuse_without_summary(by, plot)
     if units not in ("lb", "kg"):
         raise UsageError(f"--units {units[:40]!r}: choose lb or kg")
+    limits = limits_of(time_limit, memory_limit, has_query=query is not None)
     if with_columns is not None and (summary or query or chosen not in ("csv", "parquet")):
         raise UsageError("--with-columns goes with the verdict table, in CSV or Parquet")
     if chosen in FILES and output is None:
@@ -128,7 +135,7 @@ def screen(
     ) as screened:
         say_how_read(screened.notes, screened.set_aside)
         if query is not None:
-            _ask(screened, query, chosen, output)
+            _ask(screened, query, limits, chosen, output)
         elif summary:
             show_summary(screened, by, chosen, output, units, plot)
         elif output is not None and chosen != "table":
@@ -147,10 +154,10 @@ def _issue(screened: Screening, url: str | None, who: str, issue_to: str) -> Non
     click.echo(f"Kept as answer {issued.number}, told to {issued.issued_to}", err=True)
 
 
-def _ask(screened: Screening, query: str, chosen: str, output: Path | None) -> None:
+def _ask(screened: Screening, query: str, limits: Limits, chosen: str, output: Path | None) -> None:
     from towdb.report.caution import foot
 
-    answer = screened.ask(query)
+    answer = screened.ask(query, limits)
     deliver_rows(answer.columns, answer.rows, chosen, output, foot(screened.invented))
 
 

@@ -107,6 +107,14 @@ def typed_columns(table: Table, there: Container[str] | None = None) -> str:
     )
 
 
+def as_text(field: Field) -> str:
+    """The expression of a typed column as text, as people write it: 65, and not 65.000000."""
+    text = f'CAST("{field.name}" AS VARCHAR)'
+    if field.type == "yes_no":
+        return f"""CASE WHEN "{field.name}" THEN 'yes' WHEN NOT "{field.name}" THEN 'no' END"""
+    return f"rtrim(rtrim({text}, '0'), '.')" if field.type == "number" else text
+
+
 def vocabulary_relations(catalog: str = "") -> Iterator[str]:
     """Statements that create ``unit``, ``vocabulary_word``, ``leaf`` and ``demand``."""
     spec = contract()

@@ -8,7 +8,6 @@ import re
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
-from pathlib import Path
 from typing import Any
 
 import duckdb
@@ -16,7 +15,8 @@ import duckdb
 from towdb.contract.grammar import Fault
 from towdb.duck.settings import settle
 from towdb.inventory.sql_files import sql
-from towdb.reference.query import Reference, attach, release_read
+from towdb.reference.opening import connect, release_read
+from towdb.reference.query import Reference, attached, path_of
 from towdb.screening import engine
 from towdb.screening.candidates import Typed, load_candidates
 from towdb.screening.labels import enter_groups, enter_labels
@@ -50,11 +50,6 @@ class Stamp:
     invented: bool
 
 
-def path_of(reference: ReferenceLike) -> Path:
-    """The file of a release."""
-    return reference.path if isinstance(reference, Reference) else Path(reference)
-
-
 @contextmanager
 def weighed_cars(
     inventory: Any,
@@ -72,11 +67,11 @@ def weighed_cars(
     """
     if reference is None:
         con, stamp = (
-            duckdb.connect(config={"python_enable_replacements": False}),
+            connect(),
             Stamp(None, False),
         )
     else:
-        con, (release_id, _, _, invented) = attach(path_of(reference))
+        con, (release_id, _, _, invented) = attached(reference)
         stamp = Stamp(release_id, invented)
     try:
         settle(con, (engine.spilling(), _POUNDS))

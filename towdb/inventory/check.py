@@ -15,6 +15,7 @@ from towdb.contract.typed import typed_cell
 from towdb.duck.settings import settle
 from towdb.errors import Finding, UsageError, failure, findings_frame
 from towdb.inventory.vin import judge_vins
+from towdb.reference.opening import connect
 from towdb.reference.query import let_go
 from towdb.screening import engine
 from towdb.screening.aside import SetAside, aside_path, mark_aside, write_aside
@@ -201,7 +202,7 @@ def check_inventory(
     if inventory is None:
         raise UsageError("name an inventory: a path, a DataFrame or a DuckDB relation")
     aside = aside_path(set_aside, inventory)
-    con = duckdb.connect(config={"python_enable_replacements": False})
+    con = connect()
     try:
         settle(con, [engine.spilling()])
         typed = load_candidates(con, inventory, mapping, whole=True, progress=progress)

@@ -12,8 +12,9 @@ import duckdb
 from towdb.contract.typed import read_date
 from towdb.duck.settings import settle
 from towdb.errors import UsageError
-from towdb.inventory.cars import ReferenceLike, path_of
-from towdb.reference.query import attach, release_read
+from towdb.inventory.cars import ReferenceLike
+from towdb.reference.opening import release_read
+from towdb.reference.query import attached, path_of
 from towdb.screening import engine
 from towdb.screening.candidates import Typed, load_candidates
 from towdb.screening.lacking import UNNAMED, enter_gaps, gaps_found
@@ -127,7 +128,7 @@ def gaps(
     if inventory is None and mapping is not None:
         raise UsageError("a mapping goes with an inventory; name one")
     path = path_of(reference)
-    con, (release_id, _, _, invented) = attach(path)
+    con, (release_id, _, _, invented) = attached(reference)
     try:
         settle(con, [engine.spilling()])
         before = None if older_than is None else _before(con, date, older_than)

@@ -84,7 +84,8 @@ def issue(record: Record, screening: Screening, *, who: str, issued_to: str) -> 
     Raises
     ------
     UsageError
-        If the release was not made of this record: the answer could not be replayed.
+        If the release was not made of this record, so that the answer could not be replayed, or
+        was changed after it was built.
     """
     if not issued_to.strip():
         raise UsageError("say to whom: --issue-to NAME")
@@ -93,6 +94,8 @@ def issue(record: Record, screening: Screening, *, who: str, issued_to: str) -> 
             f"release {screening.release_id[:12]} was not made of {record.name};"
             " make one with: towdb record release"
         )
+    # What is kept as told must rest on the rows that the record knows under this id.
+    screening.require_unaltered()
     told = document(screening)
     table = metadata().tables["issued"]
     with record.changing(who, "answer") as changing:

@@ -2,28 +2,28 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Iterator
-from pathlib import Path
 from typing import Any
 
 import duckdb
 
-from towdb.contract.ddl import literal
-from towdb.contract.model import Field, Table, contract
+from towdb.contract.ddl import as_text, literal
+from towdb.contract.model import Table, contract
 from towdb.errors import UsageError
-from towdb.reference.query import attach
+from towdb.reference.opening import attach_beside
+from towdb.reference.query import Reference
+from towdb.reference.unaltered import require_unaltered
 
 COLUMNS = ("table", "key", "change", "column", "before", "after")
 Record = dict[str, Any]
 
 
-def differences(before: str | os.PathLike[str], after: str | os.PathLike[str]) -> list[Record]:
+def differences(before: Reference, after: Reference) -> list[Record]:
     """What is in one release and not in another, or otherwise.
 
     Parameters
     ----------
-    before, after : path
+    before, after : Reference
         The releases.
 
     Returns
@@ -35,14 +35,16 @@ def differences(before: str | os.PathLike[str], after: str | os.PathLike[str]) -
     Raises
     ------
     UsageError
-        If one of them is no release that this towdb can read.
+        If one of them was changed after it was built, or was replaced.
     """
-    con, _ = attach(Path(before))
+    con, stamp = before.again()
     try:
-        attach(Path(after))[0].close()
-        if Path(before).samefile(after):
+        require_unaltered(con, before.path, "reference", stamp)
+        if before.path.samefile(after.path):
             return []
-        con.execute(f"ATTACH {literal(str(after))} AS other (READ_ONLY)")
+        stamp = attach_beside(con, after.path, "other")
+        after.require_same(con, "other")
+        require_unaltered(con, after.path, "other", stamp)
         return list(_records(con))
     except duckdb.Error as error:
         reason = str(error).splitlines()[0][:160]
@@ -88,18 +90,10 @@ def _long(con: duckdb.DuckDBPyConnection, catalog: str, table: Table) -> str:
     there = {name for (name,) in con.fetchall()}
     parts = [
         f"SELECT {table.key} AS key, {literal(field)} AS field, {number} AS nr,"
-        f" {_text(table.field(field))} AS value FROM {catalog}.towdb_data.{table.name}"
+        f" {as_text(table.field(field))} AS value FROM {catalog}.towdb_data.{table.name}"
         for number, field in enumerate(table.columns)
         if field in there
     ]
     return " UNION ALL ".join(parts) or (
         "SELECT '' AS key, '' AS field, 0 AS nr, '' AS value LIMIT 0"
     )
-
-
-def _text(field: Field) -> str:
-    text = f'CAST("{field.name}" AS VARCHAR)'
-    # As people write it: 65, and not 65.000000.
-    if field.type == "yes_no":
-        return f"""CASE WHEN "{field.name}" THEN 'yes' WHEN NOT "{field.name}" THEN 'no' END"""
-    return f"rtrim(rtrim({text}, '0'), '.')" if field.type == "number" else text

@@ -13,6 +13,7 @@ import duckdb
 
 from towdb.contract.ddl import literal
 from towdb.errors import UsageError
+from towdb.reference.opening import connect, what_runs
 
 # Read by DuckDB 1.5 and later; a newer format would shut older clients out.
 STORAGE_VERSION = "v1.5.0"
@@ -39,10 +40,17 @@ def require_own(path: Path, table: str, kind: str) -> None:
     # DuckDB would wait for ever for what comes out of a pipe.
     if path.is_file():
         try:
-            with duckdb.connect() as con:
+            with connect() as con:
                 con.execute(f"ATTACH {literal(str(path))} AS own (READ_ONLY)")
-                con.execute(f"SELECT release_id FROM own.{table}")
-                found = con.fetchone()
+                # A view of that name would be run, and the file is anybody's.
+                con.execute(
+                    "SELECT 1 FROM duckdb_tables() WHERE database_name = 'own'"
+                    " AND schema_name || '.' || table_name = $1",
+                    [table],
+                )
+                if con.fetchall() and not what_runs(con, "own"):
+                    con.execute(f"SELECT release_id FROM own.{table}")
+                    found = con.fetchone()
         except duckdb.Error as error:
             if "Could not set lock" in str(error):
                 raise UsageError(f"{path}: is open in another program; close it there") from None

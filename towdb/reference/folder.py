@@ -16,6 +16,7 @@ import pandas as pd
 from towdb.contract.model import Table, contract
 from towdb.errors import Finding, UsageError, did_you_mean
 from towdb.reference.lines import UnreadableError, records
+from towdb.reference.opening import connect
 from towdb.reference.swap import cut_short
 
 SUFFIXES = (".csv", ".parquet")
@@ -164,7 +165,7 @@ def _cell(text: str) -> str | None:
 
 
 def _read_parquet(file: Path) -> Rows:
-    with duckdb.connect(config={"python_enable_replacements": False}) as con:
+    with connect() as con:
         try:
             con.execute("SELECT * FROM read_parquet($1)", [str(file)])
             header = [column[0] for column in con.description or ()]

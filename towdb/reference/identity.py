@@ -53,4 +53,6 @@ def _canonical(table: Table, frame: pd.DataFrame) -> str:
 
 
 def _plain(number: str) -> str:
-    return number.rstrip("0").rstrip(".") if "." in number else number
+    plain = number.rstrip("0").rstrip(".") if "." in number else number
+    # As a release keeps it, whose rows give the same id.
+    return "0" if plain == "-0" else plain

@@ -1,17 +1,66 @@
-"""Run a query so that Ctrl-C ends it at once: DuckDB by itself looks only between its tasks."""
+"""Run a query so that Ctrl-C or a time limit ends it: DuckDB looks only between its tasks."""
 
 from __future__ import annotations
 
 import signal
 import threading
+import time
 from collections.abc import Callable
 from typing import TypeVar
 
 import duckdb
 
+from towdb.errors import UsageError
+
 Result = TypeVar("Result")
 # How long Ctrl-C may go unnoticed.
 _SECONDS = 0.05
+
+
+class Allowance:
+    """The time that one query may still take, over all that is fetched of it."""
+
+    def __init__(self, limit_s: float | None) -> None:
+        self._limit_s = limit_s
+        # Only what DuckDB works counts: whoever reads an answer page by page may take a day.
+        self._left_s = limit_s or 0.0
+
+    def spend(self, con: duckdb.DuckDBPyConnection, work: Callable[[], Result]) -> Result:
+        """Do some work of a connection, and interrupt it when the time is over.
+
+        Raises
+        ------
+        UsageError
+            If it was.
+        KeyboardInterrupt
+            If Ctrl-C came; the work has ended.
+        """
+        if self._limit_s is None:
+            return interruptibly(con, work)
+        done, over = threading.Event(), threading.Event()
+
+        def watch() -> None:
+            if not done.wait(max(self._left_s, 0)):
+                over.set()
+                while not done.wait(_SECONDS):
+                    con.interrupt()
+
+        watcher = threading.Thread(target=watch, daemon=True)
+        begun = time.monotonic()
+        watcher.start()
+        try:
+            return interruptibly(con, work)
+        except (duckdb.Error, RuntimeError):
+            if not over.is_set():
+                raise
+            raise UsageError(
+                f"the query was ended at its time limit of {self._limit_s:g} s; allow more"
+                " (--time-limit, in Python time_limit_s), or ask for less"
+            ) from None
+        finally:
+            done.set()
+            watcher.join()
+            self._left_s -= time.monotonic() - begun
 
 
 def interruptibly(con: duckdb.DuckDBPyConnection, work: Callable[[], Result]) -> Result:

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 import json
 import os
-import re
 import threading
-from collections.abc import Iterator, Mapping, Sequence
-from contextlib import contextmanager, suppress
+from collections.abc import Iterator, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 from types import TracebackType
@@ -16,10 +15,16 @@ from typing import TYPE_CHECKING, Any
 import duckdb
 
 from towdb.contract.ddl import literal
-from towdb.contract.model import contract
 from towdb.errors import UsageError
-from towdb.reference.interruptible import interruptibly
-from towdb.reference.trouble import unreadable
+from towdb.reference.interruptible import Allowance
+from towdb.reference.limits import UNLIMITED, Limits
+from towdb.reference.opening import (
+    Stamp,
+    attach,
+    digest_of,
+    enter_macros,
+)
+from towdb.reference.own_tables import name_tables
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -56,11 +61,43 @@ class Reference:
         Whether it holds invented rows.
     """
 
-    def __init__(self, path: str | os.PathLike[str]) -> None:
-        self.path = Path(path)
+    def __init__(self, path: str | os.PathLike[str], limits: Limits = UNLIMITED) -> None:
+        self.path, self._limits = Path(path), limits
         self._con, stamp = attach(self.path)
         self.release_id, self.contract_version, self.towdb_version, self.invented = stamp
+        self._digest = digest_of(self._con, "reference")
+        limits.enter(self._con)
         guard(self._con)
+
+    def again(self) -> tuple[duckdb.DuckDBPyConnection, Stamp]:
+        """As `attach`, of this release and no other.
+
+        Raises
+        ------
+        UsageError
+            If another file took its place.
+        """
+        con, stamp = attach(self.path)
+        try:
+            self.require_same(con, "reference")
+        except BaseException:
+            con.close()
+            raise
+        return con, stamp
+
+    def require_same(self, con: duckdb.DuckDBPyConnection, catalog: str) -> None:
+        """Refuse the release that lies in the file today, if it is another one.
+
+        Raises
+        ------
+        UsageError
+            If it is.
+        """
+        if digest_of(con, catalog) != self._digest:
+            raise UsageError(
+                f"{self.path}: was replaced after it was opened as release"
+                f" {self.release_id[:12]}; open it again"
+            )
 
     def rows(self, query: str, parameters: Sequence[Any] = (), /, **tables: Any) -> Rows:
         """Run one SELECT, with its `$1`, `$2` …, and fetch its rows one by one.
@@ -72,14 +109,15 @@ class Reference:
         """
         if tables:
             # What a connection may read is settled for good: other files, another connection.
-            con, _ = attach(self.path)
+            con, _ = self.again()
+            self._limits.enter(con)
         else:
             # Of its own, so that an answer that is still being read stays whole.
             con = _cursor(self._con)
         try:
             if tables:
-                guard(con, _name_tables(con, tables))
-            answer = select(con, query, parameters)
+                guard(con, name_tables(con, tables))
+            answer = select(con, query, parameters, self._limits)
         except BaseException:
             con.close()
             raise
@@ -123,55 +161,6 @@ class Reference:
         self.close()
 
 
-def attach(path: Path) -> tuple[duckdb.DuckDBPyConnection, tuple[str, str, str, bool]]:
-    """A connection of its own to a release, read-only, and what the release says of itself.
-
-    Raises
-    ------
-    UsageError
-        If there is no such file, or it is no release that this towdb can read.
-    """
-    if not path.is_file():
-        raise UsageError(f"{path}: there is no such release; build one with: towdb build")
-    con = duckdb.connect(config={"python_enable_replacements": False})
-    try:
-        con.execute(f"ATTACH {literal(str(path))} AS reference (READ_ONLY)")
-        con.execute(
-            "SELECT release_id, contract_version, towdb_version, invented"
-            " FROM reference.towdb_data.release"
-        )
-        found = con.fetchone()
-        con.execute("SET search_path = 'reference.towdb_data'")
-    except duckdb.Error as error:
-        found = None
-        if "newer version of DuckDB" in str(error):
-            con.close()
-            raise UsageError(
-                f"{path}: was written by a newer DuckDB; install it (pip install --upgrade duckdb),"
-                " or build the release anew"
-            ) from None
-    if found is None:
-        con.close()
-        raise UsageError(f"{path}: is no release of towdb; build one with: towdb build")
-    if str(found[1]).split(".")[0] != contract().version.split(".")[0]:
-        con.close()
-        raise UsageError(
-            f"{path}: was built for contract {found[1]}, this towdb reads"
-            f" {contract().version}; use a towdb of that version, or build the release anew"
-        )
-    return con, found
-
-
-@contextmanager
-def release_read(path: Path) -> Iterator[None]:
-    """While a release is read: what DuckDB finds wrong with it, as a `UsageError`."""
-    # What passed when it was attached may still be damaged further on, or vanish.
-    try:
-        yield
-    except duckdb.Error as error:
-        raise unreadable(error, f"{path}: the release", "build it anew") from None
-
-
 def guard(
     con: duckdb.DuckDBPyConnection, paths: Sequence[str] = (), folder: str | None = None
 ) -> None:
@@ -191,19 +180,26 @@ def _cursor(con: duckdb.DuckDBPyConnection) -> duckdb.DuckDBPyConnection:
     try:
         cursor = con.cursor()
         cursor.execute("USE reference.towdb_data")
+        enter_macros(cursor)
     except duckdb.Error as error:
         raise UsageError(_reason(error)) from None
     return cursor
 
 
-def select(con: duckdb.DuckDBPyConnection, query: str, parameters: Sequence[Any] = ()) -> Rows:
+def select(
+    con: duckdb.DuckDBPyConnection,
+    query: str,
+    parameters: Sequence[Any] = (),
+    limits: Limits = UNLIMITED,
+) -> Rows:
     """Run one SELECT on a guarded connection.
 
     Raises
     ------
     UsageError
-        If it is anything else, or cannot be run.
+        If it is anything else, cannot be run, or takes more than the limits allow.
     """
+    allowance = Allowance(limits.time_s)
     try:
         query.encode()
         statements = con.extract_statements(query)
@@ -213,13 +209,15 @@ def select(con: duckdb.DuckDBPyConnection, query: str, parameters: Sequence[Any]
             or not _only_reads(con, query)
         ):
             raise UsageError("write one SELECT statement; nothing else is run here")
-        result = interruptibly(con, lambda: con.execute(statements[0], list(parameters)))
+        result = allowance.spend(con, lambda: con.execute(statements[0], list(parameters)))
         columns = distinct_names([column[0] for column in result.description or ()])
     except UnicodeEncodeError:
         raise UsageError("the query is no text: it holds a broken character") from None
+    except duckdb.OutOfMemoryException:
+        raise limits.over_memory() from None
     except duckdb.Error as error:
         raise UsageError(_reason(error)) from None
-    return Rows(columns, _fetch(result))
+    return Rows(columns, _fetch(result, allowance, limits))
 
 
 def _only_reads(con: duckdb.DuckDBPyConnection, query: str) -> bool:
@@ -247,10 +245,14 @@ def _only_reads(con: duckdb.DuckDBPyConnection, query: str) -> bool:
     return True
 
 
-def _fetch(result: duckdb.DuckDBPyConnection) -> Iterator[Sequence[Any]]:
+def _fetch(
+    result: duckdb.DuckDBPyConnection, allowance: Allowance, limits: Limits
+) -> Iterator[Sequence[Any]]:
     try:
-        while batch := interruptibly(result, lambda: result.fetchmany(10_000)):
+        while batch := allowance.spend(result, lambda: result.fetchmany(10_000)):
             yield from batch
+    except duckdb.OutOfMemoryException:
+        raise limits.over_memory() from None
     except duckdb.Error as error:
         raise UsageError(_reason(error)) from None
 
@@ -279,101 +281,41 @@ def let_go(con: duckdb.DuckDBPyConnection) -> None:
     closed.wait(1)
 
 
-def _name_tables(con: duckdb.DuckDBPyConnection, tables: Mapping[str, Any]) -> list[str]:
-    """Make each table known by its name; the files that they are."""
-    con.execute(
-        "SELECT table_name FROM duckdb_tables() WHERE database_name = 'reference'"
-        " UNION ALL SELECT view_name FROM duckdb_views() WHERE database_name = 'reference'"
-    )
-    taken = {name for (name,) in con.fetchall()}
-    paths: list[str] = []
-    for name, table in tables.items():
-        if not re.fullmatch("[a-z_][a-z0-9_]*", name):
-            raise UsageError(f"table {name}: write the name in small letters, digits and _")
-        if name in taken:
-            raise UsageError(f"table {name}: the release has one of this name; choose another")
-        if isinstance(table, (str, os.PathLike)):
-            paths += _name_file(con, name, Path(table))
-        else:
-            _name_frame(con, name, table)
-    return paths
-
-
-def _name_file(con: duckdb.DuckDBPyConnection, name: str, path: Path) -> tuple[str, ...]:
-    readers = {".csv": "read_csv", ".parquet": "read_parquet"}
-    reader = readers.get(path.suffix.lower())
-    if reader is None:
-        raise UsageError(f"table {name}: {path}: name a file that ends in .csv or .parquet")
-    if not path.is_file():
-        what = "is a folder; name a file in it" if path.is_dir() else "there is no such file"
-        raise UsageError(f"table {name}: {path}: {what}")
-    # Absolute: that is how DuckDB compares it with what is allowed.
-    said = str(path.resolve())
-    read = f"{reader}({literal(as_name(said))}, hive_partitioning = false)"
-    try:
-        con.execute(f'CREATE TEMP VIEW "{name}" AS FROM {read}')
-    except duckdb.Error as error:
-        reason = str(error).splitlines()[0][:160]
-        raise UsageError(f"table {name}: {path}: cannot be read: {reason}") from None
-    return said, as_name(said)
-
-
-def _name_frame(con: duckdb.DuckDBPyConnection, name: str, table: Any) -> None:
-    try:
-        register_frame(con, name, table)
-    except (duckdb.Error, TypeError):
-        raise UsageError(
-            f"table {name}: a {type(table).__name__} is no table; give a path, a DataFrame or an"
-            " Arrow table"
-        ) from None
-
-
-class _Stream:
-    """Any table as Arrow's C stream, begun anew whenever it is read."""
-
-    def __init__(self, table: Any) -> None:
-        self._table = table
-
-    def __arrow_c_stream__(self, requested_schema: object = None) -> object:
-        return self._table.__arrow_c_stream__(requested_schema)
-
-
-def register_frame(con: duckdb.DuckDBPyConnection, name: str, table: Any) -> None:
-    """Make a frame known to a connection by a name.
-
-    Raises
-    ------
-    duckdb.Error, TypeError
-        If it is none.
-    """
-    try:
-        con.register(name, table)
-    except (duckdb.Error, TypeError):
-        # DuckDB reads frames of polars by way of pyarrow, which need not be there.
-        if not hasattr(table, "__arrow_c_stream__"):
-            raise
-        con.register(name, _Stream(table))
-
-
-def as_name(path: str) -> str:
-    """A path as DuckDB takes it for that one file, whatever characters it holds."""
-    return re.sub(r"([*?\[])", r"[\1]", path)
-
-
-def open(reference: str | os.PathLike[str]) -> Reference:
+def open(
+    reference: str | os.PathLike[str],
+    *,
+    time_limit_s: float | None = None,
+    memory_limit: str | None = None,
+) -> Reference:
     """Open a release.
 
     Parameters
     ----------
     reference : path
         A file that `build` made.
+    time_limit_s : float, optional
+        Seconds that a query may run; as long as it takes by default.
+    memory_limit : str, optional
+        Memory that DuckDB may take for queries, as ``2GB``.
 
     Raises
     ------
     UsageError
         If there is no such file, or it is no release that this towdb can read.
     """
-    return Reference(reference)
+    return Reference(reference, Limits(time_limit_s, memory_limit))
+
+
+def path_of(reference: Reference | str | os.PathLike[str]) -> Path:
+    """The file of a release."""
+    return reference.path if isinstance(reference, Reference) else Path(reference)
+
+
+def attached(
+    reference: Reference | str | os.PathLike[str],
+) -> tuple[duckdb.DuckDBPyConnection, Stamp]:
+    """As `attach`, of a file or of the very release that was opened."""
+    return reference.again() if isinstance(reference, Reference) else attach(Path(reference))
 
 
 def distinct_names(names: list[str]) -> list[str]:

@@ -14,8 +14,12 @@ import duckdb
 
 from towdb.contract.model import contract
 
+# What people read: views of facts and their pages, worked out at build like all that is derived, so
+# that a release holds nothing that runs.
 VIEWS = ("statement", "instruction", "weight", "rating")
-# In the order in which they build on each other; what is no view is a table.
+# What rules look at too, and a release keeps as it is.
+COPIED = ("entry_row", "figure", "cell", "link")
+# In the order in which they build on each other.
 DERIVED = (
     "make_model",
     "build_bound",
@@ -44,6 +48,16 @@ STAMPS = {
             "contract_version": "contract that the rows keep",
             "towdb_version": "towdb that built the file",
             "invented": "whether any row comes from an invented source",
+            "digest": "one over this row and the digests of all tables",
+        },
+    ),
+    "digest": (
+        "What each table of the file held when it was built.",
+        {
+            "table_name": "name of the table",
+            "columns": "its columns, each with its type",
+            "row_count": "how many rows it has",
+            "digest": "SHA-256 of its rows, in any order",
         },
     ),
     "finding": (

@@ -13,17 +13,16 @@ from pathlib import Path
 
 import duckdb
 
-import towdb
-from towdb.contract import ddl
 from towdb.contract.ddl import literal
 from towdb.contract.model import contract
 from towdb.contract.typed import read_date
 from towdb.errors import DataError, UsageError
 from towdb.reference.check import CheckResult, Judged, Progress, judged, judged_tables
 from towdb.reference.files import STORAGE_VERSION, remove_left, require_own
+from towdb.reference.filling import fill
 from towdb.reference.folder import TextTable
 from towdb.reference.identity import release_id
-from towdb.reference.relations import DERIVED, STAMPS, VIEWS, column_note, view_notes, view_sql
+from towdb.reference.relations import DERIVED, STAMPS, column_note, view_notes
 
 
 class CheckFailedError(DataError):
@@ -194,38 +193,12 @@ def _write(outcome: Judged, building: Path, identity: str) -> None:
     con.execute(
         f"ATTACH {literal(str(building))} AS building (STORAGE_VERSION '{STORAGE_VERSION}')"
     )
-    con.execute("CREATE SCHEMA building.towdb_data")
-    for table in contract().tables.values():
-        con.execute(ddl.create_table(table, catalog="building"))
-        con.execute(
-            f"INSERT INTO building.towdb_data.{table.name}"
-            f" SELECT * FROM memory.towdb_data.{table.name} ORDER BY {table.key}"
-        )
-    con.register("finding_frame", outcome.result.findings)
-    con.execute("CREATE TABLE building.towdb_data.finding AS SELECT * FROM finding_frame")
-    con.unregister("finding_frame")
-    con.execute(
-        "CREATE TABLE building.towdb_data.release AS SELECT"
-        f" {literal(identity)} AS release_id, {literal(contract().version)} AS contract_version,"
-        f" {literal(towdb.__version__)} AS towdb_version,"
-        " COALESCE(BOOL_OR(invented), FALSE) AS invented FROM building.towdb_data.source"
-    )
-    # What follows names its relations towdb_data.x: they must be those of the file.
+    fill(con, "building", outcome.result.findings, identity)
     con.execute("USE building")
-    for statement in (*ddl.vocabulary_relations(), ddl.FOLD):
-        con.execute(statement)
-    for name in ("entry_row", "figure", "cell", "link"):
-        con.execute(f"CREATE TABLE towdb_data.{name} AS FROM memory.towdb_data.{name} ORDER BY ALL")
-    for name in DERIVED:
-        con.execute(f"CREATE {_kind(name)} towdb_data.{name} AS {view_sql(name)}")
     _comment(con)
     con.execute("USE memory")
     con.execute("CHECKPOINT building")
     con.execute("DETACH building")
-
-
-def _kind(name: str) -> str:
-    return "VIEW" if name in VIEWS else "TABLE"
 
 
 def _comment(con: duckdb.DuckDBPyConnection) -> None:
@@ -235,7 +208,7 @@ def _comment(con: duckdb.DuckDBPyConnection) -> None:
     meanings |= {name: view_notes(name)[0] for name in DERIVED}
     meanings |= {name: meaning for name, (meaning, _) in STAMPS.items()}
     for name, meaning in meanings.items():
-        con.execute(f"COMMENT ON {_kind(name)} towdb_data.{name} IS {literal(meaning)}")
+        con.execute(f"COMMENT ON TABLE towdb_data.{name} IS {literal(meaning)}")
         con.execute(f"SELECT * FROM towdb_data.{name} LIMIT 0")
         for column in [column[0] for column in con.description or ()]:
             note = literal(column_note(name, column))

@@ -94,22 +94,23 @@ def diff(
     Raises
     ------
     UsageError
-        If a release, the shortlist or a coach cannot be used.
+        If a release, the shortlist or a coach cannot be used, or a release was changed after it
+        was built.
     """
     if (shortlist is None) != (coach is None):
         raise UsageError("name a shortlist and a coach, or neither")
-    records = differences(before, after)
     with open(before) as one, open(after) as other:
+        records = differences(one, other)
         ids, invented = (one.release_id, other.release_id), one.invented or other.invented
-    if shortlist is None or coach is None:
-        return Diff(ids, invented, records)
-    date = read_date(on)
-    coaches = [coach] if isinstance(coach, (str, Path, Coach)) else list(coach)
-    with (
-        screen(shortlist, coach=coaches, reference=before, on=date) as old,
-        screen(shortlist, coach=coaches, reference=after, on=date) as new,
-    ):
-        return Diff(ids, invented, records, list(_verdicts(old, new, records)))
+        if shortlist is None or coach is None:
+            return Diff(ids, invented, records)
+        date = read_date(on)
+        coaches = [coach] if isinstance(coach, (str, Path, Coach)) else list(coach)
+        with (
+            screen(shortlist, coach=coaches, reference=one, on=date) as old,
+            screen(shortlist, coach=coaches, reference=other, on=date) as new,
+        ):
+            return Diff(ids, invented, records, list(_verdicts(old, new, records)))
 
 
 def _verdicts(old: Screening, new: Screening, records: list[Record]) -> Iterator[Record]:

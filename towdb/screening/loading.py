@@ -13,7 +13,7 @@ import duckdb
 
 from towdb.contract.grammar import Fault, fold
 from towdb.errors import UsageError
-from towdb.reference.query import register_frame
+from towdb.reference.own_tables import register_frame
 from towdb.screening.mapping import ColumnMap, Header
 from towdb.screening.parts import Part, Places, find_parts, refuse_unusable
 from towdb.screening.sheets import Sheet, open_csv, open_parquet, open_query, quoted, told

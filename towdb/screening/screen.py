@@ -13,7 +13,8 @@ import duckdb
 from towdb.contract.typed import read_date
 from towdb.duck.settings import NO_OPTIMIZER, settle
 from towdb.errors import UsageError
-from towdb.reference.query import Reference, attach, release_read
+from towdb.reference.opening import Stamp, release_read
+from towdb.reference.query import Reference, attached, path_of
 from towdb.screening import engine
 from towdb.screening.aside import SetAside, aside_path, write_aside
 from towdb.screening.candidates import Typed, load_candidates, read_assumptions
@@ -100,7 +101,7 @@ def screen(
         raise UsageError("a mapping, and rows set aside, go with a shortlist; name one")
     by, aside = read_mapping(mapping), aside_path(set_aside, shortlist)
     carried = [with_columns] if isinstance(with_columns, str) else list(with_columns)
-    path = reference.path if isinstance(reference, Reference) else Path(reference)
+    path = path_of(reference)
 
     def load(con: duckdb.DuckDBPyConnection) -> Typed:
         if shortlist is None:
@@ -110,17 +111,16 @@ def screen(
         )
 
     con, stamp, coaches, typed, kept = _screened(
-        path, load, coach, date, rules, assumed, aside, carried
+        reference, load, coach, date, rules, assumed, aside, carried
     )
     return Screening(con, path, stamp, coaches, date, rules, assumed, typed, kept, carried)
 
 
-_Stamp = tuple[str, str, str, bool]
-_Screened = tuple[duckdb.DuckDBPyConnection, _Stamp, tuple[Coach, ...], Typed, SetAside | None]
+_Screened = tuple[duckdb.DuckDBPyConnection, Stamp, tuple[Coach, ...], Typed, SetAside | None]
 
 
 def _screened(
-    path: Path,
+    reference: Reference | str | os.PathLike[str],
     load: Callable[[duckdb.DuckDBPyConnection], Typed],
     coach: CoachLike | Iterable[CoachLike],
     date: datetime.date,
@@ -129,9 +129,9 @@ def _screened(
     aside: Path | None,
     carried: list[str],
 ) -> _Screened:
-    con, stamp = attach(path)
+    con, stamp = attached(reference)
     try:
-        with release_read(path):
+        with release_read(path_of(reference)):
             on_record = dict(con.execute("SELECT coach_id, name FROM towdb_data.coach").fetchall())
             coaches = find_coaches(coach, on_record)
             settle(con, ROUNDING)

@@ -18,11 +18,12 @@ import towdb
 from towdb.contract.ddl import literal
 from towdb.duck.settings import OPTIMIZER, settle
 from towdb.errors import UsageError
+from towdb.reference.limits import UNLIMITED, Limits
+from towdb.reference.opening import Stamp, release_read
 from towdb.reference.query import (
     Rows,
     guard,
     let_go,
-    release_read,
     select,
 )
 from towdb.reference.relations import columns_of
@@ -77,7 +78,7 @@ class Screening:
         self,
         con: duckdb.DuckDBPyConnection,
         path: Path,
-        stamp: tuple[str, str, str, bool],
+        stamp: Stamp,
         coaches: tuple[Coach, ...],
         on: datetime.date,
         policy: Policy,
@@ -88,6 +89,7 @@ class Screening:
     ) -> None:
         self._con, self._path = con, path
         self._typed, self.set_aside, self.notes = typed, set_aside, tuple(typed.notes)
+        self._stamp = stamp
         self.release_id, _, _, self.invented = stamp
         self.coaches, self.on, self.policy, self.assumed = coaches, on, policy, assumed
         self._carried = carried_columns(typed, with_columns)
@@ -211,7 +213,9 @@ class Screening:
                 enter_questions(self._con, each_car=self._has_at_most(EACH_UP_TO))
             self._is_asked = True
 
-    def sql(self, query: str, /) -> pd.DataFrame:
+    def sql(
+        self, query: str, /, *, time_limit_s: float | None = None, memory_limit: str | None = None
+    ) -> pd.DataFrame:
         """Run one SELECT over the screening, and the release beside it.
 
         Parameters
@@ -220,6 +224,11 @@ class Screening:
             One SELECT over ``verdict``, ``check_outcome``, ``condition``, ``question``,
             ``to_find_out``, ``citation``, ``remark``, ``capacity`` (see `towdb.describe`), and the
             tables and views of the release.
+        time_limit_s : float, optional
+            Seconds that the query may run; as long as it takes by default.
+        memory_limit : str, optional
+            Memory that DuckDB may take for it and for later queries, as ``2GB``; of the first
+            query only.
 
         Returns
         -------
@@ -228,11 +237,11 @@ class Screening:
         Raises
         ------
         UsageError
-            If the query cannot be run.
+            If the query cannot be run, or takes more than these limits.
         """
-        return self.ask(query).frame()
+        return self.ask(query, Limits(time_limit_s, memory_limit)).frame()
 
-    def ask(self, query: str) -> Rows:
+    def ask(self, query: str, limits: Limits = UNLIMITED) -> Rows:
         """As `sql`, with the rows fetched one by one, until the screening is asked again."""
         self._turn += 1
         try:
@@ -250,11 +259,14 @@ class Screening:
             self._con.execute(f"CREATE TEMP VIEW IF NOT EXISTS {name} AS {sql}")
         if self._shelf is None:
             settle(self._con, OPTIMIZER)
+            limits.enter(self._con)
             self._shelf = tempfile.TemporaryDirectory(prefix="towdb-")
             # Of Parquet ``typed`` is a view: what is asked later still looks into the files.
             files = [str(part.path) for part, _ in self._typed.parts if part.is_parquet]
             guard(self._con, files, self._shelf.name)
-        answer = select(self._con, query)
+        elif limits.memory is not None:
+            raise UsageError("a memory limit goes with the first query of a screening")
+        answer = select(self._con, query, limits=limits)
         return Rows(answer.columns, self._of_this_turn(answer.rows))
 
     def _of_this_turn(self, rows: Iterator[Sequence[Any]]) -> Iterator[Sequence[Any]]:
@@ -316,6 +328,19 @@ class Screening:
     def _has_at_most(self, candidates: int) -> bool:
         self._con.execute("SELECT COUNT(*) FROM candidate")
         return bool((self._con.fetchone() or (0,))[0] <= candidates)
+
+    def require_unaltered(self) -> None:
+        """Compare every row of the release with what it was built with.
+
+        Raises
+        ------
+        UsageError
+            If anything was changed; it is named.
+        """
+        from towdb.reference.unaltered import require_unaltered
+
+        self._turn += 1
+        require_unaltered(self._con, self._path, "reference", self._stamp)
 
     def close(self) -> None:
         """Let go of the release."""

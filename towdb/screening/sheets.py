@@ -12,7 +12,7 @@ import duckdb
 from towdb.contract.ddl import literal
 from towdb.errors import UsageError
 from towdb.reference.lines import UnreadableError, records
-from towdb.reference.query import as_name
+from towdb.reference.own_tables import as_name
 from towdb.reference.trouble import unreadable
 from towdb.screening.mapping import ColumnMap, Header, read_header
 from towdb.screening.parts import Part

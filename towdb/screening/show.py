@@ -6,7 +6,6 @@ import datetime
 import os
 from collections.abc import Iterator
 from dataclasses import dataclass
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from towdb.contract.grammar import fold
@@ -20,7 +19,8 @@ from towdb.reference.group_text import (
     told_apart,
     years_text,
 )
-from towdb.reference.query import Reference, attach, release_read
+from towdb.reference.opening import release_read
+from towdb.reference.query import Reference, attached, guard, path_of
 from towdb.screening import words
 from towdb.screening.document import CITED, CONDITION
 from towdb.screening.engine import relation_sql
@@ -112,10 +112,10 @@ def show(
     date = read_date(on)
     if year is not None and not 1 <= year <= 9999:
         raise UsageError(f"year {year}: write a model year, as 2021")
-    path = reference.path if isinstance(reference, Reference) else Path(reference)
-    con, (release_id, _, _, invented) = attach(path)
+    con, (release_id, _, _, invented) = attached(reference)
     try:
-        with release_read(path):
+        guard(con)
+        with release_read(path_of(reference)):
             make, models = _names(con, make, model)
             con.execute(f"CREATE TEMP TABLE shown AS {relation_sql('show/shown')}",
                         [make, models, year])  # fmt: skip

@@ -11,7 +11,8 @@ from typing import Any
 
 import duckdb
 
-from towdb.reference.query import attach, release_read
+from towdb.reference.opening import attach, release_read
+from towdb.reference.query import guard
 from towdb.screening import engine
 from towdb.screening.coaches import CoachLike, enter_coaches, find_coaches
 from towdb.screening.policy import Policy
@@ -73,6 +74,7 @@ def hand_over(
     """
     con, (release_id, _, _, invented) = attach(release)
     try:
+        guard(con)
         with release_read(release):
             on_record = dict(con.execute("SELECT coach_id, name FROM towdb_data.coach").fetchall())
             coaches = find_coaches(coach, on_record)

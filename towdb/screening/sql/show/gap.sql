@@ -3,16 +3,16 @@
 WITH spoken AS (
     SELECT DISTINCT unnest(range(model_year_from, model_year_to + 1)) AS year
     FROM towdb_data.statement
-    WHERE towdb_data.fold(make) = towdb_data.fold($1)
-      AND towdb_data.fold(model) = towdb_data.fold($2)
+    WHERE fold(make) = fold($1)
+      AND fold(model) = fold($2)
       AND towing_method = 'four_wheels_down'
       AND purpose IN ('recreational', 'any')
 ),
 asked AS (
     SELECT unnest(range(min(model_year_from), max(model_year_to) + 1)) AS year
     FROM towdb_data.vehicle_group
-    WHERE towdb_data.fold(make) = towdb_data.fold($1)
-      AND towdb_data.fold(model) = towdb_data.fold($2)
+    WHERE fold(make) = fold($1)
+      AND fold(model) = fold($2)
       AND $3::INTEGER IS NULL
     UNION
     SELECT $3::INTEGER WHERE $3::INTEGER IS NOT NULL

@@ -2,8 +2,8 @@
 SELECT s.*, f.statement_no
 FROM towdb_data.statement AS s
 JOIN towdb_data.statement_fact AS f ON f.eligibility_id = s.eligibility_id
-WHERE towdb_data.fold(s.make) = towdb_data.fold($1)
+WHERE fold(s.make) = fold($1)
   AND list_contains(
-      list_transform($2::VARCHAR[], lambda name: towdb_data.fold(name)), towdb_data.fold(s.model)
+      list_transform($2::VARCHAR[], lambda name: fold(name)), fold(s.model)
   )
   AND ($3::INTEGER IS NULL OR $3 BETWEEN s.model_year_from AND s.model_year_to)

@@ -1,0 +1,152 @@
+"""What a release holds, in figures: for each table its columns, rows and digest, and one over all.
+
+Digests are of the rows in any order, and the same on every DuckDB that reads a release.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Iterable, Iterator, Sequence
+from functools import cache
+from pathlib import Path
+from typing import NamedTuple
+
+import duckdb
+
+# These hold the digests, and are covered by the one over all.
+UNCOUNTED = ("release", "digest")
+
+
+class TableDigest(NamedTuple):
+    """One table: its columns with their types, how many rows it has, and their digest."""
+
+    table_name: str
+    columns: str
+    row_count: int
+    digest: str
+
+
+@cache
+def opening_sql(name: str) -> str:
+    """One of the queries on what lies in an attached file."""
+    return (Path(__file__).parent / "sql" / "opening" / f"{name}.sql").read_text("utf-8")
+
+
+class Column(NamedTuple):
+    """A column of a table that lies in an attached file."""
+
+    schema: str
+    table: str
+    name: str
+    type: str
+    default: str | None
+
+
+def columns_in(con: duckdb.DuckDBPyConnection, catalog: str) -> list[Column]:
+    """All columns of an attached file, in order."""
+    return [Column(*row) for row in con.execute(opening_sql("columns"), [catalog]).fetchall()]
+
+
+def _by_table(columns: Iterable[Column]) -> dict[str, list[Column]]:
+    found: dict[str, list[Column]] = {}
+    for column in columns:
+        if column.table not in UNCOUNTED:
+            found.setdefault(column.table, []).append(column)
+    return found
+
+
+def _listed(columns: Iterable[Column]) -> str:
+    return ", ".join(f"{column.name} {column.type}" for column in columns)
+
+
+def digests(con: duckdb.DuckDBPyConnection, catalog: str) -> list[TableDigest]:
+    """The digests of the tables of a release that is attached, by name; every row is read."""
+    found = []
+    for table, columns in sorted(_by_table(columns_in(con, catalog)).items()):
+        sql = _digest_sql(catalog, table, [column.name for column in columns])
+        ((row_count, digest),) = con.execute(sql).fetchall()
+        found.append(TableDigest(table, _listed(columns), row_count, digest))
+    return found
+
+
+def _digest_sql(catalog: str, table: str, columns: Sequence[str]) -> str:
+    # The length before each cell: 'a' beside 'bc' is something else than 'ab' beside 'c'.
+    cells = ", ".join(
+        f"COALESCE(length(CAST(\"{c}\" AS VARCHAR)) || ':' || CAST(\"{c}\" AS VARCHAR), '-')"
+        for c in columns
+    )
+    return (
+        "SELECT COUNT(*), sha256(COALESCE(string_agg(one, '' ORDER BY one), ''))"
+        f" FROM (SELECT sha256(concat({cells})) AS one FROM {catalog}.towdb_data.{table})"
+    )
+
+
+def over_all(about: Iterable[object], tables: Iterable[TableDigest]) -> str:
+    """The digest of what a release says of itself, and of the digests of its tables."""
+    said = [[str(each) for each in about], *([*map(str, table)] for table in sorted(tables))]
+    return hashlib.sha256(json.dumps(said).encode("utf-8")).hexdigest()
+
+
+def recorded(con: duckdb.DuckDBPyConnection, catalog: str) -> list[TableDigest]:
+    """The digests that a release was given when it was built."""
+    rows = con.execute(
+        f"SELECT table_name, columns, row_count, digest FROM {catalog}.towdb_data.digest"
+    ).fetchall()
+    return sorted(TableDigest(*row) for row in rows)
+
+
+def enter_digests(
+    con: duckdb.DuckDBPyConnection, catalog: str, about: tuple[str, str, str, bool]
+) -> None:
+    """Create ``digest`` and ``release`` of a release whose other tables are filled.
+
+    `about` is the release_id, the contract's version, towdb's and whether any row is invented.
+    """
+    found = digests(con, catalog)
+    con.execute(
+        f"CREATE TABLE {catalog}.towdb_data.digest"
+        " (table_name VARCHAR, columns VARCHAR, row_count BIGINT, digest VARCHAR)"
+    )
+    con.executemany(f"INSERT INTO {catalog}.towdb_data.digest VALUES ($1, $2, $3, $4)", found)
+    con.execute(
+        f"CREATE TABLE {catalog}.towdb_data.release AS SELECT $1 AS release_id,"
+        " $2 AS contract_version, $3 AS towdb_version, CAST($4 AS BOOLEAN) AS invented,"
+        " $5 AS digest",
+        [*about, over_all(about, found)],
+    )
+
+
+def cheaply_changed(
+    con: duckdb.DuckDBPyConnection,
+    catalog: str,
+    columns: Iterable[Column],
+    about: Iterable[object],
+) -> Iterator[str]:
+    """What was changed since a release was built, as far as it shows without reading its rows.
+
+    `columns` are those that lie in it, of known tables only; `about` is what it says of itself.
+    """
+    known = recorded(con, catalog)
+    (said,) = con.execute(f"SELECT digest FROM {catalog}.towdb_data.release").fetchone() or ("",)
+    if said != over_all(about, known):
+        yield "what it says of itself and of its tables"
+    there = {table: _listed(found) for table, found in _by_table(columns).items()}
+    # What duckdb_tables() says of sizes still counts rows that were deleted.
+    counts = " UNION ALL ".join(
+        f"SELECT '{name}', COUNT(*) FROM {catalog}.towdb_data.{name}" for name in sorted(there)
+    )
+    sizes = dict(con.execute(counts).fetchall()) if counts else {}
+    listed = {table.table_name: table for table in known}
+    for name in sorted(there.keys() | listed.keys()):
+        table = listed.get(name)
+        now = (there.get(name), sizes.get(name))
+        if table is None or (table.columns, table.row_count) != now:
+            yield f"table {name}"
+
+
+def changed(con: duckdb.DuckDBPyConnection, catalog: str) -> list[str]:
+    """The tables whose rows are no longer those that the release was built with."""
+    then = {table.table_name: table for table in recorded(con, catalog)}
+    now = {table.table_name: table for table in digests(con, catalog)}
+    return sorted(name for name in then.keys() | now.keys() if then.get(name) != now.get(name))

@@ -1,0 +1,55 @@
+"""What a release holds, put into an attached database: the rows, what is derived, the digests."""
+
+from __future__ import annotations
+
+import duckdb
+import pandas as pd
+
+import towdb
+from towdb.contract import ddl
+from towdb.contract.model import contract
+from towdb.reference.digests import enter_digests
+from towdb.reference.relations import COPIED, DERIVED, view_sql
+
+
+def fill(
+    con: duckdb.DuckDBPyConnection, catalog: str, findings: pd.DataFrame, identity: str
+) -> None:
+    """Fill an empty attached database from the relations that rules were looked at with.
+
+    Parameters
+    ----------
+    con : DuckDBPyConnection
+        A connection whose catalog ``memory`` was staged.
+    catalog : str
+        The database to fill.
+    findings : DataFrame
+        What the check found.
+    identity : str
+        The release_id.
+    """
+    con.execute(f"CREATE SCHEMA {catalog}.towdb_data")
+    for table in contract().tables.values():
+        con.execute(ddl.create_table(table, catalog=catalog))
+        con.execute(
+            f"INSERT INTO {catalog}.towdb_data.{table.name}"
+            f" SELECT * FROM memory.towdb_data.{table.name} ORDER BY {table.key}"
+        )
+    con.register("finding_frame", findings)
+    con.execute(f"CREATE TABLE {catalog}.towdb_data.finding AS SELECT * FROM finding_frame")
+    con.unregister("finding_frame")
+    con.execute(f"SELECT COALESCE(BOOL_OR(invented), FALSE) FROM {catalog}.towdb_data.source")
+    (invented,) = con.fetchone() or (False,)
+    # What follows names its relations towdb_data.x: they must be those of the release.
+    con.execute(f"USE {catalog}")
+    for statement in (*ddl.vocabulary_relations(), ddl.FOLD):
+        con.execute(statement)
+    for name in COPIED:
+        con.execute(f"CREATE TABLE towdb_data.{name} AS FROM memory.towdb_data.{name} ORDER BY ALL")
+    for name in DERIVED:
+        con.execute(f"CREATE TABLE towdb_data.{name} AS {view_sql(name)}")
+    # A release holds nothing that runs; whoever opens it brings this along.
+    con.execute("DROP MACRO towdb_data.fold")
+    about = (identity, contract().version, towdb.__version__, bool(invented))
+    enter_digests(con, catalog, about)
+    con.execute("USE memory")

@@ -1,0 +1,172 @@
+"""A release file is opened as a stranger's: it holds tables only, and nothing in it is run."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from pathlib import Path
+
+import duckdb
+
+from towdb.contract.ddl import FOLD, VOCABULARY_RELATIONS, literal
+from towdb.contract.model import contract
+from towdb.errors import UsageError
+from towdb.reference.digests import Column, cheaply_changed, columns_in, opening_sql
+from towdb.reference.relations import COPIED, DERIVED, STAMPS
+from towdb.reference.trouble import unreadable
+
+# release_id, the contract's version, towdb's, and whether any row is invented.
+Stamp = tuple[str, str, str, bool]
+AGAIN = "build it again with: towdb build FOLDER -o FILE.duckdb"
+# What DuckDB would fetch or load by itself when a query or a file seems to want it.
+_SETTINGS: dict[str, str | bool | int | float | list[str]] = {
+    "python_enable_replacements": False,
+    "autoinstall_known_extensions": False,
+    "autoload_known_extensions": False,
+    "allow_community_extensions": False,
+}
+_TYPE = re.compile(r"VARCHAR|BOOLEAN|DATE|INTEGER|BIGINT|DOUBLE|DECIMAL\([0-9]+,[0-9]+\)")
+_NAME = re.compile(r"[a-z][a-z0-9_]*")
+_FOLD = FOLD.replace("MACRO towdb_data.fold", "TEMP MACRO fold")
+
+
+def connect() -> duckdb.DuckDBPyConnection:
+    """A connection in memory that sees no variables of Python, and loads no extension by itself."""
+    return duckdb.connect(config=_SETTINGS)
+
+
+def attach(path: Path) -> tuple[duckdb.DuckDBPyConnection, Stamp]:
+    """A connection of its own to a release, read-only, and what the release says of itself.
+
+    Raises
+    ------
+    UsageError
+        If there is no such file, it is no release that this towdb can read, it holds anything
+        that could run, or it was changed after it was built.
+    """
+    con = connect()
+    try:
+        stamp = attach_beside(con, path, "reference")
+        con.execute("SET search_path = 'reference.towdb_data'")
+        enter_macros(con)
+    except BaseException:
+        con.close()
+        raise
+    return con, stamp
+
+
+def enter_macros(con: duckdb.DuckDBPyConnection) -> None:
+    """Create the macros that queries on a release may call; the file brings none."""
+    con.execute(_FOLD)
+
+
+def digest_of(con: duckdb.DuckDBPyConnection, catalog: str) -> str:
+    """By which two files that are a release are known to be the same one."""
+    (digest,) = con.execute(f"SELECT digest FROM {catalog}.towdb_data.release").fetchall()[0]
+    return str(digest)
+
+
+def attach_beside(con: duckdb.DuckDBPyConnection, path: Path, catalog: str) -> Stamp:
+    """Attach a release under a name, as `attach` does, to a connection of `connect`."""
+    if not path.is_file():
+        raise UsageError(f"{path}: there is no such release; build one with: towdb build")
+    try:
+        con.execute(f"ATTACH {literal(str(path))} AS {catalog} (READ_ONLY)")
+        columns = _refuse_what_runs(con, path, catalog)
+        con.execute(
+            "SELECT release_id, contract_version, towdb_version, invented"
+            f" FROM {catalog}.towdb_data.release"
+        )
+        found = con.fetchone()
+    except duckdb.Error as error:
+        found = None
+        if "newer version of DuckDB" in str(error):
+            raise UsageError(
+                f"{path}: was written by a newer DuckDB; install it (pip install --upgrade duckdb),"
+                " or build the release anew"
+            ) from None
+    if found is None:
+        raise UsageError(f"{path}: is no release of towdb; build one with: towdb build")
+    if str(found[1]).split(".")[0] != contract().version.split(".")[0]:
+        raise UsageError(
+            f"{path}: was built for contract {found[1]}, this towdb reads"
+            f" {contract().version}; use a towdb of that version, or build the release anew"
+        )
+    with release_read(path):
+        _refuse_what_was_changed(con, path, catalog, columns, found)
+    return found
+
+
+def what_runs(con: duckdb.DuckDBPyConnection, catalog: str) -> list[str]:
+    """What an attached file holds beside tables: it could run, whoever wrote it."""
+    rows = con.execute(opening_sql("running"), [catalog]).fetchall()
+    return [f"{what} {name[:60]}" for what, name in rows]
+
+
+def _refuse_what_runs(con: duckdb.DuckDBPyConnection, path: Path, catalog: str) -> Sequence[Column]:
+    # Before any table is read, and before columns are asked for: a view may stand in the place of
+    # each table, and to learn the columns of a view is to look into what it names.
+    columns: list[Column] = []
+    found = what_runs(con, catalog)
+    if not found:
+        columns = columns_in(con, catalog)
+        found = [
+            f"column {column.table[:60]}.{column.name[:60]} {column.type[:60]}"
+            + ("" if column.default is None else f" of {column.default[:60]}")
+            for column in columns
+            if column.default is not None
+            or not (_TYPE.fullmatch(column.type) and _NAME.fullmatch(column.name))
+        ]
+    if found:
+        raise UsageError(
+            f"{path}: holds {_few(found)}; a release holds plain tables only, because what else is"
+            f" in a file could run. If an earlier towdb built it, {AGAIN}; else do not use it"
+        )
+    return columns
+
+
+def _refuse_what_was_changed(
+    con: duckdb.DuckDBPyConnection,
+    path: Path,
+    catalog: str,
+    columns: Sequence[Column],
+    stamp: Stamp,
+) -> None:
+    tables = {(column.schema, column.table) for column in columns}
+    if ("towdb_data", "digest") not in tables:
+        raise UsageError(
+            f"{path}: was built by an earlier towdb, which kept no digests of its tables, so that"
+            f" nobody can see whether it was changed; {AGAIN}"
+        )
+    for schema, table in sorted(tables):
+        if schema != "towdb_data" or table not in _known_tables():
+            raise UsageError(
+                f"{path}: holds table {schema[:60]}.{table[:60]}, which this towdb does not know;"
+                f" use the towdb that built it ({stamp[2]}), or {AGAIN}"
+            )
+    refuse_changed(path, list(cheaply_changed(con, catalog, columns, stamp)))
+
+
+def _known_tables() -> set[str]:
+    return {*contract().tables, *DERIVED, *STAMPS, *VOCABULARY_RELATIONS, *COPIED}
+
+
+def _few(what: Sequence[str]) -> str:
+    return ", ".join(what[:5]) + (f" and {len(what) - 5} more" if len(what) > 5 else "")
+
+
+def refuse_changed(path: Path, what: Sequence[str]) -> None:
+    """Refuse a release of which this was changed after it was built, if anything was."""
+    if what:
+        raise UsageError(f"{path}: was changed after it was built ({_few(what)}); {AGAIN}")
+
+
+@contextmanager
+def release_read(path: Path) -> Iterator[None]:
+    """While a release is read: what DuckDB finds wrong with it, as a `UsageError`."""
+    # What passed when it was attached may still be damaged further on, or vanish.
+    try:
+        yield
+    except duckdb.Error as error:
+        raise unreadable(error, f"{path}: the release", "build it anew") from None

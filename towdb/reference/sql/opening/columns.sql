@@ -1,0 +1,5 @@
+-- The columns of the tables and views of an attached file ($1), and what would fill them unasked.
+SELECT schema_name, table_name, column_name, data_type, column_default
+FROM duckdb_columns()
+WHERE database_name = $1
+ORDER BY schema_name, table_name, column_index
