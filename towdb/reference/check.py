@@ -117,7 +117,7 @@ def check(
     UsageError
         If there is no such folder, a file is no release, or the date is none.
     """
-    if Path(folder).is_file():
+    if Path(folder).suffix == ".duckdb" and Path(folder).is_file():
         return _check_release(Path(folder), progress, read_date(on))
     with judged(folder, progress, read_date(on)) as outcome:
         return outcome.result

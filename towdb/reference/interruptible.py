@@ -40,7 +40,7 @@ class Allowance:
         done, over = threading.Event(), threading.Event()
 
         def watch() -> None:
-            if not done.wait(max(self._left_s, 0)):
+            if not done.wait(min(max(self._left_s, 0), threading.TIMEOUT_MAX)):
                 over.set()
                 while not done.wait(_SECONDS):
                     con.interrupt()

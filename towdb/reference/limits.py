@@ -10,6 +10,7 @@ import duckdb
 
 from towdb.contract.ddl import literal
 from towdb.errors import UsageError
+from towdb.reference.trouble import reason
 
 _MEMORY = re.compile(r"([0-9]{1,9}(?:\.[0-9]{1,3})?) ?((?:[KMGT]i?)?B)", re.IGNORECASE)
 
@@ -41,9 +42,21 @@ class Limits:
                 )
 
     def enter(self, con: duckdb.DuckDBPyConnection) -> None:
-        """Limit the memory of a connection that is not guarded yet."""
-        if self.memory is not None:
+        """Limit the memory of a connection that is not guarded yet.
+
+        Raises
+        ------
+        UsageError
+            If it holds more already, or DuckDB takes no such size.
+        """
+        if self.memory is None:
+            return
+        try:
             con.execute(f"SET memory_limit = {literal(self.memory.strip())}")
+        except duckdb.OutOfMemoryException:
+            raise self.over_memory() from None
+        except duckdb.Error as error:
+            raise UsageError(f"memory limit {self.memory}: {reason(error)}; allow less") from None
 
     def over_memory(self) -> UsageError:
         """What to tell where the memory did not suffice."""
