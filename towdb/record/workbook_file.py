@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 from towdb.contract.grammar import Fault
 from towdb.errors import UsageError
+from towdb.reference.plain_files import UnreadableError, read_plain
 
 if TYPE_CHECKING:
     from openpyxl import Workbook
@@ -96,18 +97,18 @@ def _sheets_fault(reader: Any, archive: zipfile.ZipFile) -> Fault | None:
 
 def _bytes(path: Path) -> bytes | Fault:
     try:
-        if not path.is_file() and path.exists() and not path.is_dir():
-            # Of a pipe nobody knows when it ends.
-            raise UsageError(f"{path}: cannot be read (it is not a file on disk); {_SAVE}")
-        if path.stat().st_size > MAX_FILE:
+        return read_plain(path, MAX_FILE)
+    except UnreadableError as error:
+        rule, message, remedy, _ = error.args
+        if rule == "size":
             return Fault(
                 "file",
                 f"larger than {MAX_FILE // 1_000_000} MB",
                 "take pictures and empty rows out, or enter its pages in several workbooks",
             )
-        return path.read_bytes()
-    except OSError as error:
-        raise UsageError(f"{path}: cannot be read ({error.strerror})") from None
+        if message.startswith("cannot be read: "):
+            raise UsageError(f"{path}: {message.replace(': ', ' (', 1)})") from None
+        raise UsageError(f"{path}: {message}; {remedy}") from None
 
 
 def _kind_fault(suffix: str, data: bytes) -> Fault | None:

@@ -17,7 +17,7 @@ from towdb.contract.model import contract
 from towdb.contract.typed import read_date
 from towdb.duck.settings import NO_OPTIMIZER, settle
 from towdb.errors import Finding, failure, findings_frame
-from towdb.reference.fields import field_findings
+from towdb.reference.fields import field_findings, is_cut
 from towdb.reference.folder import Folder, TextTable, read_folder
 from towdb.reference.opening import attach, connect, release_read
 from towdb.reference.rules import rule_findings, rules, stage
@@ -188,7 +188,7 @@ def _judged(folder: Folder, step: _Steps, on: datetime.date | None = None) -> It
         for text in folder.tables.values():
             step(f"checking {text.table.name}")
             found += field_findings(text)
-        if not folder.findings:
+        if not folder.findings and not is_cut(found):
             step("preparing the rules")
             if sum(len(text.frame) for text in folder.tables.values()) <= FEW_ROWS:
                 settle(con, NO_OPTIMIZER)

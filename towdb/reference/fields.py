@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 import pandas as pd
 from pandera.config import ValidationDepth, config_context
 from pandera.errors import SchemaErrors
 
-from towdb.contract.frames import schema
+from towdb.contract.frames import CELL_RULES, MAX_BAD_TEXTS, MAX_LISTED, schema
 from towdb.contract.grammar import Fault, fault
 from towdb.contract.model import Field
 from towdb.errors import Finding
 from towdb.reference.folder import TextTable
 
+# The rule of a finding that stands for those not listed.
+MORE = "more"
+_NOT_READ = "the rows from line {:,} on were not looked at"
 _REQUIRED = Fault("required", "empty, and every row needs it", "fill it in from the page")
 _UNIQUE = Fault("unique", "another row has the same key", "give each row a key of its own")
 
@@ -27,15 +32,22 @@ def field_findings(text: TextTable) -> list[Finding]:
     Returns
     -------
     list of Finding
-        One a cell and rule.
+        One a cell and rule; of a column with very many, the first, and one that says so.
     """
+    whole, text = text, _readable_part(text)
     cases = _failure_cases(text)
     keys = text.frame[text.table.key]
     found = []
+    if len(text.frame) < len(whole.frame):
+        found.append(_more(text, None, _NOT_READ.format(_line(whole, len(text.frame)))))
     for column, group in cases.groupby("column", sort=False):
         field = text.table.field(str(column))
         values = text.frame[field.name]
-        for position, check in zip(group["position"], group["check"], strict=True):
+        positions, checks = group["position"], group["check"]
+        texts = values.iloc[positions[checks.isin(CELL_RULES)]]
+        if len(group) > MAX_LISTED or texts.nunique() >= MAX_BAD_TEXTS:
+            found.append(_more(text, field.name, "not all cells of this column were looked at"))
+        for position, check in zip(positions[:MAX_LISTED], checks[:MAX_LISTED], strict=True):
             value = values.iat[position]
             value = value if isinstance(value, str) else None
             wrong = _explain(field, value, str(check))
@@ -43,7 +55,7 @@ def field_findings(text: TextTable) -> list[Finding]:
             found.append(
                 Finding(
                     file=text.file,
-                    line=int(text.frame.index[position]),
+                    line=_line(text, position),
                     table=text.table.name,
                     key=key if isinstance(key, str) else None,
                     column=field.name,
@@ -55,6 +67,32 @@ def field_findings(text: TextTable) -> list[Finding]:
                 )
             )
     return found
+
+
+def is_cut(found: Iterable[Finding]) -> bool:
+    """Whether there are more findings than are listed, so that faulty cells are not all known."""
+    return any(finding.rule == MORE for finding in found)
+
+
+def _readable_part(text: TextTable) -> TextTable:
+    """A table as far as a reader would follow: where required cells are empty over and over."""
+    ends = [len(text.frame)]
+    for column in text.table.required:
+        empty = text.frame[column].isna().to_numpy().nonzero()[0]
+        ends += empty[MAX_LISTED : MAX_LISTED + 1].tolist()
+    return TextTable(text.table, text.file, text.frame.iloc[: min(ends)])
+
+
+def _line(text: TextTable, position: int) -> int:
+    return int(text.frame.index[position])
+
+
+def _more(text: TextTable, column: str | None, what: str) -> Finding:
+    return Finding(
+        text.file, None, text.table.name, None, column, None, MORE, "error",
+        f"so much is wrong that {what}",
+        "mend what is listed and check again; the rules are looked at once all cells are good",
+    )  # fmt: skip
 
 
 def _failure_cases(text: TextTable) -> pd.DataFrame:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import itertools
 import os
+from collections import Counter
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from datetime import date
@@ -15,11 +17,22 @@ import pandas as pd
 
 from towdb.contract.model import Table, contract
 from towdb.errors import Finding, UsageError, did_you_mean
-from towdb.reference.lines import UnreadableError, records
+from towdb.reference.first_bytes import header_fault
+from towdb.reference.lines import records
 from towdb.reference.opening import connect
+from towdb.reference.plain_files import UnreadableError, open_plain
 from towdb.reference.swap import cut_short
 
 SUFFIXES = (".csv", ".parquet")
+# Where a table lies in one of these, a person believes that it is read.
+_NOT_READ = (".xls", ".xlsx", ".xlsm", ".ods", ".tsv", ".tab")
+# A table is held in memory as text: two million wide rows take some gigabytes.
+MAX_BYTES = 1_000_000_000
+MAX_ROWS = 2_000_000
+# Listed of one kind in one file; a million of them would only say the same.
+MAX_LISTED = 1_000
+# To look for the nearest name of each of many thousand columns would take minutes.
+MAX_HEADER_FAULTS = 100
 DESCRIPTOR = "datapackage.json"
 
 
@@ -88,7 +101,9 @@ def _files(folder: Folder, names: list[str]) -> Iterator[tuple[Table, Path]]:
     taken: dict[str, str] = {}
     for name in names:
         stem, suffix = os.path.splitext(name)
-        if suffix.lower() not in SUFFIXES:
+        if suffix.lower() in _NOT_READ and stem in contract().tables:
+            _refuse_unread(folder, name, names)
+        elif suffix.lower() not in SUFFIXES:
             if name != DESCRIPTOR:
                 folder.ignored.append(name)
         elif stem not in contract().tables:
@@ -99,6 +114,16 @@ def _files(folder: Folder, names: list[str]) -> Iterator[tuple[Table, Path]]:
         else:
             taken[stem] = name
             yield contract().tables[stem], folder.path / name
+
+
+def _refuse_unread(folder: Folder, name: str, names: list[str]) -> None:
+    stem, suffix = os.path.splitext(name)
+    if any(f"{stem}{read}" in names for read in SUFFIXES):
+        folder.ignored.append(name)
+        return
+    message = f"a table of the contract, but {suffix} files are not read"
+    remedy = f"save it as {stem}.csv, in UTF-8 and separated by commas"
+    _fault(folder, name, "table", message, remedy, table=stem)
 
 
 def _require_tables(folder: Folder, names: list[str]) -> None:
@@ -116,15 +141,14 @@ def _require_tables(folder: Folder, names: list[str]) -> None:
 
 def _read_table(folder: Folder, table: Table, file: Path) -> None:
     try:
-        if file.suffix.lower() == ".csv":
-            header, rows, lines = _read_csv(folder, table, file)
-        else:
-            header, rows, lines = _read_parquet(file)
+        is_csv = file.suffix.lower() == ".csv"
+        read = _read_csv(folder, table, file) if is_csv else _read_parquet(folder, table, file)
     except UnreadableError as error:
         rule, message, remedy, line = error.args
         _fault(folder, file.name, rule, message, remedy, line=line, table=table.name)
         return
-    if _header_is_good(folder, table, file.name, header):
+    if read is not None:
+        header, rows, lines = read
         index = pd.Index(lines, dtype="int64")
         frame = pd.DataFrame(rows, columns=header, index=index, dtype="str")
         frame = frame.reindex(columns=list(table.columns)).astype("str")
@@ -134,29 +158,50 @@ def _read_table(folder: Folder, table: Table, file: Path) -> None:
 Rows = tuple[list[str], list[list[str | None]], list[int]]
 
 
-def _read_csv(folder: Folder, table: Table, file: Path) -> Rows:
-    header: list[str] = []
-    rows: list[list[str | None]] = []
-    lines: list[int] = []
-    for line, record in records(file):
-        if not header:
-            header = record
-        elif len(record) == len(header):
-            rows.append([_cell(cell) for cell in record])
-            lines.append(line)
-        else:
-            _fault(
-                folder,
-                file.name,
-                "ragged",
-                f"{len(record)} cells where the header has {len(header)}",
-                "give the row one cell a column; quote a cell that holds a comma",
-                line=line,
-                table=table.name,
-            )
+def _read_csv(folder: Folder, table: Table, file: Path) -> Rows | None:
+    """The rows of a file; None if its header is wrong."""
+    read = records(file, most_bytes=MAX_BYTES)
+    _, header = next(read, (1, []))
     if not header:
         raise UnreadableError("header", "the file is empty", "write the column names first")
-    return header, rows, lines
+    rows: list[list[str | None]] = []
+    lines: list[int] = []
+    is_good = _header_is_good(folder, table, file.name, header)
+    ragged = 0
+    for line, record in read:
+        if len(record) != len(header):
+            ragged += 1
+            _ragged(folder, table, file, line, record, header, ragged)
+        elif is_good:
+            rows.append([_cell(cell) for cell in record])
+            lines.append(line)
+        if ragged == MAX_LISTED:
+            break
+        if len(rows) > MAX_ROWS:
+            raise _too_many_rows(line)
+    return (header, rows, lines) if is_good else None
+
+
+def _ragged(
+    folder: Folder,
+    table: Table,
+    file: Path,
+    line: int,
+    record: list[str],
+    header: list[str],
+    count: int,
+) -> None:
+    message = f"{len(record)} cells where the header has {len(header)}"
+    remedy = "give the row one cell a column; quote a cell that holds a comma"
+    if count == MAX_LISTED:
+        message = f"row number {count:,} with another number of cells than the header; no more read"
+        remedy = "look whether line 1 is the header, and commas separate the cells"
+    _fault(folder, file.name, "ragged", message, remedy, line=line, table=table.name)
+
+
+def _too_many_rows(line: int | None) -> UnreadableError:
+    message = f"has more than {MAX_ROWS:,} rows, the most that a table may have"
+    return UnreadableError("size", message, "look whether it is the right file", line)
 
 
 def _cell(text: str) -> str | None:
@@ -164,11 +209,20 @@ def _cell(text: str) -> str | None:
     return (text.replace("\r\n", "\n") if "\r" in text else text) or None
 
 
-def _read_parquet(file: Path) -> Rows:
+def _read_parquet(folder: Folder, table: Table, file: Path) -> Rows | None:
+    """The rows of a file; None if its header is wrong."""
+    # DuckDB would wait for ever for what comes out of a pipe.
+    open_plain(file, MAX_BYTES).close()
     with connect() as con:
         try:
+            # A file of some kilobytes may hold a billion rows that are alike.
+            con.execute("SELECT COUNT(*) FROM read_parquet($1)", [str(file)])
+            if any(count > MAX_ROWS for (count,) in con.fetchall()):
+                raise _too_many_rows(None)
             con.execute("SELECT * FROM read_parquet($1)", [str(file)])
             header = [column[0] for column in con.description or ()]
+            if not _header_is_good(folder, table, file.name, header):
+                return None
             rows = [[_text(cell) for cell in row] for row in con.fetchall()]
         except duckdb.Error as error:
             reason = str(error).splitlines()[0][:120]
@@ -197,27 +251,36 @@ def _text(cell: Any) -> str | None:
 
 
 def _header_is_good(folder: Folder, table: Table, name: str, header: list[str]) -> bool:
-    wrong = [
-        (c, f"column {c} stands twice", "keep one of them")
-        for c in sorted({c for c in header if header.count(c) > 1})
-    ]
-    wrong += [
-        (
-            c,
-            f"{table.name} has no column {c}{did_you_mean(c, table.columns)}",
-            "rename or remove it",
-        )
-        for c in dict.fromkeys(header)
-        if c not in table.columns
-    ]
-    wrong += [
-        (c, f"the column {c} is missing", "add it")
-        for c in table.columns
-        if c in table.required and c not in header
-    ]
+    whole = None if set(header) & set(table.columns) else header_fault(header, table.columns)
+    if whole:
+        _fault(folder, name, "header", *whole, line=1, table=table.name)
+        return False
+    faults = _header_faults(table, header)
+    wrong = list(itertools.islice(faults, MAX_HEADER_FAULTS))
     for column, message, remedy in wrong:
         _fault(folder, name, "header", message, remedy, line=1, table=table.name, column=column)
+    if any(faults):
+        message = f"and more, of {len(header):,} columns; {table.name} has {len(table.columns)}"
+        remedy = "look whether it is the right file, and line 1 its header"
+        _fault(folder, name, "header", message, remedy, line=1, table=table.name)
     return not wrong
+
+
+def _header_faults(table: Table, header: list[str]) -> Iterator[tuple[str, str, str]]:
+    counts = Counter(header)
+    for c in sorted(c for c, count in counts.items() if count > 1):
+        yield c, f"column {_short(c)} stands twice", "keep one of them"
+    for c in counts:
+        if c not in table.columns:
+            close = did_you_mean(c, table.columns)
+            yield c, f"{table.name} has no column {_short(c)}{close}", "rename or remove it"
+    for c in table.columns:
+        if c in table.required and c not in counts:
+            yield c, f"the column {c} is missing", "add it"
+
+
+def _short(text: str) -> str:
+    return text if len(text) <= 60 else text[:57] + "…"
 
 
 def _fault(

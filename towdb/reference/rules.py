@@ -16,6 +16,9 @@ from towdb.errors import Finding
 from towdb.reference.folder import TextTable
 from towdb.resources import schema_path
 
+# Of one rule; more would fill the memory, and nobody would read them.
+MAX_LISTED = 100_000
+
 
 @dataclass(frozen=True)
 class Rule:
@@ -89,7 +92,8 @@ def rule_findings(
     """Findings of the given rules, with the file and line of each row."""
     lines: dict[str, dict[str, int]] = {}
     for rule in chosen:
-        for table, key, column, value, remedy in broken(con, rule):
+        rows = broken(con, rule)
+        for table, key, column, value, remedy in rows[:MAX_LISTED]:
             text = tables.get(table or "")
             if text and text.table.name not in lines:
                 keys = text.frame[text.table.key]
@@ -108,3 +112,15 @@ def rule_findings(
                 message=rule.wrong,
                 remedy=remedy or "",
             )
+        if len(rows) > MAX_LISTED:
+            yield _more(tables, rule, rows)
+
+
+def _more(tables: dict[str, TextTable], rule: Rule, rows: list[tuple[str | None, ...]]) -> Finding:
+    table = rows[MAX_LISTED][0]
+    text = tables.get(table or "")
+    return Finding(
+        text.file if text else f"{table}.csv", None, table, None, None, None, rule.name,
+        rule.severity, f"{rule.wrong}: {len(rows) - MAX_LISTED:,} more, not listed",
+        "mend those listed and check again",
+    )  # fmt: skip

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
@@ -15,6 +14,7 @@ from towdb.contract.model import Word, contract
 from towdb.contract.quantities import parse_quantity
 from towdb.contract.typed import MASS_LIMIT_KG, typed_mass, typed_word
 from towdb.errors import UsageError, did_you_mean, nearest
+from towdb.screening.toml_files import read_toml
 
 NOT_STATED = "not stated"
 
@@ -175,24 +175,6 @@ def coach_told(coach: Coach) -> dict[str, Any]:
     ]
     return {"coach": coach.coach, "name": coach.name, "from_file": coach.from_file,
             "figures": figures}  # fmt: skip
-
-
-def read_toml(path: Path, what: str) -> dict[str, Any]:
-    """The content of a TOML file.
-
-    Raises
-    ------
-    UsageError
-        If it cannot be read.
-    """
-    try:
-        return tomllib.loads(path.read_bytes().decode("utf-8-sig"))
-    except OSError as error:
-        raise UsageError(f"{path}: the {what} cannot be read ({error.strerror})") from None
-    except UnicodeDecodeError:
-        raise UsageError(f"{path}: the {what} is not text in UTF-8; save it as such") from None
-    except (tomllib.TOMLDecodeError, RecursionError) as error:
-        raise UsageError(f"{path}: the {what} is not TOML: {str(error)[:160]}") from None
 
 
 def _figures(name: str, value: Any) -> Iterator[Figure]:

@@ -16,9 +16,11 @@ from towdb.contract.grammar import Fault, fold
 from towdb.contract.model import Field, contract
 from towdb.contract.typed import typed_cell, typed_mass, typed_word
 from towdb.errors import UsageError, did_you_mean
-from towdb.screening.coaches import read_toml
+from towdb.screening.toml_files import read_toml
 
 TABLES = ("columns", "words")
+# Faults of one header that are listed.
+FAULTS_SHOWN = 40
 # Nothing is read from these but the text itself.
 _VERBATIM = ("candidate", "vin", "price", "lot")
 
@@ -86,8 +88,13 @@ def read_header(place: str, texts: list[str], by: ColumnMap | None) -> Header:
     known = contract().candidate.columns
     aliases = contract().candidate_aliases
     columns: list[str | None] = []
-    faults = []
+    there: set[str] = set()
+    faults: list[str] = []
     for text in texts:
+        if len(faults) == FAULTS_SHOWN:
+            # To look for the nearest name of each of many thousand columns would take minutes.
+            faults.append(f"{place}: … and perhaps more, of {len(texts):,} columns")
+            break
         plain = _plain(text)
         column = aliases.get(plain, plain)
         if by is not None:
@@ -101,13 +108,21 @@ def read_header(place: str, texts: list[str], by: ColumnMap | None) -> Header:
                 f"{place}: unknown column {text[:60]!r}{close}; rename or remove it, or map it"
             )
             continue
-        if columns[-1] is not None and columns[-1] in columns[:-1]:
+        if columns[-1] in there:
             faults.append(f"{place}: column {columns[-1]} stands twice; keep one of them")
+        there.update(filter(None, columns[-1:]))
     if not texts:
         faults.append(f"{place.partition(', ')[0]}: is empty; write the column names first")
     if faults:
         raise UsageError("\n".join(faults))
     return Header(texts, columns)
+
+
+def named_columns(texts: list[str], by: ColumnMap | None) -> list[str]:
+    """Those cells of a header that name a column of ours, or that the mapping names."""
+    names = {*contract().candidate.columns, *contract().candidate_aliases}
+    theirs = by.columns if by else {}
+    return [text for text in texts if _plain(text) in names or fold(text) in theirs]
 
 
 def _plain(text: str) -> str:

@@ -14,6 +14,7 @@ from pathlib import Path
 
 from towdb.contract.model import contract
 from towdb.errors import UsageError
+from towdb.reference.plain_files import UnreadableError, open_plain
 
 SUFFIXES = (".csv", ".parquet")
 # How Hive, and whoever writes partitions since, names the folder of rows without a value.
@@ -64,8 +65,11 @@ def refuse_unusable(part: Part) -> None:
     """
     if not part.path.exists():
         raise UsageError(f"{part.name}: cannot be read: there is no such file; look at the path")
-    if not part.path.is_file():
-        raise UsageError(f"{part.name}: is no file but a device or pipe; write it into a file")
+    try:
+        open_plain(part.path).close()
+    except UnreadableError as error:
+        _, message, remedy, _ = error.args
+        raise UsageError(f"{part.name}: {message}; {remedy}") from None
     try:
         str(part.path).encode()
         "".join(f"{key}{value}" for key, value in part.folders.items()).encode()

@@ -9,7 +9,7 @@ from typing import Any
 from towdb.contract.documents import policy_keys
 from towdb.contract.quantities import parse_quantity
 from towdb.errors import UsageError, did_you_mean
-from towdb.screening.coaches import read_toml
+from towdb.screening.toml_files import read_toml
 
 
 @dataclass(frozen=True)

@@ -10,23 +10,21 @@ from pathlib import Path
 import duckdb
 
 from towdb.contract.ddl import literal
+from towdb.contract.model import contract
 from towdb.errors import UsageError
-from towdb.reference.lines import UnreadableError, records
+from towdb.reference.first_bytes import header_fault
+from towdb.reference.lines import records
 from towdb.reference.own_tables import as_name
+from towdb.reference.plain_files import UnreadableError, open_plain
 from towdb.reference.trouble import unreadable
-from towdb.screening.mapping import ColumnMap, Header, read_header
+from towdb.screening.mapping import ColumnMap, Header, named_columns, read_header
 from towdb.screening.parts import Part
 
 # Of these no text is the one that everybody would write.
 _NO_TEXT = ("STRUCT", "MAP", "UNION", "BLOB", "BIT", "VARIANT", "GEOMETRY")
 _ROW_NUMBER = "file_row_number"
-# How files begin that people take for CSV, and what to do with them.
-_NO_CSV = {
-    b"\x1f\x8b": "is packed (gzip); unpack it",
-    b"\x28\xb5\x2f\xfd": "is packed (zstd); unpack it",
-    b"PK\x03\x04": "is a workbook or a packed file; save its sheet as CSV",
-    b"PAR1": "is Parquet; give it a name that ends in .parquet",
-}
+# So much of a header tells what separates its cells.
+_MOST_OF_HEADER = 1_000_000
 
 
 @dataclass
@@ -78,11 +76,10 @@ def open_csv(part: Part, by: ColumnMap | None) -> Sheet:
         If it cannot be read, or a column is not known.
     """
     with _unreadable(part.path):
-        beginning = _beginning(part.path)
-        for mark, wrong in _NO_CSV.items():
-            if beginning.startswith(mark):
-                raise UsageError(f"{part.name}: {wrong}")
-        _, texts = next(records(part.path, _delimiter(part.path)), (1, []))
+        line, texts = next(records(part.path, _delimiter(part.path)), (1, []))
+    wrong = None if named_columns(texts, by) else header_fault(texts, contract().candidate.columns)
+    if wrong:
+        raise UsageError(f"{part.name}, line {line}: {wrong[0]}; {wrong[1]}")
     return Sheet(part, _header(part, texts, by), ["VARCHAR"] * len(texts))
 
 
@@ -173,13 +170,8 @@ def _numbered(name: str) -> Iterator[None]:
 
 
 def _beginning(path: Path) -> bytes:
-    try:
-        with path.open("rb") as stream:
-            return stream.read(4)
-    except OSError as error:
-        raise UsageError(
-            f"{path}: cannot be read: {error.strerror}; make it a readable file"
-        ) from None
+    with _unreadable(path), open_plain(path) as stream:
+        return stream.read(4)
 
 
 @contextmanager
@@ -194,12 +186,10 @@ def _unreadable(path: Path) -> Iterator[None]:
 
 def _delimiter(path: Path) -> str:
     # The names of our columns hold neither.
-    try:
-        with path.open(encoding="utf-8-sig", errors="replace") as stream:
-            header = next((line for line in stream if line.strip()), "")
-    except OSError:
-        return ","
-    return ";" if header.count(";") > header.count(",") else ","
+    with open_plain(path) as stream:
+        lines = stream.read(_MOST_OF_HEADER).splitlines()
+    header = next((line for line in lines if line.strip()), b"")
+    return ";" if header.count(b";") > header.count(b",") else ","
 
 
 def _as_text(name: str, kind: str) -> str:
