@@ -43,7 +43,7 @@ def test_is_read_exactly(text: str, value: str, unit: str) -> None:
      "1e3 lb", "4400 lb lb", "3 in 2 ft", "5 lb 3 ft", "-1 ft 2 in", "4400 lb; drop table"],
 )  # fmt: skip
 def test_is_refused_with_a_reason(text: str) -> None:
-    with pytest.raises(UsageError, match=r"write it like|unknown unit"):
+    with pytest.raises(UsageError, match=r"write it like|unknown unit|comma before its decimals"):
         parse_quantity(text)
 
 
@@ -63,3 +63,32 @@ def test_conversion_is_exact(value: Decimal, unit: str) -> None:
     scaled = int(value.scaleb(6)) * int(found.factor.scaleb(8)) + int(found.offset.scaleb(14))
     assert int(quantity.canonical.scaleb(14)) == scaled
     assert quantity.canonical == Decimal(scaled).scaleb(-14)
+
+
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        ("1995,8 kg", "'1995,8 kg' has a comma before its decimals; write a full stop there: 1995"),
+        ("1.995,8 kg", "has a comma before its decimals; write a full stop there: 1995.8 kg"),
+        ("1 995,80kg", "has a comma before its decimals; write a full stop there: 1995.80 kg"),
+        ("4,5", "has a comma before its decimals; write a full stop there: 4.5"),
+        ("1995,800 kg", "has a comma before its decimals; write a full stop there: 1995.800 kg"),
+        ("1,995,8 kg", "has a comma or full stop too many"),
+        ("5k lb", "'5k lb' has k for thousands; write it in full: 5000 lb"),
+        ("4.45 k kg", "has k for thousands; write it in full: 4450 kg"),
+        ("12,000K lbs", "has k for thousands; write it in full: 12000000 lbs"),
+        ("5k", "has k for thousands; write it in full: 5000 lb or kg"),
+    ],
+)  # fmt: skip
+def test_figures_as_they_are_written_elsewhere(text: str, says: str) -> None:
+    with pytest.raises(UsageError) as refused:
+        parse_quantity(text)
+    assert says in str(refused.value)
+
+
+@pytest.mark.parametrize(
+    ("text", "value"),
+    [("4,400 lb", "4400"), ("1,995.8 kg", "1995.8"), ("5 km", "5"), ("1 995.8 kg", "1995.8")],
+)
+def test_figures_as_they_are_written_here(text: str, value: str) -> None:
+    assert parse_quantity(text).value == Decimal(value)

@@ -6,7 +6,7 @@ from random import Random
 
 from tests.screening.agreement import drawn
 from tests.worlds import Row, World
-from towdb.contract.grammar import has_unseen
+from towdb.unseen import has_unseen
 
 # No NUL: PostgreSQL keeps none, and no text of a release holds one.
 TEXTS = (

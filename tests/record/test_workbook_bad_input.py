@@ -122,6 +122,7 @@ CELLS: dict[str, tuple[str, str, Any, str]] = {
     "id with blanks": ("source", "source_id", "Quillon OM 2021", "not an id"),
     "too long": ("towing_limit", "quote", "x" * 301, "301 characters"),
     "invisible": ("source", "title", "Pi\u200bka", "invisible"),
+    "filler": ("source", "title", "Pi\u034fka", "invisible character, U+034F"),
     "escaped control character": ("source", "title", "Pika_x0007_", "invisible"),
 }
 

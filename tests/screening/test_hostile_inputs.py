@@ -239,7 +239,12 @@ def test_bad_weights_are_told_line_by_line(buyer: Buyer) -> None:
         "4e3 lb": "unknown unit",
         "12345678 kg": "not believable",
         "4400.125 lb": "too many decimals",
-        '"4.400,5 lb"': "has no unit",
+        '"4.400,5 lb"': "has a comma before its decimals; write a full stop there: 4400.5 lb",
+        '"1995,8 kg"': "has a comma before its decimals; write a full stop there: 1995.8 kg",
+        '"1,995,8 kg"': "has a comma or full stop too many; write a figure with its unit",
+        "5k lb": "has k for thousands; write it in full: 5000 lb",
+        "4.4K": "has k for thousands; write it in full: 4400 lb or kg",
+        "5klbs": "has k for thousands; write it in full: 5000 lbs",
         "a lot": "not a figure",
     }
     rows = [f"{number},{text}" for number, text in enumerate(typed)]
@@ -627,12 +632,14 @@ TEXTS = [
     "NULL",
     "one\ntwo",
 ]
-CONTROLS = ["\x1b[31mred\x1b[0m", "a\x07b", "\x9b2J", "\u202etxet", "\x1b]0;title\x07"]
+CONTROLS = ["\x1b[31mred\x1b[0m", "a\x07b", "\x9b2J", "\u202etxet", "\x1b]0;title\x07",
+            "a\u00adb\u034fc", "a\u200cb\u3164\U000e0001"]  # fmt: skip
 FREE = [field.name for field in contract().candidate.fields if field.type in ("text", "text_list")]
 
 
 def unprintable(text: str) -> set[str]:
-    return {c for c in text if (ord(c) < 32 and c != "\n") or 127 <= ord(c) < 160 or c == "\u202e"}
+    unseen = {c for c in text if (ord(c) < 32 and c != "\n") or 127 <= ord(c) < 160}
+    return unseen | ({*"\u00ad\u034f\u200c\u202e\u3164\U000e0001"} & set(text))
 
 
 @pytest.mark.parametrize("text", TEXTS)

@@ -8,19 +8,15 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from typing import Any
-from unicodedata import category
 
 from towdb.contract.model import Field, Vocabulary, contract
 from towdb.errors import did_you_mean
+from towdb.unseen import code_point, first_unseen
 
 _ID = re.compile(r"[a-z0-9.-]{1,80}")
 _NUMBER = re.compile(r"-?(?:0|[1-9][0-9]{0,8})(?:\.[0-9]{1,6})?")
 _INTEGER = re.compile(r"-?(?:0|[1-9][0-9]{0,8})")
 _DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
-# What acts on a screen, reorders or cannot be seen: two names that look alike must be alike.
-# Line ends and tabs are allowed inside.
-_UNSEEN_CATEGORIES = frozenset({"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"})
-_UNSEEN = frozenset("\u115f\u1160\u2800\u3164\uffa0")
 # A word of the trade (a bar-to-plate pattern), or the id of a rule.
 _OPEN_WORD = re.compile(r"[a-z0-9_.-]{1,80}")
 
@@ -40,16 +36,6 @@ class Fault:
 def fold(text: str) -> str:
     """Text as it is compared: outer white space off, inner runs to one space, lower case."""
     return " ".join(text.split()).lower()
-
-
-def has_unseen(text: str) -> bool:
-    """Whether a text holds a character that is not to be seen, line ends and tabs aside."""
-    if text.isascii() and text.isprintable():
-        return False
-    return any(
-        char not in "\n\t" and (char in _UNSEEN or category(char) in _UNSEEN_CATEGORIES)
-        for char in text
-    )
 
 
 def split_list(text: str) -> list[str]:
@@ -88,8 +74,11 @@ def fault(field: Field, text: str) -> Fault | None:
         )
     if text != text.strip():
         return Fault("type", "white space before or after the text", "remove it")
-    if has_unseen(text):
-        return Fault("type", "a control or invisible character", "remove it")
+    # Two names that look alike must be alike.
+    unseen = first_unseen(text)
+    if unseen:
+        message = f"a control or invisible character, {code_point(unseen)}"
+        return Fault("type", message, "remove it")
     return _BY_TYPE[field.type](field, text) or _range_fault(field, text)
 
 
@@ -125,7 +114,13 @@ def _number(field: Field, text: str) -> Fault | None:
     if _NUMBER.fullmatch(text) and text != "-0":
         return None
     remedy = "write digits with a full stop before the decimals, at most 6 of them"
-    if re.search("[a-z°%]", text.lower()):
+    if re.fullmatch("[0-9]{1,3}(,[0-9]{3})+([.][0-9]+)?", text):
+        remedy = f"write thousands without commas: {text.replace(',', '')[:40]}"
+    elif re.fullmatch("[0-9]+,[0-9]+", text):
+        remedy = f"write a full stop before the decimals: {text.replace(',', '.')[:40]}"
+    elif re.fullmatch("[0-9.,]+ *[kK]", text):
+        remedy = "write the figure in full: k for thousands is not read"
+    elif re.search("[a-z°%]", text.lower()):
         remedy += "; the unit has a column of its own"
     return Fault("type", "not a number", remedy)
 

@@ -11,11 +11,22 @@ from towdb.contract.grammar import fold
 from towdb.contract.model import Unit, contract
 from towdb.errors import UsageError, did_you_mean
 
+_LIKE = "write it like 4,400 lb"
 # Spaces that typesetters put between groups of three digits.
 _THIN = "\u00a0\u2009\u202f"
 _PART = re.compile(
     r"\s*(?P<number>[+-]?(?:\d{1,3}(?:,\d{3})+|\d{1,3}(?: \d{3})+|\d+)(?:\.\d+)?)"
     r"\s*(?P<unit>[^\d\s,.][^\s,.]*)?"
+)
+
+
+# 1995,8 and 1.995,8: the comma is followed by no group of three digits, or the dot parts thousands.
+_COMMA = re.compile(
+    r"(?P<whole>[+-]?(?:\d{1,3}(?:[. ']\d{3})+|\d{1,15})),(?P<decimals>\d{1,15})(?P<unit>[^\d,.]*)"
+)
+# 5k lb, 4.4 k, 5klb; k alone is no unit.
+_THOUSANDS = re.compile(
+    r"(?P<number>\d{1,9}(?:,\d{3})*(?:\.\d{1,6})?)\s*[kK](?:\s+(?P<unit>[A-Za-z]{1,20})|(?P<lb>lbs?))?"
 )
 
 
@@ -62,17 +73,39 @@ def parse_quantity(text: str, unit: str | None = None) -> Quantity:
         If the text is no figure, has no known unit, or mixes dimensions.
     """
     rest = "".join(" " if char in _THIN else char for char in text).strip()
+    other = other_figure(rest)
+    if other:
+        raise UsageError(f"{text[:60]!r} has {other[0]}; {other[1]}")
     parts: list[Quantity] = []
     while rest:
         match = _PART.match(rest)
         if match is None:
-            raise UsageError(f"{text[:60]!r} is not a figure with a unit; write it like 4,400 lb")
+            raise UsageError(f"{text[:60]!r} is not a figure with a unit; {_LIKE}")
+        if not match["unit"] and rest[match.end() :].startswith((",", ".")):
+            raise UsageError(f"{text[:60]!r} has a comma or full stop too many; {_LIKE}")
         number = Decimal(match["number"].replace(",", "").replace(" ", ""))
         parts.append(Quantity(number, find_unit(match["unit"] or unit, text).name))
         rest = rest[match.end() :]
     if not parts or (len(parts) > 1 and not _is_compound(parts)):
-        raise UsageError(f"{text[:60]!r} is not one figure with a unit; write it like 4,400 lb")
+        raise UsageError(f"{text[:60]!r} is not one figure with a unit; {_LIKE}")
     return _in_last_unit(parts)
+
+
+def other_figure(text: str) -> tuple[str, str] | None:
+    """What is wrong with a figure as it is written elsewhere, and how it is written here."""
+    comma = _COMMA.fullmatch(text)
+    if comma:
+        whole, decimals = re.sub("[. ']", "", comma["whole"]), comma["decimals"]
+        if len(decimals) != 3 or len(whole.lstrip("+-")) > 3:
+            figure = f"{whole}.{decimals} {comma['unit'].strip()}".strip()
+            return "a comma before its decimals", f"write a full stop there: {figure}"
+    short = _THOUSANDS.fullmatch(text)
+    if short:
+        figure = f"{Decimal(short['number'].replace(',', '')) * 1000:f}"
+        figure = figure.rstrip("0").rstrip(".") if "." in figure else figure
+        unit = short["unit"] or short["lb"]
+        return "k for thousands", f"write it in full: {figure} {unit or 'lb or kg'}"
+    return None
 
 
 def find_unit(name: str | None, text: str) -> Unit:
@@ -85,7 +118,7 @@ def find_unit(name: str | None, text: str) -> Unit:
     """
     units, aliases = contract().units, contract().vocabularies["unit"].aliases
     if name is None:
-        raise UsageError(f"{text[:60]!r} has no unit; write it like 4,400 lb")
+        raise UsageError(f"{text[:60]!r} has no unit; {_LIKE}")
     found = name if name in units else aliases.get(fold(name), fold(name))
     if found in units:
         return units[found]

@@ -87,8 +87,10 @@ def typed_mass(text: str, unit: str | None, believable: Field | Word) -> Decimal
     try:
         quantity = parse_quantity(text, unit)
     except UsageError as error:
-        wrong = str(error).partition("; write it")[0]
-        return Fault("type", wrong, "write a figure with its unit, such as 4,400 lb")
+        wrong, _, remedy = str(error).rpartition("; write ")
+        if not wrong or remedy.startswith("it like"):
+            remedy = "a figure with its unit, such as 4,400 lb"
+        return Fault("type", wrong or str(error), f"write {remedy}")
     if quantity.dimension != "mass":
         return Fault("unit", f"{quantity.unit} is no unit of weight", "use lb or kg")
     mass = quantity.canonical

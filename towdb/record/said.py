@@ -7,6 +7,7 @@ from unicodedata import normalize
 
 from towdb.contract.grammar import fold
 from towdb.errors import UsageError
+from towdb.unseen import has_unseen
 
 
 def read_moment(text: str) -> str:
@@ -54,7 +55,7 @@ def person_name(who: str | None) -> str:
     """
     # One letter may be typed as two characters.
     name = normalize("NFC", " ".join((who or "").split()))
-    if not name or not name.isprintable() or len(name) > 80:
+    if not name or has_unseen(name) or len(name) > 80:
         raise UsageError("say who you are: --as NAME, or TOWDB_USER=NAME")
     return name
 

@@ -5,10 +5,11 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Iterator
 
-from towdb.contract.grammar import fault, fold, has_unseen
+from towdb.contract.grammar import fault, fold
 from towdb.contract.model import Field, Vocabulary, contract
 from towdb.record.workbook_cells import said
 from towdb.record.workbook_layout import DEFAULTS, SHOWN, Layout, layout
+from towdb.unseen import has_unseen
 
 # Of a longer vocabulary the drop-down tells enough.
 _MOST_WORDS = 12

@@ -9,7 +9,6 @@ from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from towdb.contract.grammar import has_unseen
 from towdb.contract.model import Field, Table, contract
 from towdb.errors import UsageError, did_you_mean
 from towdb.record.mark import UNKNOWN, Mark
@@ -25,6 +24,7 @@ from towdb.record.workbook_layout import (
 )
 from towdb.record.workbook_notes import example, example_title, how_to, note, wrapped
 from towdb.report.output import replace
+from towdb.unseen import has_unseen
 
 if TYPE_CHECKING:
     from openpyxl import Workbook

@@ -23,6 +23,7 @@ from towdb.reference.filling import fill
 from towdb.reference.folder import TextTable
 from towdb.reference.identity import release_id
 from towdb.reference.relations import DERIVED, STAMPS, column_note, view_notes
+from towdb.unseen import has_unseen
 
 
 class CheckFailedError(DataError):
@@ -125,7 +126,7 @@ def _built(outcome: Judged, path: Path) -> BuildResult:
 
 
 def _usable_target(path: Path) -> Path:
-    if not str(path).isprintable():
+    if not str(path).isprintable() or has_unseen(str(path)):
         raise UsageError(f"{path}: the name holds a character that cannot be shown; choose another")
     if path.suffix != ".duckdb":
         raise UsageError(f"{path}: a release is written to a file whose name ends in .duckdb")

@@ -10,13 +10,14 @@ from collections.abc import Iterable, Mapping, Sequence
 from decimal import Decimal
 from typing import Any, TextIO
 
-# A spreadsheet would take these as a formula; the README says that reports are escaped so.
-_FORMULA = ("=", "+", "-", "@", "\t", "\r")
-# Everything that moves a cursor, changes a colour, or turns the reading direction around, and what
-# no XML may hold.
-_UNPRINTABLE = re.compile(
-    "[\x00-\x09\x0b-\x1f\x7f-\x9f\u061c\u200b\u200e\u200f\u2028\u2029\u202a-\u202e\u2066-\u2069\ud800-\udfff\ufeff\ufffe\uffff]"
-)
+from towdb.unseen import show_unseen
+
+# A spreadsheet would take these as a formula, some of them in full width too; the README says that
+# reports are escaped so.
+_SIGNS = "=+@\uff1d\uff0b\uff0d\uff20-"
+_FORMULA = (*_SIGNS, "\t", "\r")
+# Where a program that reads other separators than commas begins a new cell, or a new row.
+_NEW_CELL = re.compile(f'([;\t\r\n]"*)(?=[{_SIGNS}])')
 
 
 def write_json(columns: Sequence[str], rows: Iterable[Sequence[Any]], stream: TextIO) -> None:
@@ -61,7 +62,7 @@ def json_text(value: Any) -> str:
 
 
 def write_csv(columns: Sequence[str], rows: Iterable[Sequence[Any]], stream: TextIO) -> None:
-    """CSV for people: text that a spreadsheet would run gets ``'`` before it."""
+    """CSV for people: what a spreadsheet would run as a formula gets ``'`` before it."""
     writer = csv.writer(_Lines(stream), lineterminator="\r\n")
     writer.writerow([_harmless(name) for name in columns])
     writer.writerows([_csv_cell(cell) for cell in row] for row in rows)
@@ -167,8 +168,8 @@ def plain(value: Decimal) -> str:
 
 
 def printable(text: str) -> str:
-    """Text without what would act on a terminal; such characters show as their code point."""
-    return _UNPRINTABLE.sub(lambda match: f"<U+{ord(match[0]):04X}>", text)
+    """Text without what acts on a terminal or cannot be seen; its code point shows instead."""
+    return show_unseen(text)
 
 
 def _is_number(value: Any) -> bool:
@@ -184,4 +185,5 @@ def _csv_cell(value: Any) -> Any:
 
 
 def _harmless(text: str) -> str:
-    return f"'{text}" if text.startswith(_FORMULA) else text
+    inner = _NEW_CELL.sub(r"\1'", text)
+    return f"'{inner}" if text.startswith(_FORMULA) else inner
