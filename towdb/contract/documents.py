@@ -193,6 +193,13 @@ def _vocabulary_lines(vocabulary: Vocabulary) -> Iterator[str]:
     if vocabulary.aliases:
         pairs = ", ".join(f"`{alias}` = {word}" for alias, word in vocabulary.aliases.items())
         yield from ("", f"Typed also: {pairs}.")
+    if vocabulary.meanings_are_names:
+        yield from ("", "The names themselves are understood too where they are typed.")
+    if vocabulary.unclear:
+        pairs = ", ".join(
+            f"`{text}` ({' or '.join(words)})" for text, words in vocabulary.unclear.items()
+        )
+        yield from ("", f"Refused, because it may mean several of them: {pairs}.")
 
 
 def _row(*cells: object) -> str:

@@ -9,8 +9,8 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
+from towdb.contract.hints import word_hint
 from towdb.contract.model import Field, Vocabulary, contract
-from towdb.errors import did_you_mean
 from towdb.unseen import code_point, first_unseen
 
 _ID = re.compile(r"[a-z0-9.-]{1,80}")
@@ -180,7 +180,7 @@ def _unknown_word(text: str, vocabulary: Vocabulary) -> Fault | None:
     if vocabulary.is_open and _OPEN_WORD.fullmatch(text):
         return None
     rule = "unit" if vocabulary.name == "unit" else "word"
-    meant = vocabulary.aliases.get(fold(text).replace(" ", "_"))
+    meant = vocabulary.alias_for(text)
     if meant:
         return Fault(
             rule,
@@ -191,7 +191,7 @@ def _unknown_word(text: str, vocabulary: Vocabulary) -> Fault | None:
     more = ", …" if len(vocabulary.words) > 12 else ""
     return Fault(
         rule,
-        f"unknown word {_short(text)}{did_you_mean(text, vocabulary.words)}",
+        f"unknown word {_short(text)}{word_hint(text, vocabulary)}",
         f"use one of {names}{more}",
     )
 

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import csv
+import re
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from functools import cache, cached_property
 from typing import Any
+from unicodedata import combining, normalize
 
 from towdb.resources import schema_path
 
@@ -35,15 +37,72 @@ class Word:
     maximum: str | None = None
 
 
+def name_key(text: str) -> str:
+    """A name without capitals, accents and the marks inside names, its words joined by ``_``."""
+    plain = "".join(c for c in normalize("NFKD", text) if not combining(c)).casefold()
+    # Other marks stay: "manual?" is not a name, nor is "!manual".
+    return re.sub(r"[\s_.,'’()-]+", "_", plain).rstrip("_")
+
+
+def _written(name: str) -> tuple[str, ...]:
+    """A name as a list prints it, and as people write it: "Congo, Republic of" the other way."""
+    head, _, rest = name.partition(", ")
+    return (name, f"{rest} {head}") if rest else (name,)
+
+
 @dataclass(frozen=True)
 class Vocabulary:
-    """A closed (or, where `is_open`, merely known) set of words, perhaps a tree."""
+    """A closed (or, where `is_open`, merely known) set of words, perhaps a tree.
+
+    `unclear` has texts that may mean several of the words, and these. Where `meanings_are_names`,
+    people also type what a word means, as the name of a country.
+    """
 
     name: str
     meaning: str
     words: Mapping[str, Word]
     aliases: Mapping[str, str]
     is_open: bool
+    unclear: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    meanings_are_names: bool = False
+
+    @cached_property
+    def typed(self) -> Mapping[str, str]:
+        """What people type instead of a word, by `name_key`, and that word."""
+        found: dict[str, set[str]] = {}
+        if self.meanings_are_names:
+            for word in self.words.values():
+                for name in _written(word.meaning):
+                    found.setdefault(name_key(name), set()).add(word.name)
+        # "user-assigned" is the meaning of many codes, and so the name of none.
+        names = {name: min(words) for name, words in found.items() if len(words) == 1}
+        names |= self.aliases
+        return {
+            name: word
+            for name, word in names.items()
+            if name not in self.words and name not in self.unclear
+        }
+
+    @cached_property
+    def meanings(self) -> Mapping[str, frozenset[str] | None]:
+        """Whatever may be typed, and the leaves that it stands for; None: it is unclear."""
+        found: dict[str, frozenset[str] | None] = {word: self.leaves(word) for word in self.words}
+        found |= {alias: found[word] for alias, word in self.typed.items()}
+        return found | dict.fromkeys(self.unclear)
+
+    def meant(self, text: str) -> str | None:
+        """The word that a person means by what was typed, or None."""
+        forms = (self.typed.get(form, form) for form in self._forms(text))
+        return next((word for word in forms if word in self.words), None)
+
+    def alias_for(self, text: str) -> str | None:
+        """The word for which a text is an alias, or None."""
+        return next((self.typed[form] for form in self._forms(text) if form in self.typed), None)
+
+    def _forms(self, text: str) -> tuple[str, ...]:
+        plain = " ".join(text.split()).lower()
+        forms = (plain, re.sub("[ -]+", "_", plain))
+        return (*forms, name_key(text)) if self.meanings_are_names else forms
 
     @cached_property
     def is_tree(self) -> bool:
@@ -169,7 +228,13 @@ def _vocabulary(name: str, entry: dict[str, Any]) -> Vocabulary:
         attributes["tables"] = tuple(attributes.pop("of", ()))
         words[word] = Word(name=word, **attributes)
     return Vocabulary(
-        name, entry["meaning"], words, entry.get("aliases", {}), entry.get("open", False)
+        name,
+        entry["meaning"],
+        words,
+        entry.get("aliases", {}),
+        entry.get("open", False),
+        {text: tuple(meant) for text, meant in entry.get("unclear", {}).items()},
+        entry.get("meanings_are_names", False),
     )
 
 

@@ -13,9 +13,10 @@ from datetime import date
 from decimal import Decimal
 
 from towdb.contract.grammar import Fault, fault, fold, split_list
-from towdb.contract.model import Field, Word, contract
+from towdb.contract.hints import unclear_text, word_hint
+from towdb.contract.model import Field, Vocabulary, Word, contract
 from towdb.contract.quantities import parse_quantity
-from towdb.errors import UsageError, did_you_mean
+from towdb.errors import UsageError
 
 # A mass is exact as DECIMAL(18,10) kg: two decimals in lb, six in kg, below 10,000,000 kg.
 MASS_LIMIT_KG = Decimal(10_000_000)
@@ -33,14 +34,7 @@ class Span:
 
 def typed_word(vocabulary: str, text: str) -> str | None:
     """The word that a person means, or None."""
-    spec = contract().vocabularies[vocabulary]
-    plain = fold(text)
-    name = re.sub(r"[ -]+", "_", plain)
-    for candidate in (plain, name):
-        found = spec.aliases.get(candidate, candidate)
-        if found in spec.words:
-            return found
-    return None
+    return contract().vocabularies[vocabulary].meant(text)
 
 
 def typed_cell(field: Field, text: str) -> object:
@@ -62,9 +56,7 @@ def typed_cell(field: Field, text: str) -> object:
     match field.type:
         case "word" | "yes_no":
             name = field.vocabulary or "yes_no"
-            word = typed_word(name, plain)
-            known = contract().vocabularies[name].words
-            return word or _unknown(plain, known)
+            return typed_word(name, plain) or _unknown(plain, contract().vocabularies[name])
         case "day_or_month":
             return _day_or_month(field, plain)
         case "text_list" | "ids":
@@ -109,10 +101,13 @@ def typed_mass(text: str, unit: str | None, believable: Field | Word) -> Decimal
     return mass
 
 
-def _unknown(text: str, known: object) -> Fault:
-    names = list(known)  # type: ignore[call-overload]
+def _unknown(text: str, vocabulary: Vocabulary) -> Fault:
+    several = unclear_text(text, vocabulary)
+    if several:
+        return Fault("word", several, "write the one that is meant, or leave the cell empty")
+    names = list(vocabulary.words)
     shown = ", ".join(names[:12]) + (", …" if len(names) > 12 else "")
-    return Fault("word", f"unknown word{did_you_mean(text, names)}", f"use one of {shown}")
+    return Fault("word", f"unknown word{word_hint(text, vocabulary)}", f"use one of {shown}")
 
 
 def _day_or_month(field: Field, text: str) -> Span | Fault:

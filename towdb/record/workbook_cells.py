@@ -95,9 +95,11 @@ def _word(vocabulary: Vocabulary, text: str) -> str:
     if text in vocabulary.words:
         return text
     # Names of units have capitals, which people leave out or overdo.
-    known = {fold(word): word for word in vocabulary.words} | dict(vocabulary.aliases)
+    known = {fold(word): word for word in vocabulary.words}
     plain = fold(text)
-    return known.get(plain) or known.get(re.sub("[ -]+", "_", plain)) or text
+    return (
+        vocabulary.meant(text) or known.get(plain) or known.get(re.sub("[ -]+", "_", plain), text)
+    )
 
 
 def _typed(field: Field, cell: Any, vocabulary: Vocabulary | None) -> str | Fault:
