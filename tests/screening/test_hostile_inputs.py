@@ -402,6 +402,30 @@ def test_options_count_as_absent_only_where_the_list_is_complete(buyer: Buyer) -
         ("five thousand pounds\n", ["is not TOML"]),
         ("properties = 5\n", ["[properties]"]),
         ("[propertys]\ngcwr = '26000 lb'\n", ["unknown key propertys; did you mean properties?"]),
+        (
+            "[outfit]\nbananas = 3\n[properties]\ngcwr = '26000 lb'\n",
+            [
+                "outfit: no check reads this table; remove it: a coach file takes name and the"
+                " table [properties]"
+            ],
+        ),
+        (
+            "bananas = 3\n[properties]\ngcwr = '26000 lb'\n",
+            ["unknown key bananas; a coach file takes name and the table [properties]"],
+        ),
+        (
+            "[[axles]]\ngawr = 3\n[properties]\ngcwr = '26000 lb'\n",
+            ["unknown key axles; a coach file takes name and the table [properties]"],
+        ),
+        (
+            "gcwr = '26000 lb'\n[properties]\ngvwr = '22000 lb'\n",
+            ["gcwr: write it below the line [properties]"],
+        ),
+        ("[properties]\nbananas = '3 lb'\n", ["bananas: no such property of a coach; use one of "]),
+        (
+            "[properties]\ngvwr = {value = '22000 lb', seen = 'plate'}\n",
+            ["unknown key seen; a figure takes value and read_from"],
+        ),
         ("[properties]\ngcwr = 26000\n", ["gcwr: write it with its unit, in quotes"]),
         ("[properties]\ngcwr = '26000'\n", ["gcwr: '26000'"]),
         ("[properties]\ngcwr = '26000 ft'\n", ["ft is no unit of weight"]),

@@ -3,20 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
 import duckdb
 
+from towdb.contract.hints import name_hint, word_hint
 from towdb.contract.model import Word, contract
 from towdb.contract.quantities import parse_quantity
 from towdb.contract.typed import MASS_LIMIT_KG, typed_mass, typed_word
-from towdb.errors import UsageError, did_you_mean, nearest
+from towdb.errors import UsageError, did_you_mean
 from towdb.screening.toml_files import read_toml
 
 NOT_STATED = "not stated"
+KEYS = ("name", "properties")
+FIGURE_KEYS = ("value", "read_from")
 
 
 @dataclass(frozen=True)
@@ -40,14 +43,13 @@ class Figure:
 class Coach:
     """One coach: its short name in results, its name, and its figures.
 
-    `from_file` tells a coach file from a coach of the reference; `outfit` is kept for later verbs.
+    `from_file` tells a coach file from a coach of the reference.
     """
 
     coach: str
     name: str
     figures: tuple[Figure, ...]
     from_file: bool = True
-    outfit: dict[str, Any] = field(default_factory=dict)
 
 
 CoachLike = str | Path | Coach
@@ -102,11 +104,7 @@ def read_coach(path: Path) -> Coach:
         If it cannot be read or used; all its faults are listed, one a line.
     """
     entry = read_toml(path, "coach file")
-    faults = [
-        f"{path}: unknown key {key}{did_you_mean(key, ('name', 'properties', 'outfit'))}"
-        for key in entry
-        if key not in ("name", "properties", "outfit")
-    ]
+    faults = [f"{path}: {_unknown_key(key)}" for key in entry if key not in KEYS]
     properties = entry.get("properties", {})
     if not isinstance(properties, dict):
         raise UsageError(f"{path}: write the figures below a line [properties]")
@@ -123,7 +121,17 @@ def read_coach(path: Path) -> Coach:
     if faults:
         raise UsageError("\n".join(faults))
     name = entry.get("name", path.stem)
-    return Coach(path.stem, name, tuple(figures), outfit=entry.get("outfit", {}))
+    return Coach(path.stem, name, tuple(figures))
+
+
+def _unknown_key(key: str) -> str:
+    """What is wrong with a key beside those of a coach file: a figure there would not be read."""
+    may = "a coach file takes name and the table [properties]"
+    if key == "outfit":
+        return f"outfit: no check reads this table; remove it: {may}"
+    if key in _properties():
+        return f"{key}: write it below the line [properties]: {may}"
+    return f"unknown key {key[:40]}{name_hint(key, KEYS)}; {may}"
 
 
 def enter_coaches(con: duckdb.DuckDBPyConnection, coaches: Iterable[Coach]) -> None:
@@ -178,24 +186,33 @@ def coach_told(coach: Coach) -> dict[str, Any]:
 
 
 def _figures(name: str, value: Any) -> Iterator[Figure]:
-    words = contract().vocabularies["property"].words
-    known = [word.name for word in words.values() if "coach_property" in word.tables]
+    words, known = contract().vocabularies["property"].words, _properties()
     if name not in known:
-        raise UsageError(f"no such property of a coach{did_you_mean(name, known)}")
+        raise UsageError(
+            f"no such property of a coach{name_hint(name, known)}; use one of {', '.join(known)}"
+        )
     if value == []:
         raise UsageError("holds no figure; write one, or leave the line out")
     for one in value if isinstance(value, list) else [value]:
         read_from = NOT_STATED
         if isinstance(one, dict):
             for key in one:
-                if key not in ("value", "read_from"):
-                    close = nearest(key, ("value", "read_from"))
-                    raise UsageError(f"unknown key {key}; did you mean {close or 'read_from'}?")
+                if key not in FIGURE_KEYS:
+                    listed = " and ".join(FIGURE_KEYS)
+                    raise UsageError(
+                        f"unknown key {key[:40]}{name_hint(key, FIGURE_KEYS)}; a figure takes"
+                        f" {listed}"
+                    )
             read_from = one.get("read_from", NOT_STATED)
             one = one.get("value")
         if not isinstance(one, str) or not isinstance(read_from, str):
             raise UsageError(f'write it with its unit, in quotes: {name} = "5000 lb"')
         yield _figure(words[name], one, read_from)
+
+
+def _properties() -> list[str]:
+    words = contract().vocabularies["property"].words.values()
+    return [word.name for word in words if "coach_property" in word.tables]
 
 
 def _figure(word: Word, text: str, read_from: str) -> Figure:
@@ -204,10 +221,10 @@ def _figure(word: Word, text: str, read_from: str) -> Figure:
         if meant:
             return Figure(word.name, text, None, None, meant, read_from, True)
         if not word.dimension:
-            known = contract().vocabularies[word.vocabulary].words
+            vocabulary = contract().vocabularies[word.vocabulary]
             raise UsageError(
-                f"unknown word {text[:40]!r}{did_you_mean(text, known)};"
-                f" use one of {', '.join(known)}"
+                f"unknown word {text[:40]!r}{word_hint(text, vocabulary)};"
+                f" use one of {', '.join(vocabulary.words)}"
             )
     if word.dimension == "mass":
         mass = typed_mass(text, None, word)
