@@ -1280,6 +1280,55 @@ def support(case: Case, citation: Citation) -> list[tuple[str, Row]]:
     return [*found, *(("source", source_of(case, each)) for _, each in found)]
 
 
+def begun_model(case: Case) -> str | None:
+    """The longest model on record of that make with which a model on no page begins.
+
+    A blank or a mark behind it, and something more: "Pika Trail 2019", never "Pikara".
+    """
+    make, model = cell(case.candidate, "make"), cell(case.candidate, "model")
+    if make is None or model is None or kindred(case):
+        return None
+    of_make = [g for g in rows(case.reference, "vehicle_group") if same(cell(g, "make"), make)]
+    found = []
+    for name in sorted(need(group, "model") for group in of_make):
+        head, rest = fold(model)[: len(fold(name))], fold(model)[len(fold(name)) :]
+        if head == fold(name) and rest and not rest[0].isalnum() and any(map(str.isalnum, rest)):
+            found.append(name)
+    return max(found, key=lambda name: len(fold(name)), default=None)
+
+
+# 49 CFR 565.15(d), Table VII: the codes of model years in their order, those from 1980 on first.
+VIN_YEARS = "ABCDEFGHJKLMNPRSTVWXY123456789"
+VIN_LETTERS = frozenset("ABCDEFGHJKLMNPRSTUVWXYZ0123456789")
+
+
+def vin_against_the_year(case: Case) -> Remark | None:
+    """What a VIN says of the model year, where it is not what the row says.
+
+    49 CFR 565.15(b): up to 10,000 lb of gross rating a letter at place 7 means a year from 2010 on.
+    A heavier car's code may mean either of two years; of an unknown rating it counts as light.
+    """
+    vin, year = (cell(case.candidate, "vin") or "").upper(), cell(case.candidate, "model_year")
+    if len(vin) != 17 or set(vin) - VIN_LETTERS or (year and int(year) < 1981):
+        return None
+    if vin[9] not in VIN_YEARS:
+        return ("vin_without_year",)
+    first = 1980 + VIN_YEARS.index(vin[9])
+    gross = typed(case, "gvwr")
+    if gross is not None and gross > canonical("4536", "kg")[1]:
+        may, told = {first, first + 30}, f"{first} or {first + 30}"
+    else:
+        likely = first if vin[6].isdigit() else first + 30
+        may, told = {likely}, str(likely)
+    return ("vin_of_another_year", told) if year and int(year) not in may else None
+
+
+def name_remarks(case: Case) -> set[Remark]:
+    """What name and VIN of a car say, and decide nothing by."""
+    begun, vin = begun_model(case), vin_against_the_year(case)
+    return ({("model_and_more", begun)} if begun else set()) | ({vin} if vin else set())
+
+
 def self_check_remarks(case: Case, checks: Mapping[str, Check]) -> set[Remark]:
     """Every result that rests on a self-check says so."""
     return {
@@ -1339,6 +1388,7 @@ def answer(case: Case, coach: Coach) -> Answer:
         | override_remarks(case)
         | unchecked_remarks(case, permitted)
         | self_check_remarks(case, checks)
+        | name_remarks(case)
         | {("option_not_known", option) for option in unused_options(case)}
     )
     return Answer(

@@ -79,7 +79,7 @@ TABLES = (
 CANDIDATE = (
     *("candidate", "make", "model", "model_year", *CLOSED, *FREE, "built_on", "options"),
     *("options_complete", "confirmed", "procedure", "as_weighed", "gvwr", "curb_weight", "load"),
-    "weight_unit",
+    *("weight_unit", "vin"),
 )
 
 
@@ -730,7 +730,23 @@ def draw_candidate(draw: Draw, name: str) -> Row:
         row["procedure"] = rng.choice(permits or draw.reference["eligibility"])["eligibility_id"]
     if draw.odd(0.06):
         row |= rng.choice(({"make": None}, {"model": None}, {"model": "Dorade"}, {"model": "Pica"}))
-    return row | draw_candidate_weights(draw)
+    return named_otherwise(row | draw_candidate_weights(draw))
+
+
+def named_otherwise(row: Row) -> Row:
+    """With a VIN that now and then says another year, or a model and more in one cell.
+
+    Both are drawn apart: nothing else of a world changes by them.
+    """
+    rng = Random(repr(sorted(row.items())))
+    # Place 7 tells two years of one code apart up to 10,000 lb; 0 at place 10 means no year.
+    places = (("B", "M"), ("B", "M"), ("B", "L"), ("4", "M"), ("B", "0"))
+    seventh, tenth = rng.choice(places)
+    vin = f"ZX9AA1{seventh}90{tenth}A000001"
+    row["vin"] = rng.choice((None, None, None, vin, vin, vin.lower(), vin[1:]))
+    if row["model"] == "Pica" and rng.random() < 0.5:
+        row["model"] = rng.choice(("Pika Trail", "PIKA-trail 2021", "Pikara", "Pika -"))
+    return row
 
 
 def recorded(draw: Draw, name: str) -> Decimal | None:

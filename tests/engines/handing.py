@@ -25,7 +25,7 @@ PREPARED = (
 # What is worded by then, and how cars were typed.
 WORDED = (
     *("fact_text", "brake_text", "depends_text"),
-    *("coded", "misspelt_option", "candidate_make", "unknown_name"),
+    *("coded", "misspelt_option", "candidate_make", "unknown_name", "vin_year"),
 )
 EXPLAINED = ("decision_check", *engine.EXPLANATIONS)
 # Of many pairs one in so many is explained: all of them would be a million rows.

@@ -94,7 +94,7 @@ def worlds() -> list[World]:
 
 def _with_more(k: int, world: World) -> World:
     car = world.candidates[0]
-    unknown = {"make": "Quilon"} if k % 2 else {"model": "Picca"}
+    unknown = {"make": "Quilon"} if k % 2 else {"model": ("Picca", "PIKA  Trail 2019")[k // 2 % 2]}
     others: list[Row] = [
         {**car, "candidate": "car 7", "procedure": "on-no-page"},
         {**car, "candidate": "car 8", **unknown},
@@ -527,7 +527,18 @@ def remarks_of_the_car(own: Own) -> Remarks:
         yield "procedure_not_on_record", None, None
     for option in oracle.unused_options(case) if oracle.kindred(case) else ():
         yield "misspelt_option", None, option
-    if row["make"] and row["model"] and not oracle.kindred(case):
+    yield from remarks_of_names(own)
+
+
+def remarks_of_names(own: Own) -> Remarks:
+    case, row = own.case, own.row
+    vin = oracle.vin_against_the_year(case)
+    if vin:
+        yield vin[0], None, vin[1] if len(vin) > 1 else None
+    begun = oracle.begun_model(case)
+    if begun:
+        yield "model_and_more", None, begun
+    elif row["make"] and row["model"] and not oracle.kindred(case):
         # Which name is the nearest is for other tests.
         is_known = oracle.same(row["make"], MAKE)
         yield "unknown_model" if is_known else "unknown_make", None, None

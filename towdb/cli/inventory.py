@@ -16,6 +16,7 @@ from towdb.cli.options import (
     inventory_options,
     one_line,
     output_options,
+    reference_option,
 )
 
 if TYPE_CHECKING:
@@ -34,18 +35,21 @@ def inventory() -> None:
 @inventory.command()
 @click.argument("inventory", type=FILE)
 @inventory_options
+@reference_option
 @output_options
 def check(
     inventory: Path,
     mapping: Path | None,
     set_aside: Path | None,
+    reference: Path | None,
     format: str | None,
     output: Path | None,
 ) -> None:
     """Check the cells of an inventory: findings, and how often each rule is broken.
 
     INVENTORY is a CSV or Parquet file, a folder of such files, or a pattern in quotes. Exit status
-    1 if there are errors; warnings alone are no failure. No verdict rests on a VIN.
+    1 if there are errors; warnings alone are no failure. No verdict rests on a VIN. With a release,
+    a model that begins with one on record, "Wicket Sport", is told with that one.
 
     \b
     Example: towdb inventory check shortlist.csv
@@ -55,10 +59,14 @@ def check(
     from towdb.report.progress import progress_bar
 
     chosen = choose_format(format, output, FORMATS)
-    check_outputs(inventory, [mapping], output, set_aside)
+    check_outputs(inventory, [mapping, reference], output, set_aside)
     with progress_bar() as progress:
         checked = check_inventory(
-            inventory, mapping=mapping, set_aside=set_aside, progress=progress
+            inventory,
+            mapping=mapping,
+            set_aside=set_aside,
+            reference=reference,
+            progress=progress,
         )
     with checked:
         _write(checked, chosen, output)

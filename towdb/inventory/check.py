@@ -14,14 +14,17 @@ from towdb.contract.model import contract
 from towdb.contract.typed import typed_cell
 from towdb.duck.settings import settle
 from towdb.errors import Finding, UsageError, failure, findings_frame
+from towdb.inventory.cars import ReferenceLike, path_of
+from towdb.inventory.sql_files import sql
 from towdb.inventory.vin import judge_vins
-from towdb.reference.opening import connect
+from towdb.reference.opening import attach, connect, release_read
 from towdb.reference.query import let_go
 from towdb.screening import engine
 from towdb.screening.aside import SetAside, aside_path, mark_aside, write_aside
 from towdb.screening.candidates import load_candidates
 from towdb.screening.loading import Progress, Typed, ragged_fault
 from towdb.screening.mapping import MappingLike
+from towdb.screening.prepare import enter_makes_and_models
 from towdb.screening.reading import Reading
 from towdb.screening.sheets import told
 
@@ -173,6 +176,7 @@ def check_inventory(
     *,
     mapping: MappingLike | None = None,
     set_aside: str | os.PathLike[str] | None = None,
+    reference: ReferenceLike | None = None,
     progress: Progress | None = None,
 ) -> InventoryCheck:
     """Check the cells of an inventory against the contract.
@@ -187,6 +191,8 @@ def check_inventory(
         ``words``, for a column of ours their word to our word. Other columns are left aside.
     set_aside : path, optional
         A CSV or Parquet file, where rows with errors lie as they came, with the reason.
+    reference : Reference or path, optional
+        A release: a model that begins with one on record of its make is told.
     progress : callable, optional
         Called before each step with its name, the number of steps done, and of all steps.
 
@@ -197,17 +203,21 @@ def check_inventory(
     Raises
     ------
     UsageError
-        If the inventory or the mapping cannot be used.
+        If the inventory, the mapping or the release cannot be used.
     """
     if inventory is None:
         raise UsageError("name an inventory: a path, a DataFrame or a DuckDB relation")
     aside = aside_path(set_aside, inventory)
-    con = connect()
+    release = None if reference is None else path_of(reference)
+    if release is None:
+        con = connect()
+    else:
+        con, _ = attach(release)
     try:
         settle(con, [engine.spilling()])
         typed = load_candidates(con, inventory, mapping, whole=True, progress=progress)
         with told(typed.name):
-            return _judged(con, typed, aside, _stepping(typed, progress))
+            return _judged(con, typed, aside, _stepping(typed, progress), release)
     except BaseException:
         con.close()
         raise
@@ -226,7 +236,11 @@ def _stepping(typed: Typed, progress: Progress | None) -> Callable[[str], None]:
 
 
 def _judged(
-    con: duckdb.DuckDBPyConnection, typed: Typed, aside: Path | None, step: Callable[[str], None]
+    con: duckdb.DuckDBPyConnection,
+    typed: Typed,
+    aside: Path | None,
+    step: Callable[[str], None],
+    release: Path | None,
 ) -> InventoryCheck:
     reading = Reading(con, typed, {})
     reading.columns(step)
@@ -242,6 +256,11 @@ def _judged(
         if cells
     ]
     found += [vins for vins in [judge_vins(reading)] if vins]
+    if release is not None and reading.has("make") and reading.has("model"):
+        step("models on record")
+        with release_read(release):
+            enter_makes_and_models(reading)
+        found.append(sql("model_and_more"))
     all_found = " UNION ALL ".join(found)
     kept = None
     if aside is not None:

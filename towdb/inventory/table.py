@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from towdb.contract.model import contract
 from towdb.report.figures import percent, to_the_right
-from towdb.screening.lacking import GAP_COLUMNS, gap_cells
+from towdb.screening.lacking import BEGUN, GAP_COLUMNS, gap_cells
 from towdb.screening.summary_table import group_name
 from towdb.screening.words import number
 
@@ -126,6 +126,7 @@ def gap_tables(found: Gaps) -> Iterator[GapTable]:
     said = f"What the reference lacks for {found.cars:,} {of}"
     cells = [gap_cells(row) for row in rows[:GROUPS_SHOWN]]
     below = _rest(len(rows))
+    below += [BEGUN] if any(row["on_record"] for row in rows) else []
     if found.unnamed:
         below.append(f"{found.unnamed:,} cars without make or model wait for these themselves.")
     yield said if rows else f"{said}: nothing", GAP_COLUMNS, to_the_right(cells, range(1)), below

@@ -6,6 +6,7 @@ Lower case is taken for upper case. No verdict rests on a VIN.
 from __future__ import annotations
 
 from towdb.inventory.sql_files import sql
+from towdb.screening.engine import relation_sql
 from towdb.screening.reading import Reading
 
 
@@ -31,5 +32,5 @@ def judge_vins(reading: Reading) -> str:
         f" upper(trim(t.vin)) AS vin, {year} AS model_year, {gvwr} AS gvwr_kg"
         f" FROM typed AS t{joins} WHERE trim(t.vin) <> ''"
     )
-    reading.con.execute(f"CREATE TEMP TABLE vin_doubt AS {sql('vin_doubt')}")
+    reading.con.execute(f"CREATE TEMP TABLE vin_doubt AS {relation_sql('prepare/vin_doubt')}")
     return sql("vin_fault")

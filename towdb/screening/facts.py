@@ -11,9 +11,7 @@ from typing import Any, NamedTuple
 
 import duckdb
 
-from towdb.contract.grammar import fold
 from towdb.contract.model import contract
-from towdb.errors import nearest
 from towdb.reference.group_text import group_text, told_apart
 from towdb.screening import words
 
@@ -245,31 +243,3 @@ def pounds_down(kilograms: Decimal) -> Decimal:
     """A limit in pounds, down to 0.1; the tolerance keeps an exact figure what it was."""
     tenths = (kilograms / Decimal("0.45359237") + Decimal("0.000001")) * 10
     return Decimal(int(tenths)) / 10
-
-
-def note_unknown_names(con: duckdb.DuckDBPyConnection) -> None:
-    """Create ``unknown_name``: cars whose make or model is not on record, with the nearest."""
-    con.execute(
-        "CREATE TEMP TABLE unknown_name (make VARCHAR, model VARCHAR, kind VARCHAR, near VARCHAR)"
-    )
-    makes: dict[str, list[str]] = {}
-    for make, model in con.execute(
-        "SELECT DISTINCT make, model FROM towdb_data.vehicle_group ORDER BY 1, 2"
-    ).fetchall():
-        makes.setdefault(make, []).append(model)
-    by_fold = {fold(make): make for make in makes}
-    found = []
-    for make, model in con.execute(
-        "SELECT DISTINCT make, model FROM read_make_model WHERE make_model_no = 0"
-    ).fetchall():
-        known = by_fold.get(fold(make))
-        if known is None:
-            found.append((make, model, "unknown_make", nearest(make, makes)))
-        else:
-            found.append((make, model, "unknown_model", nearest(model, makes[known])))
-    if found:
-        con.execute(
-            "INSERT INTO unknown_name SELECT unnest($1::VARCHAR[]), unnest($2::VARCHAR[]),"
-            " unnest($3::VARCHAR[]), unnest($4::VARCHAR[])",
-            [list(column) for column in zip(*found, strict=True)],
-        )

@@ -46,6 +46,11 @@ LACKS_SAID = {
 }
 # These name what is no longer there, and nothing else is.
 NAMES_WITHDRAWN = ("statement", "weight")
+# Who orders a manual that is on the shelf loses the money, and perhaps the car.
+BEGUN = (
+    "Where a model is on record, the model as typed begins with it: if it is that model, type it"
+    " so, and what follows as trim or model_year."
+)
 GAP_COLUMNS = ("cars", "what is lacking", "car", "which")
 
 
@@ -57,4 +62,6 @@ def gap_cells(row: dict[str, Any]) -> list[str]:
     if row["named"]:
         was = "; its source was withdrawn" if row["lacks"] in NAMES_WITHDRAWN else ""
         what += f"{was}: {row['named']}"
+    if row["on_record"]:
+        what += f"; on record: {row['on_record']}"
     return [f"{row['cars']:,}", what, car, words]

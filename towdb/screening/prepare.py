@@ -58,6 +58,11 @@ def prepare(
     _Preparation(reading).run()
 
 
+def enter_makes_and_models(reading: Reading) -> None:
+    """Create ``read_make_model``, ``begun_model`` and ``candidate_make``; no verdict needs more."""
+    _Preparation(reading).makes_and_models()
+
+
 class _Preparation:
     def __init__(self, reading: Reading) -> None:
         self.con, self.reading = reading.con, reading
@@ -90,6 +95,7 @@ class _Preparation:
                         number = known.get((fold(make), fold(model)), 0)
                         rows.append([raw_make, raw_model, make, model, number])
                 self.reading.enter("read_make_model", kinds, rows)
+        create(self.con, "prepare", ["begun_model"])
         self.con.execute(
             "CREATE TEMP TABLE candidate_make (candidate_no INTEGER, make VARCHAR, model VARCHAR)"
         )

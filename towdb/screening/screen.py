@@ -20,8 +20,8 @@ from towdb.screening.aside import SetAside, aside_path, write_aside
 from towdb.screening.candidates import Typed, load_candidates, read_assumptions
 from towdb.screening.carried import carried_columns
 from towdb.screening.coaches import Coach, CoachLike, enter_coaches, find_coaches
-from towdb.screening.facts import note_unknown_names
 from towdb.screening.mapping import MappingLike, read_mapping
+from towdb.screening.names import note_unknown_names
 from towdb.screening.on_record import Years, candidates_on_record, read_years
 from towdb.screening.policy import Policy, read_policy
 from towdb.screening.prepare import prepare

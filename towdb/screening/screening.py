@@ -34,6 +34,7 @@ from towdb.screening.candidates import Typed
 from towdb.screening.carried import carried_columns, verdicts_with
 from towdb.screening.coaches import Coach
 from towdb.screening.facts import word_differences, word_facts
+from towdb.screening.names import note_vins
 from towdb.screening.policy import Policy
 from towdb.screening.questions import EACH_UP_TO, enter_questions
 from towdb.screening.summary import RAISES, Summary, summarise
@@ -363,6 +364,7 @@ class Screening:
                 engine.check(self._con)
                 word_differences(self._con)
                 word_facts(self._con)
+                note_vins(self._con, self._typed)
                 engine.explain(self._con)
             self._is_explained = True
 

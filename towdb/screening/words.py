@@ -145,6 +145,12 @@ REMARKS = {
     " or remove it; while it stands, other options stay open",
     "other_market": "On record for another market only: {said}; what a page permits there holds for"
     " no other market",
+    "model_and_more": "No such model of this make on record; the record has {said}: if this is that"
+    " model, type {said} as its model, and what follows it as trim or model_year",
+    "vin_of_another_year": "Its VIN says model year {said}, its row another: compare both with the"
+    " car",
+    "vin_without_year": "Its VIN says no model year: place 10 stands for none; compare it with the"
+    " car",
     "unknown_make": "No such make on record{close}",
     "unknown_model": "No such model of this make on record{close}",
 }

@@ -66,6 +66,8 @@ SELECT m.candidate_no, u.kind, NULL, u.near
 FROM candidate_make AS m
 JOIN unknown_name AS u ON u.make = m.make AND u.model = m.model
 UNION ALL
+SELECT v.candidate_no, v.kind, NULL, v.said FROM vin_year AS v
+UNION ALL
 -- An option that no checked group of the model uses: it may be a misspelling.
 SELECT c.candidate_no, 'misspelt_option', NULL, x.item
 FROM coded AS c

@@ -6,8 +6,15 @@
 -- cars: how many wait for it
 -- named: the rows that lack it; of a statement or weight, those whose source was withdrawn; empty: there
 -- is none
+-- on_record: the model on record with which the model as typed begins; empty: there is none. Perhaps
+-- nothing is lacking then but a trim in a column of its own
 WITH ambiguous AS (
     SELECT word FROM towdb_data.word_number GROUP BY word HAVING COUNT(DISTINCT attribute_no) > 1
+),
+begun AS (
+    SELECT folded_label(make) AS make, folded_label(model) AS model, MIN(on_record) AS on_record
+    FROM begun_model
+    GROUP BY ALL
 ),
 said AS (
     SELECT w.configuration_no,
@@ -21,10 +28,11 @@ said AS (
 )
 SELECT l.lacks, p.make, p.model, p.model_year, s.words,
        CAST(SUM(CASE WHEN l.only_unweighed THEN p.unweighed ELSE p.cars END) AS BIGINT) AS cars,
-       l.named
+       l.named, b.on_record
 FROM lacking AS l
 JOIN gap_pile AS p ON p.configuration_no = l.configuration_no
 LEFT JOIN said AS s ON s.configuration_no = l.configuration_no
-GROUP BY l.place, l.lacks, p.make, p.model, p.model_year, s.words, l.named
+LEFT JOIN begun AS b ON b.make = folded_label(p.make) AND b.model = folded_label(p.model)
+GROUP BY l.place, l.lacks, p.make, p.model, p.model_year, s.words, l.named, b.on_record
 HAVING SUM(CASE WHEN l.only_unweighed THEN p.unweighed ELSE p.cars END) > 0
 ORDER BY cars DESC, l.place, p.make, p.model, p.model_year, s.words, l.named
