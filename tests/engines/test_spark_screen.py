@@ -209,12 +209,14 @@ def test_words_of_others_and_what_is_assumed_hold_here_too(
 ) -> None:
     cars = [
         {"Stock No.": f"{n}", "Make": "QP" if n else "quillon", "Model": "pika", "Year": "2021",
-         "Gearbox": box, "Rated": "4,400", "Colour": "red", "weight unit": "LB"}
+         "Gearbox": box, "Rated": "4,400", "Colour": "red", "weight unit": "LB",
+         "Weighed": "3640", "Built": "14.3.2021"}
         for n, box in enumerate(["M/T", "A/T", "???", "", " m/t ", None])
     ]  # fmt: skip
     mapping = {
         "columns": {"Stock No.": "candidate", "Year": "model_year", "Gearbox": "transmission",
-                    "Rated": "gvwr"},
+                    "Rated": "gvwr", "Weighed": {"column": "as_weighed", "unit": "lb"},
+                    "Built": {"column": "built_on", "dates": "day/month/year"}},
         "words": {"transmission": {"M/T": "manual", "A/T": "planetary_automatic", "???": ""},
                   "make": {"QP": "Quillon"}},
     }  # fmt: skip
@@ -224,6 +226,12 @@ def test_words_of_others_and_what_is_assumed_hold_here_too(
     assert in_order(found.rows) == verdicts(
         inventory.release, write_csv(tmp_path / "cars.csv", cars), **by
     )
+    # A unit or a date that contradicts the mapping is told here too.
+    cars[1]["weight unit"], cars[2]["Built"] = "kg", "3.14.2021"
+    found = inventory.screen(cars, **by)
+    assert set(found.unreadable) == {"1", "2"}
+    assert "as_weighed: '3640': the mapping gives its column in lb" in found.unreadable["1"]
+    assert "built_on: '3.14.2021': not a date as day/month/year" in found.unreadable["2"]
 
 
 # ------------------------------------------------------------ what cannot be read

@@ -198,12 +198,126 @@ def test_no_header_breaks_anything(tmp_path: Path, headers: list[str], is_parque
     assert (tmp_path / "aside.csv").is_file()
 
 
+# ---------------------------------------------------------------- units and dates of columns
+
+
+def cell_faults(cells: dict[str, list[str]], mapping: dict[str, Any]) -> list[tuple[Any, ...]]:
+    with towdb.check_inventory(pd.DataFrame(cells), mapping=mapping) as checked:
+        return [(f.line, f.column, f.rule, f.message) for f in checked.found()]
+
+
+def test_a_unit_of_a_column_is_that_of_its_bare_figures(demo_release: Path) -> None:
+    bare = ["1,814", "1814", " 1 814 ", "1814.0", ""]
+    mapping = {"columns": {"Masse": {"column": "gvwr", "unit": "kg"}}}
+    named = {"candidate": [*"abcde"], "make": ["Quillon"] * 5}
+    theirs = pd.DataFrame({**named, "Masse": bare})
+    ours = pd.DataFrame({**named, "gvwr": [cell and f"{cell} kg" for cell in bare]})
+    with towdb.screen(
+        theirs, coach=COACH, reference=demo_release, on=ON, mapping=mapping
+    ) as screening:
+        found = screening.records("verdict")
+        columns_kept, rows = screening.typed()
+    assert found == verdicts(ours, demo_release)
+    assert [row["towed_weight_lb"] for row in found[:4]] == [3999.2, 3999.2, 3999.2, 3999.2]
+    # What is kept of an answer means the same without the mapping.
+    assert verdicts(pd.DataFrame(rows, columns=columns_kept, dtype="str"), demo_release) == found
+    weights = towdb.weights(theirs, mapping=mapping).document()
+    assert weights["distribution"] == towdb.weights(ours).document()["distribution"]
+
+
+def test_a_figure_with_another_unit_than_its_column_is_refused() -> None:
+    # Where pounds may be kilograms, either the cell or the mapping is wrong: neither is believed.
+    mapping = {"columns": {"W": {"column": "gvwr", "unit": "lb"}}}
+    cells = {"W": ["4,400", "4400 lbs", "1996 kg", "1,996 KG", "heavy"]}
+    other = "in kg, and the mapping gives its column in lb"
+    assert [fault[:3] for fault in cell_faults(cells, mapping)] == [
+        (4, "gvwr", "unit"), (5, "gvwr", "unit"), (6, "gvwr", "type"),
+    ]  # fmt: skip
+    assert [fault[3] for fault in cell_faults(cells, mapping)[:2]] == [other, other]
+    # Whoever looked at the cell maps it to itself.
+    sure = {**mapping, "words": {"gvwr": {"1996 kg": "1996 kg", "1,996 kg": "1996 kg"}}}
+    assert [fault[0] for fault in cell_faults(cells, sure)] == [6]
+
+
+def test_a_unit_of_a_row_that_contradicts_its_column_is_refused() -> None:
+    mapping = {"columns": {"W": {"column": "gvwr", "unit": "lb"}}}
+    cells = {"W": ["4400", "4400", "4400", "1996 kg"], "weight_unit": ["lbs", "kg", "", "kg"]}
+    wrong = "the mapping gives its column in lb, and weight_unit of its row is kg"
+    assert [fault[0] for fault in cell_faults(cells, mapping)] == [3, 5]
+    assert cell_faults(cells, mapping)[0][3] == wrong
+
+
+@pytest.mark.parametrize(
+    ("order", "good", "bad"),
+    [
+        ("month/day/year", "3/14/2021", ["14/3/2021", "3/14/21", "3/2021", "2021/3/14"]),
+        ("day/month/year", "14.03.2021", ["03.14.2021", "14.3.21", "14.3-2021", "31.2.2021"]),
+        ("year/month/day", "2021/3/14", ["3/14/2021", "2021/14/3", "21/3/14"]),
+        ("Day - Month - Year", "14-3-2021", ["March 14, 2021", "14-3", "14--3-2021"]),
+    ],
+)
+def test_dates_of_an_order(order: str, good: str, bad: list[str]) -> None:
+    for column in ("built_on", "listed_on"):
+        mapping = {"columns": {"When": {"column": column, "dates": order}}}
+        # A date as the contract writes it means one day in every order.
+        cells = {"When": [good, "2021-03-14", "", *bad]}
+        faults = cell_faults(cells, mapping)
+        assert [fault[0] for fault in faults] == [*range(5, 5 + len(bad))]
+        assert {fault[3].partition(" as ")[0] for fault in faults} == {"not a date"}
+        bare = {"columns": {"When": column}}
+        # Without an order nothing is guessed, not even of a date that can be read in one way only.
+        assert [fault[0] for fault in cell_faults({"When": [good]}, bare)] == [2]
+
+
+def test_a_date_in_an_order_is_that_day(demo_release: Path) -> None:
+    mapping = {
+        "columns": {
+            "Built": {"column": "built_on", "dates": "month/year"},
+            "Listed": {"column": "listed_on", "dates": "day/month/year"},
+        }
+    }
+    frame = pd.DataFrame({"Built": ["3/2021", "03.2021"], "Listed": ["4/3/2021", "03/04/2021"]})
+    with towdb.screen(
+        frame, coach=COACH, reference=demo_release, on=ON, mapping=mapping
+    ) as screening:
+        columns, rows = screening.typed()
+    assert columns == ["built_on", "listed_on"]
+    assert rows == [("2021-03", "2021-03-04"), ("2021-03", "2021-04-03")]
+
+
+def test_a_unit_is_of_the_column_that_the_mapping_names(tmp_path: Path) -> None:
+    # In the other file figures may be in pounds.
+    (tmp_path / "stock").mkdir()
+    (tmp_path / "stock" / "a.csv").write_text("Masse\n1996\n", "utf-8")
+    (tmp_path / "stock" / "b.csv").write_text("GVWR\n4400\n", "utf-8")
+    mapping = {"columns": {"Masse": {"column": "gvwr", "unit": "kg"}}}
+    with pytest.raises(UsageError, match=r"b.csv, line 1: column 'GVWR' is gvwr by its name, but"):
+        towdb.check_inventory(tmp_path / "stock", mapping=mapping)
+
+
 # ---------------------------------------------------------------- what is refused
 
 
 @pytest.mark.parametrize(
     ("mapping", "expected"),
     [
+        ({"columns": {"a": {"unit": "kg"}}}, "columns: 'a': names no column of ours; write {"),
+        (
+            {"columns": {"a": {"column": "gvwr", "units": "kg"}}},
+            "columns: 'a': unknown key 'units'; did you mean unit?; write column, unit, dates",
+        ),
+        ({"columns": {"a": {"column": "gvwr", "unit": 5}}}, "'a': unit is no text; write it in"),
+        ({"columns": {"a": {"column": "gvwr", "unit": "mph"}}}, "no unit of weight; use lb or kg"),
+        ({"columns": {"a": {"column": "gvwr", "unit": "stone"}}}, "no unit of weight; use lb or"),
+        ({"columns": {"a": {"column": "price", "unit": "lb"}}}, "price is no weight; leave it out"),
+        ({"columns": {"a": {"column": "", "unit": "lb"}}}, "unit: the column is left aside; leave"),
+        (
+            {"columns": {"a": {"column": "listed_on", "dates": "month/year"}}},
+            "dates 'month/year': no order of a date; use one of month/day/year, day/month/year,",
+        ),
+        ({"columns": {"a": {"column": "lot", "dates": "month/year"}}}, "lot is no date; leave it"),
+        ({"columns": {"a": {"column": "modle"}}}, "there is no column 'modle'; did you mean model"),
+        ({"columns": {"a": {"column": 5}}}, "columns: 'a': is no text; write both sides in quotes"),
         ({"column": {}}, "column: unknown table; did you mean columns?; write [columns] and"),
         ({"columns": 5}, "columns: is no table; write it as [columns]"),
         ({"columns": {"a": 5}}, "columns: 'a': is no text; write both sides in quotes"),

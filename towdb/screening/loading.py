@@ -78,6 +78,10 @@ class Typed:
         text = (raw or "").strip()
         return self.by.meant(column, text) if self.by else text
 
+    def fault(self, column: str, raw: str | None, row_unit: str = "") -> Fault | None:
+        """Where a cell contradicts what the mapping says of its column."""
+        return self.by.fault(column, (raw or "").strip(), row_unit) if self.by else None
+
 
 def load(
     con: duckdb.DuckDBPyConnection,

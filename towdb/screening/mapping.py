@@ -16,6 +16,13 @@ from towdb.contract.grammar import Fault, fold
 from towdb.contract.model import Field, contract
 from towdb.contract.typed import typed_cell, typed_mass, typed_word
 from towdb.errors import UsageError, did_you_mean
+from towdb.screening.column_forms import (
+    column_form,
+    date_fault,
+    iso_date,
+    unit_fault,
+    with_unit,
+)
 from towdb.screening.toml_files import read_toml
 
 TABLES = ("columns", "words")
@@ -37,16 +44,43 @@ class ColumnMap:
         Their header, folded, to our column; empty: left aside.
     words : mapping
         Our column to their word, folded, to ours; empty: the cell is left empty.
+    units : mapping
+        Our column to the unit of its bare figures.
+    dates : mapping
+        Our column to the order of its dates, such as ``month/day/year``.
     """
 
     name: str
     columns: Mapping[str, str] = field(default_factory=dict)
     words: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
+    units: Mapping[str, str] = field(default_factory=dict)
+    dates: Mapping[str, str] = field(default_factory=dict)
 
     def meant(self, column: str, raw: str) -> str:
-        """A cell in our words."""
+        """A cell in our words: a bare figure with its unit, a date as year-month-day."""
+        mapped = self._word(column, raw)
+        if mapped is not None:
+            return mapped
+        if column in self.units:
+            return with_unit(raw, self.units[column])
+        if column in self.dates:
+            return iso_date(raw, self.dates[column]) or raw
+        return raw
+
+    def fault(self, column: str, raw: str, row_unit: str = "") -> Fault | None:
+        """Where a cell contradicts what the mapping says of its column.
+
+        `row_unit` is the unit of the whole row, in our words.
+        """
+        if not raw or self._word(column, raw) is not None:
+            return None
+        if column in self.units:
+            return unit_fault(raw, self.units[column], typed_word("unit", row_unit))
+        return date_fault(raw, self.dates[column]) if column in self.dates else None
+
+    def _word(self, column: str, raw: str) -> str | None:
         words = self.words.get(column)
-        return words.get(fold(raw), raw) if words else raw
+        return words.get(fold(raw)) if words else None
 
 
 MappingLike = str | os.PathLike[str] | Mapping[str, Any] | ColumnMap
@@ -100,6 +134,7 @@ def read_header(place: str, texts: list[str], by: ColumnMap | None) -> Header:
         if by is not None:
             mapped = by.columns.get(fold(text), column)
             columns.append(mapped if mapped in known else None)
+            faults += _other_column(place, text, columns[-1], by)
         elif column in known:
             columns.append(column)
         else:
@@ -125,6 +160,19 @@ def named_columns(texts: list[str], by: ColumnMap | None) -> list[str]:
     return [text for text in texts if _plain(text) in names or fold(text) in theirs]
 
 
+def _other_column(place: str, text: str, ours: str | None, by: ColumnMap) -> Iterator[str]:
+    """Of a column that the mapping does not name: that its unit or dates are those of another."""
+    if ours is None or fold(text) in by.columns:
+        return
+    for what, said in (("unit", by.units.get(ours)), ("order of dates", by.dates.get(ours))):
+        if said:
+            other = next(header for header, column in by.columns.items() if column == ours)
+            yield (
+                f"{place}: column {text[:60]!r} is {ours} by its name, but the mapping gives the"
+                f" {what} {said} to {other[:60]!r}; rename one of them"
+            )
+
+
 def _plain(text: str) -> str:
     return fold(text).replace(" ", "_").replace("-", "_")
 
@@ -148,10 +196,13 @@ def read_mapping(mapping: MappingLike | None) -> ColumnMap | None:
         for key in told
         if key not in TABLES
     ]
-    columns, words = _columns(told, faults), _words(told, faults)
+    columns, forms = _columns(told, faults)
+    words = _words(told, faults)
     if faults:
         raise UsageError("\n".join(f"{name}: {fault}" for fault in faults))
-    return ColumnMap(name, columns, words)
+    units = {column: form["unit"] for column, form in forms.items() if "unit" in form}
+    dates = {column: form["dates"] for column, form in forms.items() if "dates" in form}
+    return ColumnMap(name, columns, words, units, dates)
 
 
 def _table(told: Mapping[str, Any], key: str, faults: list[str]) -> Mapping[str, Any]:
@@ -175,11 +226,35 @@ def _texts(place: str, table: Mapping[str, Any], faults: list[str]) -> Iterator[
             yield fold(theirs), ours.strip()
 
 
-def _columns(told: Mapping[str, Any], faults: list[str]) -> dict[str, str]:
+def _columns(
+    told: Mapping[str, Any], faults: list[str]
+) -> tuple[dict[str, str], dict[str, dict[str, str]]]:
+    """Their header to our column; and of columns of ours what their entries say of them all."""
+    forms: dict[str, dict[str, str]] = {}
+    names: dict[str, Any] = {}
+    for theirs, entry in _table(told, "columns", faults).items():
+        if not isinstance(entry, Mapping):
+            names[theirs] = entry
+        elif "column" in entry:
+            names[theirs] = entry["column"]
+        else:
+            faults.append(
+                f'columns: {theirs!r}: names no column of ours; write {{ column = "gvwr", … }}'
+            )
+    found = _columns_named(names, faults)
+    for theirs, entry in _table(told, "columns", []).items():
+        column = found.get(fold(theirs)) if isinstance(theirs, str) else None
+        if isinstance(entry, Mapping) and column is not None:
+            forms[column], wrong = column_form(column, entry)
+            faults += [f"columns: {theirs!r}: {each}" for each in wrong]
+    return found, forms
+
+
+def _columns_named(names: Mapping[str, Any], faults: list[str]) -> dict[str, str]:
     known = contract().candidate.columns
     aliases = contract().candidate_aliases
     found: dict[str, str] = {}
-    for theirs, text in _texts("columns", _table(told, "columns", faults), faults):
+    for theirs, text in _texts("columns", names, faults):
         plain = _plain(text)
         ours = aliases.get(plain, plain)
         if ours and ours not in known:

@@ -149,7 +149,8 @@ class Reading:
                     continue
                 is_there = is_there or raw == assumed
                 text = self.typed.meant(column, raw) or assumed
-                value = typed_cell(field, text) if text else None
+                wrong = self.typed.fault(column, raw)
+                value = wrong or (typed_cell(field, text) if text else None)
                 if isinstance(value, Fault):
                     bad[raw] = value
                 elif value is not None:
@@ -217,7 +218,8 @@ class Reading:
             rows, bad = [], []
             for raw, raw_unit in texts:
                 said = self.typed.meant("weight_unit", raw_unit)
-                mass = weight_of(column, self.typed.meant(column, raw), said)
+                wrong = self.typed.fault(column, raw, said)
+                mass = wrong or weight_of(column, self.typed.meant(column, raw), said)
                 if isinstance(mass, Fault):
                     bad.append((raw, raw_unit, mass))
                 elif mass is not None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from bisect import bisect_right
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
@@ -54,6 +54,8 @@ class CarReader:
         unit = texts["weight_unit"]
         said = {column: _read(column, texts[column]) for column in READINGS}
         weights = {column: _weighed(column, texts[column], unit) for column in WEIGHTS}
+        said |= self.contradictions(READINGS, raws, unit)
+        weights |= self.contradictions(WEIGHTS, raws, unit)
         faults = [
             cell_fault(column, raws.get(column, ""), found.message, found.remedy)
             for column, found in {**said, **weights, "weight_unit": _unit(unit)}.items()
@@ -69,6 +71,16 @@ class CarReader:
         """A cell in our words; empty if it says nothing."""
         text = self.by.meant(column, raw.strip()) if self.by else raw.strip()
         return text or self.assumed.get(column, "")
+
+    def contradictions(
+        self, columns: Iterable[str], raws: Mapping[str, str], unit: str
+    ) -> dict[str, Any]:
+        """Where cells contradict what the mapping says of their columns."""
+        by = self.by
+        if by is None or not (by.units or by.dates):
+            return {}
+        found = {c: by.fault(c, raws.get(c, "").strip(), unit) for c in columns}
+        return {column: wrong for column, wrong in found.items() if wrong}
 
     def configuration(
         self, make: str, model: str, said: Mapping[str, list[Any]]
