@@ -53,7 +53,8 @@ NO_INVENTORY: dict[str, tuple[str, bytes, str]] = {
     "cut short": ("cars.parquet", b"PAR1\x15\x04\x15\x10", "cars.parquet: cannot be read"),
     "packed": ("cars.csv.gz", gzip.compress(b"make\nx\n"), "is packed (gzip); unpack it"),
     "packed, called CSV": ("cars.csv", gzip.compress(b"make\nx\n"), "is packed (gzip)"),
-    "workbook": ("cars.xlsx", b"PK\x03\x04\x14\x00", "is a workbook or a packed file"),
+    "workbook, cut short": ("cars.xlsx", b"PK\x03\x04\x14\x00", "the workbook is damaged, or none"),
+    "workbook called CSV": ("cars.csv", b"PK\x03\x04\x14\x00", "let its name end in .xlsx"),
     "another text": ("cars.csv", "make\nBräck\n".encode("latin-1"), "line 2: not UTF-8"),
 }
 
@@ -75,7 +76,7 @@ def test_what_is_no_inventory(
         ("no.csv", "no.csv: cannot be read: there is no such file; look at the path"),
         ("no.parquet", "no.parquet: cannot be read: there is no such file"),
         ("*.parquet", "*.parquet: no file matches; look at the path, and put it in quotes"),
-        ("hollow", "hollow: holds no file that ends in .csv or .parquet; name another"),
+        ("hollow", "hollow: holds no file that ends in .csv, .parquet or .xlsx; name another"),
         ("pipe.csv", "pipe.csv: is a named pipe, not a file; write its content into a file"),
         ("/dev/null", "null: is a device, not a file"),
         ("", "an empty text is no path; name a file"),
@@ -211,7 +212,7 @@ def test_a_link_to_a_folder_is_named(tmp_path: Path) -> None:
     (tmp_path / "stock" / "up").symlink_to(tmp_path)
     typed, rows = loaded(tmp_path / "stock")
     assert rows == [{"make": "x"}]
-    assert typed.notes[0].endswith("left aside, no CSV or Parquet: up (a link to a folder)")
+    assert typed.notes[0].endswith("left aside, no CSV, Parquet or XLSX: up (a link to a folder)")
 
 
 def test_folders_that_contradict_each_other(tmp_path: Path) -> None:

@@ -190,7 +190,7 @@ def test_what_else_lies_in_a_folder(tmp_path: Path) -> None:
     typed, rows = loaded(tmp_path)
     assert rows == [{"candidate": "a"}]
     assert [note.partition(": ")[2] for note in typed.notes] == [
-        "left aside, no CSV or Parquet: read me.txt"
+        "left aside, no CSV, Parquet or XLSX: read me.txt"
     ]
 
 

@@ -626,7 +626,7 @@ def test_a_file_that_was_removed(buyer: Buyer) -> None:
     gone = buyer.folder / "gone"
     tell(buyer.refused(gone.with_suffix(".csv")), "gone.csv: cannot be read")
     tell(buyer.refused(gone.with_suffix(".parquet")), "gone.parquet: cannot be read")
-    tell(buyer.refused(buyer.folder), "holds no file that ends in .csv or .parquet")
+    tell(buyer.refused(buyer.folder), "holds no file that ends in .csv, .parquet or .xlsx")
     tell(buyer.refused(SHORTLIST, coach=gone.with_suffix(".toml")), "cannot be read")
     tell(buyer.refused(SHORTLIST, "--policy", gone), "the policy file cannot be read")
     buyer.release = gone.with_suffix(".duckdb")

@@ -42,8 +42,9 @@ def gaps(
     """Say what the reference lacks, and how many cars wait for it.
 
     Statements, steps, weights and checks; a page that was read and is silent is no gap. INVENTORY
-    is a CSV or Parquet file of cars. Without one, each version of a car that the reference speaks
-    of counts as one, and each model year in between of which it does not. CSV is the gaps alone.
+    is a CSV, Parquet or XLSX file of cars. Without one, each version of a car that the reference
+    speaks of counts as one, and each model year in between of which it does not. CSV is the gaps
+    alone.
 
     \b
     Example: towdb gaps shortlist.csv --reference demo.duckdb --older-than 3y

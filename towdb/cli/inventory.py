@@ -47,9 +47,10 @@ def check(
 ) -> None:
     """Check the cells of an inventory: findings, and how often each rule is broken.
 
-    INVENTORY is a CSV or Parquet file, a folder of such files, or a pattern in quotes. Exit status
-    1 if there are errors; warnings alone are no failure. No verdict rests on a VIN. With a release,
-    a model that begins with one on record, "Wicket Sport", is told with that one.
+    INVENTORY is a CSV, Parquet or XLSX file, a folder of such files, or a pattern in quotes;
+    FILE.xlsx#SHEET names a sheet. Exit status 1 if there are errors; warnings alone are no failure.
+    No verdict rests on a VIN. With a release, a model that begins with one on record, "Wicket
+    Sport", is told with that one.
 
     \b
     Example: towdb inventory check shortlist.csv

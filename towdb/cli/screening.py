@@ -98,8 +98,8 @@ def screen(
 ) -> None:
     """Say which cars a coach may pull flat, on which page that stands, and why.
 
-    SHORTLIST is a CSV or Parquet file of cars, a folder of such files, or a pattern in quotes.
-    Without one, every car of the reference is screened.
+    SHORTLIST is a CSV, Parquet or XLSX file of cars, a folder of such files, or a pattern in
+    quotes. Without one, every car of the reference is screened.
 
     \b
     Example: towdb screen shortlist.csv --coach coach.toml --reference demo.duckdb

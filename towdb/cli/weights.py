@@ -51,8 +51,9 @@ def weights(
 ) -> None:
     """Say how an inventory weighs, and what share of it lies within each rating.
 
-    INVENTORY is a CSV or Parquet file of cars. With a reference, gross ratings on record stand in
-    where a car has none, and what its coaches can pull is marked. CSV is the distribution alone.
+    INVENTORY is a CSV, Parquet or XLSX file of cars. With a reference, gross ratings on record
+    stand in where a car has none, and what its coaches can pull is marked. CSV is the distribution
+    alone.
 
     \b
     Example: towdb weights shortlist.csv --by drivetrain --rating "5000 lb"

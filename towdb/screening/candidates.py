@@ -40,7 +40,8 @@ def load_candidates(
         Where to create it.
     source : path, DataFrame, Arrow table or DuckDB relation
         The candidates: a file, a pattern such as ``stock/*.parquet``, or a folder, of which names
-        such as ``model_year=2021`` give a column. CSV may be separated by commas or semicolons.
+        such as ``model_year=2021`` give a column. CSV may be separated by commas or semicolons;
+        ``stock.xlsx#May`` names a sheet of a workbook.
     mapping : path, mapping or ColumnMap, optional
         Other people's headers and words.
     whole : bool

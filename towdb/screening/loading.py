@@ -17,6 +17,7 @@ from towdb.reference.own_tables import register_frame
 from towdb.screening.mapping import ColumnMap, Header
 from towdb.screening.parts import Part, Places, find_parts, refuse_unusable
 from towdb.screening.sheets import Sheet, open_csv, open_parquet, open_query, quoted, told
+from towdb.screening.unread_cells import UnreadCell, enter_unread
 
 # Listed in an error; the rest is counted.
 FAULTS_SHOWN = 40
@@ -56,6 +57,8 @@ class Typed:
         ``TABLE`` or ``VIEW``.
     ragged : int
         How many rows have more or fewer cells than their header; they lie in ``ragged_row``.
+    unread : int
+        Of how many cells nobody can tell what was typed; they lie in ``unread_cell``.
     """
 
     name: str
@@ -67,6 +70,7 @@ class Typed:
     parts: list[tuple[Part, Header]] = field(default_factory=list)
     kind: str = "TABLE"
     ragged: int = 0
+    unread: int = 0
     places: Places = field(default_factory=Places)
 
     def place(self, candidate_no: int) -> tuple[str, int]:
@@ -128,7 +132,7 @@ class _Loader:
             raise UsageError("\n".join(faults))
         typed = self.begin(source.name or str(source), sheets)
         if ignored:
-            typed.notes.append(f"{source}: left aside, no CSV or Parquet: {_listed(ignored)}")
+            typed.notes.append(f"{source}: left aside, no CSV, Parquet or XLSX: {_listed(ignored)}")
         if len(sheets) <= _VIEWED and all(sheet.query for sheet in sheets):
             self.view(typed, sheets)
         else:
@@ -168,7 +172,13 @@ class _Loader:
 
     def opened(self, part: Part) -> Sheet:
         refuse_unusable(part)
-        return open_parquet(self.con, part, self.by) if part.is_parquet else open_csv(part, self.by)
+        if part.is_parquet:
+            return open_parquet(self.con, part, self.by)
+        if part.is_workbook:
+            from towdb.screening.workbooks import open_workbook_sheet
+
+            return open_workbook_sheet(part, self.by)
+        return open_csv(part, self.by)
 
     # ------------------------------------------------------------ rows
 
@@ -182,8 +192,9 @@ class _Loader:
                 aside.setdefault(theirs, f"their_{len(aside) + 1}")
             typed.parts.append((sheet.part, sheet.header))
         typed.columns = list(typed.headers)
-        if not typed.columns:
+        if not typed.columns and not (self.by and self.by.takes_none):
             raise UsageError(f"{name}: none of its columns is ours; name them in the mapping")
+        typed.notes += [note for sheet in sheets for note in sheet.notes]
         typed.notes += _notes(typed, [text for text, _ in aside], self.by)
         if self.with_aside:
             typed.aside = {column: theirs for theirs, column in aside.items()}
@@ -245,13 +256,14 @@ class _Loader:
             typed.places.add(first + 1, 2)
 
     def records(self, typed: Typed, sheet: Sheet, first: int) -> int:
-        """Read a CSV file; how many rows it has."""
+        """Read a CSV file or a sheet of a workbook; how many rows it has."""
         typed.places.begin(sheet.part.name)
         picked: list[int] = []
         asked = ", ".join(["b.candidate_no", *self.cells(typed, sheet, picked)])
         width = sheet.width
         rows: list[list[str]] = []
         odd: list[tuple[int, list[str]]] = []
+        unread: list[tuple[int, UnreadCell]] = []
         done = first
         for line, record in sheet.records():
             if len(record) != width:
@@ -259,11 +271,13 @@ class _Loader:
             else:
                 rows.append(record)
                 typed.places.add(done + len(rows), line)
+                unread += [(done + len(rows), cell) for cell in sheet.unread_cells]
+            sheet.unread_cells.clear()
             if len(rows) + len(odd) >= _BATCH:
                 done += self.insert(asked, picked, rows, done)
-                self.keep_ragged(typed, odd)
+                self.keep(typed, odd, unread)
         done += self.insert(asked, picked, rows, done)
-        self.keep_ragged(typed, odd)
+        self.keep(typed, odd, unread)
         return done - first
 
     def insert(self, asked: str, picked: list[int], rows: list[list[str]], done: int) -> int:
@@ -298,7 +312,15 @@ class _Loader:
         finally:
             self.con.unregister("candidate_batch")
 
-    def keep_ragged(self, typed: Typed, odd: list[tuple[int, list[str]]]) -> None:
+    def keep(
+        self,
+        typed: Typed,
+        odd: list[tuple[int, list[str]]],
+        unread: list[tuple[int, UnreadCell]],
+    ) -> None:
+        enter_unread(self.con, unread)
+        typed.unread += len(unread)
+        unread.clear()
         if odd:
             self.con.execute(
                 "CREATE TEMP TABLE IF NOT EXISTS ragged_row"

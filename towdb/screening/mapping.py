@@ -48,6 +48,8 @@ class ColumnMap:
         Our column to the unit of its bare figures.
     dates : mapping
         Our column to the order of its dates, such as ``month/day/year``.
+    takes_none : bool
+        Whether every column is left aside, whatever it is called.
     """
 
     name: str
@@ -55,6 +57,7 @@ class ColumnMap:
     words: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     units: Mapping[str, str] = field(default_factory=dict)
     dates: Mapping[str, str] = field(default_factory=dict)
+    takes_none: bool = False
 
     def meant(self, column: str, raw: str) -> str:
         """A cell in our words: a bare figure with its unit, a date as year-month-day."""
@@ -133,7 +136,7 @@ def read_header(place: str, texts: list[str], by: ColumnMap | None) -> Header:
         column = aliases.get(plain, plain)
         if by is not None:
             mapped = by.columns.get(fold(text), column)
-            columns.append(mapped if mapped in known else None)
+            columns.append(mapped if mapped in known and not by.takes_none else None)
             faults += _other_column(place, text, columns[-1], by)
         elif column in known:
             columns.append(column)

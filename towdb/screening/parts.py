@@ -8,7 +8,7 @@ import urllib.parse
 from array import array
 from bisect import bisect_right
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fnmatch import fnmatch
 from pathlib import Path
 
@@ -16,7 +16,10 @@ from towdb.contract.model import contract
 from towdb.errors import UsageError
 from towdb.reference.plain_files import UnreadableError, open_plain
 
-SUFFIXES = (".csv", ".parquet")
+SUFFIXES = (".csv", ".parquet", ".xlsx")
+_SHEET = ".xlsx#"
+# How a spreadsheet calls what it keeps beside a workbook that is open.
+_OPEN = "~$"
 # How Hive, and whoever writes partitions since, names the folder of rows without a value.
 _NO_VALUE = "__HIVE_DEFAULT_PARTITION__"
 
@@ -25,17 +28,24 @@ _NO_VALUE = "__HIVE_DEFAULT_PARTITION__"
 class Part:
     """One file: how it is called when something is told of it, and what its folders say.
 
-    `folders` holds the cells that the names of folders give, such as ``model_year=2021``.
+    `folders` holds the cells that the names of folders give, such as ``model_year=2021``; `sheet`
+    is the sheet of a workbook that a person named.
     """
 
     path: Path
     name: str
     folders: dict[str, str | None] = field(default_factory=dict)
+    sheet: str | None = None
 
     @property
     def is_parquet(self) -> bool:
-        """Whether it is Parquet; all else is read as CSV."""
+        """Whether it is Parquet."""
         return self.path.suffix.lower() == ".parquet"
+
+    @property
+    def is_workbook(self) -> bool:
+        """Whether it is a workbook; all else is read as CSV."""
+        return self.path.suffix.lower() == ".xlsx"
 
 
 def find_parts(source: Path) -> tuple[list[Part], list[str]]:
@@ -48,11 +58,25 @@ def find_parts(source: Path) -> tuple[list[Part], list[str]]:
     UsageError
         If there is none, or folders cannot be read or contradict each other.
     """
+    book, sheet = split_sheet(source)
+    if sheet is not None:
+        parts, ignored = find_parts(book)
+        return [replace(part, name=f"{part.name}#{sheet}", sheet=sheet) for part in parts], ignored
     if source.is_dir():
         return _in_folder(source)
     if glob.has_magic(str(source)) and not os.path.lexists(source):
         return _by_pattern(source), []
     return [Part(source, source.name)], []
+
+
+def split_sheet(source: Path) -> tuple[Path, str | None]:
+    """A workbook and the sheet that is named behind it, as in ``stock.xlsx#May``."""
+    name = str(source)
+    at = name.lower().find(_SHEET)
+    if at < 0 or os.path.lexists(source):
+        return source, None
+    end = at + len(_SHEET)
+    return Path(name[: end - 1]), name[end:]
 
 
 def refuse_unusable(part: Part) -> None:
@@ -87,7 +111,7 @@ def refuse_inside(target: Path, source: object) -> None:
     """
     if not isinstance(source, (str, os.PathLike)):
         return
-    place = Path(source)
+    place, _ = split_sheet(Path(source))
     if target.exists() and place.exists() and target.samefile(place):
         raise UsageError(f"{target}: is the inventory itself; name another file")
     if place.is_dir():
@@ -106,14 +130,16 @@ def _in_folder(folder: Path) -> tuple[list[Part], list[str]]:
     for path in sorted(_below(folder)):
         inside = path.relative_to(folder)
         # What whoever writes partitions keeps beside them: checksums, marks that all is written.
-        if any(name.startswith((".", "_")) for name in inside.parts):
+        if any(name.startswith((".", "_", _OPEN)) for name in inside.parts):
             continue
         if path.suffix.lower() in SUFFIXES and not path.is_dir():
             parts.append(Part(path, str(inside), _folders(inside.parts[:-1], folder.parts)))
         else:
             ignored.append(f"{inside}{' (a link to a folder)' if path.is_dir() else ''}")
     if not parts:
-        raise UsageError(f"{folder}: holds no file that ends in .csv or .parquet; name another")
+        raise UsageError(
+            f"{folder}: holds no file that ends in .csv, .parquet or .xlsx; name another"
+        )
     return parts, ignored
 
 
@@ -137,7 +163,7 @@ def _by_pattern(pattern: Path) -> list[Part]:
     parts = [
         Part(path, str(path), _folders(path.parts[plain:-1], path.parts[:plain]))
         for path in found
-        if not path.is_dir()
+        if not path.is_dir() and not path.name.startswith(_OPEN)
     ]
     if not parts:
         raise UsageError(f"{pattern}: no file matches; look at the path, and put it in quotes")

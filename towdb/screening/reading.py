@@ -284,7 +284,7 @@ class Reading:
                 same += f" AND b.unit IS NOT DISTINCT FROM {self.unit_of_row()}"
             selects.append(
                 f"SELECT t.candidate_no, b.column_name, b.raw AS value, b.rule, b.message,"
-                f" b.remedy FROM typed AS t JOIN bad_text AS b ON {same}"
+                f" b.remedy FROM typed AS t JOIN bad_text AS b ON {same}{self._unless_unread()}"
             )
         if "candidate" in self.bad and self._is_named_twice():
             selects.append(
@@ -292,7 +292,18 @@ class Reading:
                 f" {', '.join(map(literal, (TWICE.rule, TWICE.message, TWICE.remedy)))}"
                 " FROM bad_name"
             )
+        if self.typed.unread:
+            selects.append("FROM unread_cell SEMI JOIN typed USING (candidate_no)")
         return " UNION ALL ".join(selects)
+
+    def _unless_unread(self) -> str:
+        """The SQL that leaves out what is reported of a cell as such, whatever its text."""
+        if not self.typed.unread:
+            return ""
+        return (
+            " WHERE NOT EXISTS (SELECT 1 FROM unread_cell AS u"
+            " WHERE u.candidate_no = t.candidate_no AND u.column_name = b.column_name)"
+        )
 
     def _is_named_twice(self) -> bool:
         return bool(
@@ -307,10 +318,10 @@ class Reading:
         UsageError
             One line for each thing to mend.
         """
-        if not self.bad:
-            return
         rows = self.bad_rows()
-        ((count,),) = self.fetch(f"SELECT COUNT(*) FROM ({rows})")
+        ((count,),) = self.fetch(f"SELECT COUNT(*) FROM ({rows})") if rows else ((0,),)
+        if not count:
+            return
         shown = [
             fault_line(self.typed, *row)
             for row in self.fetch(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 
 import duckdb
@@ -19,6 +19,7 @@ from towdb.reference.plain_files import UnreadableError, open_plain
 from towdb.reference.trouble import unreadable
 from towdb.screening.mapping import ColumnMap, Header, named_columns, read_header
 from towdb.screening.parts import Part
+from towdb.screening.unread_cells import UnreadCell
 
 # Of these no text is the one that everybody would write.
 _NO_TEXT = ("STRUCT", "MAP", "UNION", "BLOB", "BIT", "VARIANT", "GEOMETRY")
@@ -29,9 +30,10 @@ _MOST_OF_HEADER = 1_000_000
 
 @dataclass
 class Sheet:
-    """A file or frame whose header was read; `query` selects its rows, None: it is CSV.
+    """A file or frame whose header was read; `query` selects its rows, None: it has `records`.
 
     `number` is the SQL of a row's number, from 1 on; cells that folders give come after its own.
+    `notes` is what a person should know of how it is read; `unread_cells` fills with its rows.
     """
 
     part: Part
@@ -40,6 +42,8 @@ class Sheet:
     query: str | None = None
     number: str = ""
     rows: int = 0
+    notes: list[str] = field(default_factory=list)
+    unread_cells: list[UnreadCell] = field(default_factory=list)
 
     @property
     def width(self) -> int:
@@ -80,7 +84,7 @@ def open_csv(part: Part, by: ColumnMap | None) -> Sheet:
     wrong = None if named_columns(texts, by) else header_fault(texts, contract().candidate.columns)
     if wrong:
         raise UsageError(f"{part.name}, line {line}: {wrong[0]}; {wrong[1]}")
-    return Sheet(part, _header(part, texts, by), ["VARCHAR"] * len(texts))
+    return Sheet(part, header_of(part, texts, by), ["VARCHAR"] * len(texts))
 
 
 def open_parquet(con: duckdb.DuckDBPyConnection, part: Part, by: ColumnMap | None) -> Sheet:
@@ -116,7 +120,7 @@ def open_query(
         ((rows,),) = con.execute(f"SELECT COUNT(*) FROM {read}").fetchall()
     if number.startswith(_ROW_NUMBER):
         described = [row for row in described if row[0] != _ROW_NUMBER]
-    header = _header(part, [row[0] for row in described], by)
+    header = header_of(part, [row[0] for row in described], by)
     sheet = Sheet(part, header, [row[1] for row in described], read, number, rows)
     faults = [
         f"{part.name}: column {column} holds {sheet.kinds[at]}; write it as text"
@@ -129,8 +133,15 @@ def open_query(
     return sheet
 
 
-def _header(part: Part, texts: list[str], by: ColumnMap | None) -> Header:
-    header = read_header(f"{part.name}, line 1", texts, by)
+def header_of(part: Part, texts: list[str], by: ColumnMap | None, line: int = 1) -> Header:
+    """The header of a file, and of the folders that it is in.
+
+    Raises
+    ------
+    UsageError
+        If a column is not known, or stands in both.
+    """
+    header = read_header(f"{part.name}, line {line}", texts, by)
     if not part.folders:
         return header
     folders = read_header(f"{part.name}, its folders", list(part.folders), by)
