@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from towdb.contract.frames import schema
     from towdb.errors import DataError, TowdbError, UsageError
     from towdb.inventory.check import InventoryCheck, check_inventory
+    from towdb.inventory.draft import draft_mapping
     from towdb.inventory.gaps import Gaps, gaps
     from towdb.inventory.weights import Weights, weights
     from towdb.reference.check import CheckResult, check
@@ -51,6 +52,7 @@ _HOME = {
     "Description": "towdb.screening.describe",
     "check_inventory": "towdb.inventory.check",
     "InventoryCheck": "towdb.inventory.check",
+    "draft_mapping": "towdb.inventory.draft",
     "gaps": "towdb.inventory.gaps",
     "Gaps": "towdb.inventory.gaps",
     "weights": "towdb.inventory.weights",
@@ -83,6 +85,7 @@ __all__ = [
     "demo",
     "describe",
     "diff",
+    "draft_mapping",
     "gaps",
     "open",
     "schema",

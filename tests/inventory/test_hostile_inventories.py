@@ -53,7 +53,7 @@ NO_INVENTORY: dict[str, tuple[str, bytes, str]] = {
     "cut short": ("cars.parquet", b"PAR1\x15\x04\x15\x10", "cars.parquet: cannot be read"),
     "packed": ("cars.csv.gz", gzip.compress(b"make\nx\n"), "is packed (gzip); unpack it"),
     "packed, called CSV": ("cars.csv", gzip.compress(b"make\nx\n"), "is packed (gzip)"),
-    "workbook, cut short": ("cars.xlsx", b"PK\x03\x04\x14\x00", "the workbook is damaged, or none"),
+    "workbook cut short": ("cars.xlsx", b"PK\x03\x04\x14\x00", "the workbook is damaged"),
     "workbook called CSV": ("cars.csv", b"PK\x03\x04\x14\x00", "let its name end in .xlsx"),
     "another text": ("cars.csv", "make\nBräck\n".encode("latin-1"), "line 2: not UTF-8"),
 }

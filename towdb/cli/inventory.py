@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import os
 from pathlib import Path
 from typing import TYPE_CHECKING, TextIO
 
@@ -18,6 +19,7 @@ from towdb.cli.options import (
     output_options,
     reference_option,
 )
+from towdb.errors import UsageError
 
 if TYPE_CHECKING:
     from towdb.inventory.check import InventoryCheck
@@ -73,6 +75,33 @@ def check(
         _write(checked, chosen, output)
         if not checked.ok:
             raise click.exceptions.Exit(1)
+
+
+@inventory.command("draft-map")
+@click.argument("inventory", type=FILE)
+@click.option("-o", "--output", type=FILE, help="File to write, which must not exist yet.")
+def draft_map(inventory: Path, output: Path | None) -> None:
+    """Draft a mapping file (TOML) for other people's headers and words.
+
+    Columns are recognised by their names and by what they hold. What is in effect leaves no doubt;
+    all else is a comment for you to settle: units, orders of dates, words and their counts.
+
+    \b
+    Example: towdb inventory draft-map stock.xlsx -o dealer.toml
+    """
+    from towdb.inventory.draft import draft_mapping
+    from towdb.report.output import deliver
+
+    check_outputs(inventory, [], output)
+    # What a person settled in an earlier draft would be lost.
+    if output is not None and os.path.lexists(output):
+        raise UsageError(f"{output}: already exists; choose another name")
+    draft = draft_mapping(inventory)
+
+    def write(out: TextIO) -> None:
+        out.write(draft)
+
+    deliver(write, output)
 
 
 def _write(checked: InventoryCheck, chosen: str, output: Path | None) -> None:

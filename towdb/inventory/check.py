@@ -185,7 +185,8 @@ def check_inventory(
     ----------
     inventory : path, DataFrame, Arrow table or DuckDB relation
         A CSV, Parquet or XLSX file, a pattern such as ``stock/*.parquet``, or a folder of such
-        files, of which names such as ``model_year=2021`` give a column. ``stock.xlsx#May`` names a sheet.
+        files, of which names such as ``model_year=2021`` give a column. ``stock.xlsx#May`` names a
+        sheet.
     mapping : path or mapping, optional
         A mapping file (TOML), or what one would hold: ``columns``, their header to our column, or
         to a table of ``column`` and the ``unit`` of its figures or the order of its ``dates``; and
