@@ -46,6 +46,8 @@ MAPPING = b"""\
 stock_no = "candidate"
 lot = "lot"
 vin = ""
+load = { column = "load", unit = "lb" }
+listed_on = { column = "listed_on", dates = "month/day/year" }
 [words.drivetrain]
 "4x4" = "four_driven_wheels"
 "??" = ""
@@ -55,6 +57,7 @@ vin = ""
 MAPPING_KEYS = [
     "gvwr", "make", '"Stock No."', "lot", "verdict", '""', '"\\u001b"', "[words.lot]\nx",
     "[words.gvwr]\nx", "[columns]\nx", "[words.market]\nx", "a.b", "columns", "words",
+    "[columns.gvwr]\nunit", "[columns.lot]\ncolumn", "[columns.listed_on]\ndates",
 ]  # fmt: skip
 BY = rarely(
     st.sampled_from([*GROUPING, "lot", "make"]),
@@ -157,10 +160,12 @@ def now_and_then(
 
 @st.composite
 def checked(draw: st.DrawFn) -> Case:
-    """`inventory check`."""
+    """`inventory check`, and now and then `inventory draft-map`."""
     (path, files), (how, maps), (words, old) = draw(
         st.tuples(inventories(), read_by(), where(FORMATS))
     )
+    if sometimes(draw, 5):
+        return Case("inventory", ("inventory", "draft-map", path), {**files, **LYING})
     call = ["inventory", "check", path, *how, *words, *draw(now_and_then("--set-aside", ASIDE, 3))]
     return Case("inventory", tuple(call), {**files, **maps, **LYING, **old})
 
