@@ -219,7 +219,7 @@ def test_what_is_not_certain_is_a_question() -> None:
         '"Curb Weight" = { column = "curb_weight", unit = "lb" }',
         '"Curb Weight" = { column = "curb_weight", unit = "kg" }',
     ]
-    assert "3 figures without a unit, 1,400 to 1,500: which unit is it?" in lines[
+    assert "3 figure(s) without a unit, 1,400 to 1,500: which unit is it?" in lines[
         lines.index(of_header(lines, "Curb Weight")[0])
     ]  # fmt: skip
     assert [line.partition("  # ")[0] for line in of_header(lines, "GVW")] == [

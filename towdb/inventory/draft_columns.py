@@ -142,7 +142,7 @@ def _weight(
         yield Proposal(ours)
     else:
         bare, least, most = theirs.count("bare"), theirs.shape["least"], theirs.shape["most"]
-        why = f"{bare:,} figures without a unit, {least:,g} to {most:,g}: which unit is it?"
+        why = f"{bare:,} figure(s) without a unit, {least:,g} to {most:,g}: which unit is it?"
         yield from (Proposal(ours, {"unit": each}, why) for each in ("lb", "kg"))
 
 
@@ -166,7 +166,7 @@ def _dates(theirs: TheirColumn, ours: str) -> Iterator[Proposal]:
     elif day or month:
         yield Proposal(ours, {"dates": "day/month/year" if day else "month/day/year"})
     else:
-        why = f"{either:,} dates that can be read in both orders: which is it?"
+        why = f"{either:,} date(s) that can be read in both orders: which is it?"
         for order in ("month/day/year", "day/month/year"):
             yield Proposal(ours, {"dates": order}, why)
 
