@@ -87,7 +87,7 @@ def draft_map(inventory: Path, output: Path | None) -> None:
     all else is a comment for you to settle: units, orders of dates, words and their counts.
 
     \b
-    Example: towdb inventory draft-map stock.xlsx -o dealer.toml
+    Example: towdb inventory draft-map shortlist.csv -o dealer.toml
     """
     from towdb.inventory.draft import draft_mapping
     from towdb.report.output import deliver
