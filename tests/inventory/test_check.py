@@ -227,8 +227,10 @@ def test_the_findings_as_json_and_csv(type_in: Command, tmp_path: Path) -> None:
     document = json.loads(said.out)
     assert (said.status, said.err) == (1, "")
     assert [*document] == [
-        "ok", "errors", "warnings", "rows", "counts", "notes", "set_aside", "findings",
+        "ok", "errors", "warnings", "rows", "counts", "notes", "set_aside", "left_empty",
+        "findings",
     ]  # fmt: skip
+    assert document["left_empty"] is None
     assert (document["ok"], document["errors"], document["warnings"]) == (False, 8, 1)
     findings = document["findings"]
     assert all(tuple(finding) == FINDING_COLUMNS for finding in findings)

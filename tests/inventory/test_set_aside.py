@@ -156,6 +156,7 @@ def test_set_aside_goes_with_a_shortlist(tmp_path: Path, demo_release: Path) -> 
     ways: list[dict[str, Any]] = [
         {"set_aside": tmp_path / "aside.csv"},
         {"mapping": {"columns": {}}},
+        {"leave_unreadable": True},
     ]
     for more in ways:
         with pytest.raises(UsageError, match="go with a shortlist"):

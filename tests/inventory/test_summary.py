@@ -241,7 +241,9 @@ def test_every_form(command: Command, demo_release: Path, tmp_path: Path) -> Non
     }  # fmt: skip
     target = tmp_path / "s.csv"
     assert command(*asked, "-o", target).out == ""
-    assert pd.read_csv(target)["cars"].iloc[0] == 12
+    first, every = pd.read_csv(target).to_dict("records")[:2]
+    assert (first["scope"], first["rows_read"], first["rows_set_aside"]) == ("read", 12, 0)
+    assert (every["scope"], every["cars"]) == ("all", 12)
     out = command(*asked).out
     assert "receiver, GCWR and towing capacity together" in " ".join(out.split())
     assert out.count("qualified installer decide") == 1

@@ -356,9 +356,10 @@ def test_json_holds_everything_and_csv_the_distribution(command: Command, tmp_pa
     assert [row["share_at_least"] for row in told["shares"]] == [pytest.approx(2 / 3)]
     target = tmp_path / "w.csv"
     assert command(*asked, "-o", target).out == ""
-    table = pd.read_csv(target)
-    assert list(table["weight"]) == ["as_weighed", "gvwr", "curb_weight", "towed"]
-    assert table["cars"].tolist() == [1, 2, 0, 2]
+    first, *rest = pd.read_csv(target).to_dict("records")
+    assert (first["scope"], first["rows_read"], first["rows_set_aside"]) == ("read", 3, 0)
+    assert [row["weight"] for row in rest] == ["as_weighed", "gvwr", "curb_weight", "towed"]
+    assert [row["cars"] for row in rest] == [1, 2, 0, 2]
 
 
 def test_kilograms_on_the_screen(command: Command, tmp_path: Path) -> None:

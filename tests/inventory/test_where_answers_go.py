@@ -227,7 +227,7 @@ MOMENTS = {
     "weights, when they are counted": ("towdb.inventory.weights", "_tables", "weights"),
     "weights, when they are drawn": ("towdb.inventory.plots", "rendered", "weights"),
     "gaps, when they are looked for": ("towdb.inventory.gaps", "enter_gaps", "gaps"),
-    "a summary, when cars are set aside": ("towdb.screening.screen", "write_aside", "summary"),
+    "a summary, when cars are set aside": ("towdb.screening.unreadable", "write_aside", "summary"),
     "a summary, when it is counted": ("towdb.screening.summary", "_counted", "summary"),
     "a summary, when it is drawn": ("towdb.inventory.plots", "rendered", "summary"),
     "a screening, when it is written": ("towdb.screening.engine", "keep", "screen"),

@@ -11,7 +11,7 @@ from towdb.cli.options import (
     FILE,
     FORMATS,
     check_outputs,
-    map_option,
+    inventory_options,
     on_option,
     output_options,
     reference_option,
@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 @click.command()
 @click.argument("inventory", type=FILE, required=False)
 @click.option("--older-than", metavar="AGE", help="Sources older than 3y, 18m or 90d too.")
-@map_option
+@inventory_options
 @reference_option
 @on_option
 @output_options
@@ -34,6 +34,8 @@ def gaps(
     inventory: Path | None,
     older_than: str | None,
     mapping: Path | None,
+    set_aside: Path | None,
+    leave_unreadable: bool,
     reference: Path | None,
     on: str | None,
     format: str | None,
@@ -52,21 +54,25 @@ def gaps(
     from towdb.inventory.gaps import gaps as run
     from towdb.report import rows as report
     from towdb.report.output import choose_format, deliver
+    from towdb.screening.unreadable import with_rows_read
 
     chosen = choose_format(format, output, FORMATS)
-    check_outputs(inventory, [mapping, reference], output)
+    check_outputs(inventory, [mapping, reference], output, set_aside)
     found = run(
         inventory,
         reference=required(reference),
         older_than=older_than,
         on=on,
         mapping=mapping,
+        set_aside=set_aside,
+        leave_unreadable=leave_unreadable,
     )
-    say_how_read(found.notes)
+    say_how_read(found.notes, found.read)
     if chosen == "json":
         deliver(lambda out: report.write_document(found.document(), out), output)
     elif chosen == "csv":
-        deliver(lambda out: report.write_csv(*found.tables["gaps"], out), output)
+        table = with_rows_read(*found.tables["gaps"], "lacks", found.read)
+        deliver(lambda out: report.write_csv(*table, out), output)
     else:
         deliver(lambda out: _write(found, out), output)
 
@@ -76,6 +82,7 @@ def _write(found: Gaps, out: TextIO) -> None:
     from towdb.report import rows as report
     from towdb.report.caution import foot
 
+    report.write_lines([found.read.line(), ""] if found.read else [], out)
     for line, columns, rows, below in table.gap_tables(found):
         report.write_lines([line], out)
         if rows:

@@ -43,6 +43,7 @@ def check(
     inventory: Path,
     mapping: Path | None,
     set_aside: Path | None,
+    leave_unreadable: bool,
     reference: Path | None,
     format: str | None,
     output: Path | None,
@@ -68,6 +69,7 @@ def check(
             inventory,
             mapping=mapping,
             set_aside=set_aside,
+            leave_unreadable=leave_unreadable,
             reference=reference,
             progress=progress,
         )
@@ -148,10 +150,14 @@ def _more(checked: InventoryCheck) -> dict[str, object]:
         "counts": [count._asdict() for count in checked.counts],
         "notes": list(checked.notes),
         "set_aside": None if aside is None else {"file": str(aside.path), "rows": aside.rows},
+        "left_empty": checked.left_empty,
     }
 
 
 def _foot(checked: InventoryCheck) -> list[str]:
     counted = f"{checked.errors:,} error(s), {checked.warnings:,} warning(s)"
     read = how_read(checked.notes, checked.set_aside)
+    if checked.left_empty:
+        named = ", ".join(f"{column} {count:,}" for column, count in checked.left_empty.items())
+        read.append(f"no verdict reads these cells; --leave-unreadable leaves them empty: {named}")
     return [*read, f"{checked.name}: {checked.rows:,} row(s), {counted}"]

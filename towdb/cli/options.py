@@ -14,6 +14,7 @@ from towdb.errors import UsageError
 if TYPE_CHECKING:
     from towdb.reference.limits import Limits
     from towdb.screening.aside import SetAside
+    from towdb.screening.unreadable import RowsRead
 
 # Rows of a query shown on a screen; files take them all.
 SCREEN_ROWS = 1000
@@ -55,13 +56,18 @@ def output_options(command: Command) -> Command:
 
 
 def inventory_options(command: Command) -> Command:
-    """``--map`` and ``--set-aside``: how the rows of an inventory are read."""
+    """``--map``, ``--set-aside`` and ``--leave-unreadable``: how an inventory is read."""
     aside = click.option(
         "--set-aside",
         type=FILE,
         help="CSV or Parquet file for rows that cannot be read; else they are refused.",
     )
-    return map_option(aside(command))
+    leave = click.option(
+        "--leave-unreadable",
+        is_flag=True,
+        help="Leave cells empty that cannot be read and that no verdict reads; they are counted.",
+    )
+    return map_option(aside(leave(command)))
 
 
 def map_option(command: Command) -> Command:
@@ -111,9 +117,14 @@ def how_read(notes: Iterable[str], set_aside: SetAside | None) -> list[str]:
     return lines
 
 
-def say_how_read(notes: Iterable[str], set_aside: SetAside | None = None) -> None:
+def say_how_read(notes: Iterable[str], read: RowsRead | None) -> None:
     """The same beside the answer, whatever its format."""
-    for line in how_read(notes, set_aside):
+    lines = [f"Note: {note}" for note in notes]
+    if read is not None and read.file is not None:
+        lines.append(f"{read.set_aside:,} row(s) set aside in {read.file}")
+    if read is not None and read.left_empty:
+        lines.append(read.left_line())
+    for line in lines:
         click.echo(one_line(line), err=True)
 
 

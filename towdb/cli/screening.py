@@ -80,6 +80,7 @@ def screen(
     assume: tuple[str, ...],
     mapping: Path | None,
     set_aside: Path | None,
+    leave_unreadable: bool,
     with_columns: str | None,
     years: str | None,
     units: str,
@@ -131,9 +132,10 @@ def screen(
         years=years,
         mapping=mapping,
         set_aside=set_aside,
+        leave_unreadable=leave_unreadable,
         with_columns=[] if with_columns is None else with_columns.split(","),
     ) as screened:
-        say_how_read(screened.notes, screened.set_aside)
+        say_how_read(screened.notes, screened.read)
         if query is not None:
             _ask(screened, query, limits, chosen, output)
         elif summary:
@@ -194,10 +196,16 @@ def _show(screened: Screening, chosen: str, output: Path | None, units: str, exp
             if explain:
                 report.write_lines(table.explanation_lines(screening, units), out)
         apart = [""] if cars is None or explain else []
-        made_by = _made_by(told, screened.assumed)
-        report.write_lines([*apart, made_by, words.NOT_LOOKED_AT, *foot(screened.invented)], out)
+        made_by = [*_left_out(screened), _made_by(told, screened.assumed)]
+        report.write_lines([*apart, *made_by, words.NOT_LOOKED_AT, *foot(screened.invented)], out)
 
     deliver(show, output)
+
+
+def _left_out(screened: Screening) -> list[str]:
+    """What was read, where that is not all cars and cells."""
+    read = screened.read
+    return [read.line()] if read is not None and (read.set_aside or read.left_empty) else []
 
 
 def _made_by(told: Mapping[str, Any], assumed: Mapping[str, str]) -> str:

@@ -59,6 +59,7 @@ def show_summary(
     """Write the summary of a screening, and draw it."""
     from towdb.report import rows as report
     from towdb.report.output import deliver
+    from towdb.screening.unreadable import with_rows_read
 
     found = screened.summary(by)
     if plot is not None:
@@ -68,7 +69,8 @@ def show_summary(
     if chosen == "json":
         deliver(lambda out: report.write_document(found.document(), out), output)
     elif chosen == "csv":
-        deliver(lambda out: report.write_csv(*found.tables["verdicts"], out), output)
+        table = with_rows_read(*found.tables["verdicts"], "scope", found.read)
+        deliver(lambda out: report.write_csv(*table, out), output)
     elif chosen == "html":
         deliver(lambda out: _write_page(found, units, out), output)
     else:
@@ -81,6 +83,7 @@ def _write(found: Summary, units: str, out: TextIO) -> None:
     from towdb.screening import words
     from towdb.screening.summary_table import stamp, summary_tables
 
+    report.write_lines([found.read.line(), ""] if found.read else [], out)
     for line, columns, rows, below in summary_tables(found, units):
         report.write_lines([line], out)
         if rows:
@@ -106,4 +109,5 @@ def _write_page(found: Summary, units: str, out: TextIO) -> None:
         says = "The same verdicts as a mosaic; the table below tells the numbers."
         picture = (rendered(verdict_figure(found, caution=False), "svg"), says)
     title = f"{found.cars:,} cars behind {', '.join(found.coaches[:3])}"
-    write_page(title, summary_tables(found, units), below, out, picture=picture)
+    lead = [found.read.line()] if found.read else []
+    write_page(title, summary_tables(found, units), below, out, picture=picture, lead=lead)

@@ -11,7 +11,7 @@ from towdb.cli.options import (
     FILE,
     FORMATS,
     check_outputs,
-    map_option,
+    inventory_options,
     on_option,
     output_options,
     reference_option,
@@ -32,7 +32,7 @@ if TYPE_CHECKING:
 )
 @click.option("--plot", type=FILE, help="Picture to draw, .png or .svg.")
 @click.option("--units", default="lb", show_default=True, help="lb or kg, on screen and picture.")
-@map_option
+@inventory_options
 @reference_option
 @on_option
 @output_options
@@ -44,6 +44,8 @@ def weights(
     plot: Path | None,
     units: str,
     mapping: Path | None,
+    set_aside: Path | None,
+    leave_unreadable: bool,
     reference: Path | None,
     on: str | None,
     format: str | None,
@@ -62,13 +64,14 @@ def weights(
     from towdb.inventory.weights import weights as run
     from towdb.report import rows as report
     from towdb.report.output import choose_format, deliver
+    from towdb.screening.unreadable import with_rows_read
 
     chosen = choose_format(format, output, FORMATS)
     if units not in ("lb", "kg"):
         raise UsageError(f"--units {units[:40]!r}: choose lb or kg")
     if plot is not None:
         picture_format(plot)
-    check_outputs(inventory, [mapping, reference], output, plot)
+    check_outputs(inventory, [mapping, reference], output, set_aside, plot)
     found = run(
         inventory,
         by=by,
@@ -77,14 +80,17 @@ def weights(
         weigh_by=weigh_by,
         on=on,
         mapping=mapping,
+        set_aside=set_aside,
+        leave_unreadable=leave_unreadable,
     )
-    say_how_read(found.notes)
+    say_how_read(found.notes, found.read)
     if plot is not None:
         found.plot(plot, units=units)
     if chosen == "json":
         deliver(lambda out: report.write_document(found.document(), out), output)
     elif chosen == "csv":
-        deliver(lambda out: report.write_csv(*found.tables["distribution"], out), output)
+        table = with_rows_read(*found.tables["distribution"], "scope", found.read)
+        deliver(lambda out: report.write_csv(*table, out), output)
     else:
         deliver(lambda out: _write(found, units, out), output)
 
@@ -95,7 +101,7 @@ def _write(found: Weights, units: str, out: TextIO) -> None:
     from towdb.report.caution import foot
 
     what = " · ".join(found.by) or "group"
-    report.write_lines([f"{found.cars:,} {'car' if found.cars == 1 else 'cars'}", ""], out)
+    report.write_lines([found.read.line(), ""], out)
     for line, rows, more in table.distribution_tables(found, units):
         report.write_lines([line] if rows else [line, ""], out)
         if rows:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime
 import os
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import Any
@@ -14,6 +14,7 @@ import duckdb
 
 from towdb.contract.grammar import Fault
 from towdb.duck.settings import settle
+from towdb.errors import UsageError
 from towdb.inventory.sql_files import sql
 from towdb.reference.opening import connect, release_read
 from towdb.reference.query import Reference, attached, path_of
@@ -22,8 +23,9 @@ from towdb.screening.candidates import Typed, load_candidates
 from towdb.screening.labels import enter_groups, enter_labels
 from towdb.screening.mapping import MappingLike
 from towdb.screening.prepare import prepare
-from towdb.screening.reading import WEIGHTS, Reading
+from towdb.screening.reading import READINGS, WEIGHTS, Reading
 from towdb.screening.sheets import told
+from towdb.screening.unreadable import REFUSED, RowsRead, Unreadable, finish, sift
 
 ReferenceLike = Reference | str | os.PathLike[str]
 _PRICE = re.compile(
@@ -59,11 +61,13 @@ def weighed_cars(
     reference: ReferenceLike | None,
     on: datetime.date,
     mapping: MappingLike | None,
-) -> Iterator[tuple[duckdb.DuckDBPyConnection, Stamp, tuple[str, ...]]]:
+    how: Unreadable = REFUSED,
+) -> Iterator[tuple[duckdb.DuckDBPyConnection, Stamp, tuple[str, ...], RowsRead]]:
     """A connection with ``car_group`` and ``weighed``: what the cars of an inventory weigh.
 
     With a reference, gross ratings and curb weights on record stand in where a car has none. Beside
-    it by what that was made, and what a person should know of how the cars were read.
+    it by what that was made, what a person should know of how the cars were read, and how many
+    rows that were. `how` says what becomes of cells that cannot be read.
     """
     if reference is None:
         con, stamp = (
@@ -75,22 +79,27 @@ def weighed_cars(
         stamp = Stamp(release_id, invented)
     try:
         settle(con, (engine.spilling(), _POUNDS))
-        typed = load_candidates(con, inventory, mapping)
+        typed = load_candidates(con, inventory, mapping, whole=how.aside is not None)
         # Parquet is read column by column: damage further on in a file shows late.
         with told(typed.name):
             engine.enter_asked(con, on)
+
+            def also(reading: Reading) -> Collection[str]:
+                return _read_also(reading, by, weigh_by, how)
+
             if reference is None:
-                _enter_weights(con, typed)
+                _enter_weights(con, typed, how, also)
             else:
                 with release_read(path_of(reference)):
-                    prepare(con, typed, {})
+                    prepare(con, typed, {}, how, also)
                     for name in engine.OF_THE_CAR:
                         engine.create_relation(con, name)
             enter_labels(con, typed, by, {})
             if weigh_by == "price":
                 _enter_prices(con, typed)
             _weigh(con, by, weigh_by, "VIEW" if reference is None else "TABLE")
-            yield con, stamp, tuple(typed.notes)
+            ((cars,),) = con.execute("SELECT COALESCE(SUM(cars), 0) FROM weighed").fetchall()
+            yield con, stamp, tuple(typed.notes), finish(con, typed, how, int(cars))[1]
     finally:
         con.close()
 
@@ -127,7 +136,12 @@ def _enter_piles(con: duckdb.DuckDBPyConnection, by: Sequence[str], weigh_by: st
     )
 
 
-def _enter_weights(con: duckdb.DuckDBPyConnection, typed: Typed) -> None:
+def _enter_weights(
+    con: duckdb.DuckDBPyConnection,
+    typed: Typed,
+    how: Unreadable,
+    also: Callable[[Reading], Collection[str]],
+) -> None:
     """Create ``candidate`` and ``configuration_answer`` from what was typed alone."""
     reading = Reading(con, typed, {})
     # A car that stands there twice would count twice.
@@ -139,7 +153,7 @@ def _enter_weights(con: duckdb.DuckDBPyConnection, typed: Typed) -> None:
         said, join = reading.weighed(column, exact)
         select.append(said)
         joins += join
-    reading.refuse()
+    sift(reading, how, also(reading))
     con.execute(
         "CREATE TEMP VIEW candidate AS SELECT t.candidate_no, '' AS candidate, 1 AS"
         f" configuration_no, {', '.join(select)} FROM typed AS t {' '.join(joins)}"
@@ -153,9 +167,23 @@ def _enter_weights(con: duckdb.DuckDBPyConnection, typed: Typed) -> None:
     )
 
 
-def _enter_prices(con: duckdb.DuckDBPyConnection, typed: Typed) -> None:
-    """Create the view ``price``: `candidate_no` and `price`, null where none is given."""
-    reading = Reading(con, typed, {})
+def _read_also(
+    reading: Reading, by: Sequence[str], weigh_by: str, how: Unreadable
+) -> tuple[str, ...]:
+    """Read what cars are grouped by and counted by; what the answer rests on beside weights."""
+    for column in by:
+        # A text is never wrong, and what a release is asked about has been read.
+        if column in READINGS and not reading.is_read(column):
+            into, convert = READINGS[column]
+            reading.read(column, into, convert)
+    if weigh_by != "price":
+        return ()
+    _read_prices(reading, how)
+    return ("price",)
+
+
+def _read_prices(reading: Reading, how: Unreadable) -> None:
+    """Create ``read_price``: raw text, and the figure that it means."""
     kinds = {"raw": "VARCHAR", "price": "DECIMAL(18,2)"}
     reading.create("read_price", kinds)
     marks: dict[str, str] = {}
@@ -163,7 +191,7 @@ def _enter_prices(con: duckdb.DuckDBPyConnection, typed: Typed) -> None:
     for raws in reading.distinct(there) if reading.has("price") else ():
         rows, bad = [], []
         for (raw,) in raws:
-            figure = _price(typed.meant("price", raw), raw, marks)
+            figure = _price(reading.typed.meant("price", raw), raw, marks)
             if isinstance(figure, Fault):
                 bad.append((raw, None, figure))
             elif figure is not None:
@@ -174,10 +202,17 @@ def _enter_prices(con: duckdb.DuckDBPyConnection, typed: Typed) -> None:
     for mark in named[1:]:
         wrong = f"prices in {named[0]} and in {mark} do not add up"
         fault = Fault("unit", wrong, "give all of them in one currency")
+        if how.aside is not None:
+            # Which currency is the wrong one is not known: to set one text aside mends nothing.
+            raise UsageError(f"{reading.typed.name}, price: {fault.message}; {fault.remedy}")
         reading.blame("price", [(marks[mark], None, fault)])
-    reading.refuse()
-    joined = "LEFT JOIN read_price AS r ON r.raw = t.price" if reading.has("price") else ""
-    cell = "r.price" if reading.has("price") else "CAST(NULL AS DECIMAL(18,2)) AS price"
+
+
+def _enter_prices(con: duckdb.DuckDBPyConnection, typed: Typed) -> None:
+    """Create the view ``price``: `candidate_no` and `price`, null where none is given."""
+    has_price = "price" in typed.columns
+    joined = "LEFT JOIN read_price AS r ON r.raw = t.price" if has_price else ""
+    cell = "r.price" if has_price else "CAST(NULL AS DECIMAL(18,2)) AS price"
     con.execute(f"CREATE TEMP VIEW price AS SELECT t.candidate_no, {cell} FROM typed AS t {joined}")
 
 

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 import duckdb
 
+from towdb.contract.ddl import literal
 from towdb.contract.grammar import Fault
 from towdb.contract.model import contract
 from towdb.contract.typed import typed_cell
@@ -25,8 +26,9 @@ from towdb.screening.candidates import load_candidates
 from towdb.screening.loading import Progress, Typed, ragged_fault
 from towdb.screening.mapping import MappingLike
 from towdb.screening.prepare import enter_makes_and_models
-from towdb.screening.reading import Reading
+from towdb.screening.reading import LEAVABLE, Reading
 from towdb.screening.sheets import told
+from towdb.screening.unreadable import Unreadable
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -62,6 +64,10 @@ class InventoryCheck:
         What a person should know of how it was read.
     set_aside : SetAside or None
         Where rows with errors were set aside, and how many; None: that was not asked for.
+    left_empty : dict or None
+        Column to how many of its cells a command with ``--leave-unreadable`` may leave empty: cells
+        with errors that no verdict reads, in rows that are not set aside. None: that was not asked
+        for.
     """
 
     def __init__(
@@ -71,9 +77,11 @@ class InventoryCheck:
         reading: Reading,
         found: str,
         set_aside: SetAside | None,
+        left_empty: dict[str, int] | None,
     ) -> None:
         self._con, self._typed, self._reading, self._found = con, typed, reading, found
         self.name, self.notes, self.set_aside = typed.name, tuple(typed.notes), set_aside
+        self.left_empty = left_empty
         ((rows,),) = reading.fetch("SELECT COUNT(*) FROM typed")
         self.rows: int = rows + typed.ragged
         self.counts = tuple(self._count())
@@ -176,6 +184,7 @@ def check_inventory(
     *,
     mapping: MappingLike | None = None,
     set_aside: str | os.PathLike[str] | None = None,
+    leave_unreadable: bool = False,
     reference: ReferenceLike | None = None,
     progress: Progress | None = None,
 ) -> InventoryCheck:
@@ -193,6 +202,9 @@ def check_inventory(
         ``words``, for a column of ours their word to our word. Other columns are left aside.
     set_aside : path, optional
         A CSV or Parquet file, where rows with errors lie as they came, with the reason.
+    leave_unreadable : bool
+        Whether a row stays, and its cells are counted, whose only errors are in cells that no
+        verdict reads: VIN, price, lot, date of listing, or a name that two cars have.
     reference : Reference or path, optional
         A release: a model that begins with one on record of its make is told.
     progress : callable, optional
@@ -209,7 +221,7 @@ def check_inventory(
     """
     if inventory is None:
         raise UsageError("name an inventory: a path, a DataFrame or a DuckDB relation")
-    aside = aside_path(set_aside, inventory)
+    how = Unreadable(aside_path(set_aside, inventory), leave_unreadable)
     release = None if reference is None else path_of(reference)
     if release is None:
         con = connect()
@@ -219,7 +231,7 @@ def check_inventory(
         settle(con, [engine.spilling()])
         typed = load_candidates(con, inventory, mapping, whole=True, progress=progress)
         with told(typed.name):
-            return _judged(con, typed, aside, _stepping(typed, progress), release)
+            return _judged(con, typed, how, _stepping(typed, progress), release)
     except BaseException:
         con.close()
         raise
@@ -240,7 +252,7 @@ def _stepping(typed: Typed, progress: Progress | None) -> Callable[[str], None]:
 def _judged(
     con: duckdb.DuckDBPyConnection,
     typed: Typed,
-    aside: Path | None,
+    how: Unreadable,
     step: Callable[[str], None],
     release: Path | None,
 ) -> InventoryCheck:
@@ -264,14 +276,33 @@ def _judged(
             enter_makes_and_models(reading)
         found.append(sql("model_and_more"))
     all_found = " UNION ALL ".join(found)
-    kept = None
-    if aside is not None:
+    kept = left = None
+    leavable = ", ".join(map(literal, LEAVABLE))
+    in_those = f"column_name IN ({leavable})" if how.is_left_empty else "FALSE"
+    wrong = f"FROM ({all_found}) WHERE severity = 'error' AND" if all_found else ""
+    if how.aside is not None or how.is_left_empty:
         step("what is set aside")
-        bad = f"FROM ({all_found}) WHERE severity = 'error'" if all_found else ""
-        mark_aside(con, bad)
-        kept = write_aside(con, typed, aside, "typed")
+        mark_aside(con, f"{wrong} NOT {in_those}" if wrong else "")
+    if how.is_left_empty:
+        left = _left_empty(con, f"{wrong} {in_those}" if wrong else "", how)
+    if how.aside is not None:
+        kept = write_aside(con, typed, how.aside, "typed")
     step("how often each rule is broken")
-    return InventoryCheck(con, typed, reading, all_found, kept)
+    return InventoryCheck(con, typed, reading, all_found, kept, left)
+
+
+def _left_empty(con: duckdb.DuckDBPyConnection, wrong: str, how: Unreadable) -> dict[str, int]:
+    """How many cells of each column may be left empty, of the rows that stay."""
+    if not wrong:
+        return {}
+    stay = (
+        "" if how.aside is None else " WHERE candidate_no NOT IN (SELECT candidate_no FROM aside)"
+    )
+    counted = con.execute(
+        f"SELECT column_name, COUNT(DISTINCT candidate_no) FROM ({wrong}){stay} GROUP BY ALL"
+    )
+    found = dict(counted.fetchall())
+    return {column: found[column] for column in LEAVABLE if column in found}
 
 
 def _judge_text(reading: Reading, column: str) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import os
 import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
@@ -16,12 +17,14 @@ from towdb.inventory.cars import ReferenceLike
 from towdb.reference.opening import release_read
 from towdb.reference.query import attached, path_of
 from towdb.screening import engine
+from towdb.screening.aside import aside_path
 from towdb.screening.candidates import Typed, load_candidates
 from towdb.screening.lacking import UNNAMED, enter_gaps, gaps_found
 from towdb.screening.mapping import MappingLike
 from towdb.screening.on_record import candidates_on_record
 from towdb.screening.prepare import prepare
 from towdb.screening.tabled import Row, Tabled
+from towdb.screening.unreadable import RowsRead, Unreadable, finish
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -53,6 +56,9 @@ class Gaps(Tabled):
         What a person should know of how the inventory was read.
     tables : dict
         Columns and rows of ``gaps`` and ``sources``.
+    read : RowsRead or None
+        How many rows were read, how many of them set aside, and how many cells left empty; None:
+        without an inventory.
     """
 
     on: datetime.date
@@ -64,6 +70,7 @@ class Gaps(Tabled):
     unnamed: int
     notes: tuple[str, ...]
     tables: dict[str, tuple[list[str], list[Row]]]
+    read: RowsRead | None
 
     @property
     def gaps(self) -> pd.DataFrame:
@@ -78,6 +85,7 @@ class Gaps(Tabled):
     def document(self) -> dict[str, Any]:
         """Everything as one document, as ``--format json`` gives it."""
         return {
+            "read": None if self.read is None else self.read.record(),
             "on": self.on.isoformat(),
             "older_than": self.older_than and self.older_than.isoformat(),
             "reference": {"release_id": self.release_id, "invented": self.invented},
@@ -96,6 +104,8 @@ def gaps(
     older_than: str | None = None,
     on: datetime.date | str | None = None,
     mapping: MappingLike | None = None,
+    set_aside: str | os.PathLike[str] | None = None,
+    leave_unreadable: bool = False,
 ) -> Gaps:
     """Say which configurations lack a statement, steps, a weight or a check.
 
@@ -114,6 +124,12 @@ def gaps(
         Date for withdrawals, and from which ages are counted; today by default.
     mapping : path or mapping, optional
         A mapping file (TOML), or what one would hold: other people's headers and words.
+    set_aside : path, optional
+        A CSV or Parquet file. Rows that cannot be read lie there as they came, with the reason,
+        and the rest is looked at; without it they are refused.
+    leave_unreadable : bool
+        Whether a cell that cannot be read is left empty and counted where no verdict reads it: a
+        date of listing, or a name that two cars have.
 
     Returns
     -------
@@ -125,8 +141,11 @@ def gaps(
         If an input cannot be used; all its faults are listed.
     """
     date = read_date(on)
-    if inventory is None and mapping is not None:
-        raise UsageError("a mapping goes with an inventory; name one")
+    if inventory is None and not (mapping is None and set_aside is None and not leave_unreadable):
+        raise UsageError(
+            "a mapping, rows set aside and cells left empty go with an inventory; name one"
+        )
+    how = Unreadable(aside_path(set_aside, inventory), leave_unreadable)
     path = path_of(reference)
     con, (release_id, _, _, invented) = attached(reference)
     try:
@@ -134,10 +153,12 @@ def gaps(
         before = None if older_than is None else _before(con, date, older_than)
         with release_read(path):
             typed = (
-                _on_record(con) if inventory is None else load_candidates(con, inventory, mapping)
+                _on_record(con)
+                if inventory is None
+                else load_candidates(con, inventory, mapping, whole=how.aside is not None)
             )
             engine.enter_asked(con, date)
-            prepare(con, typed, {})
+            prepare(con, typed, {}, how)
             for name in (*engine.OF_THE_CAR, "towed"):
                 engine.create_relation(con, name)
             enter_gaps(con, typed, {})
@@ -146,11 +167,12 @@ def gaps(
                 (con.execute(sql).fetchone() or (0,))[0]
                 for sql in ("SELECT COUNT(*) FROM candidate", UNNAMED)
             )
+            read = finish(con, typed, how, cars)[1]
     finally:
         con.close()
     return Gaps(
         date, before, release_id, invented, inventory is not None, cars, unnamed,
-        tuple(typed.notes), tables,
+        tuple(typed.notes), tables, None if inventory is None else read,
     )  # fmt: skip
 
 

@@ -213,6 +213,7 @@ def _caption(found: Weights) -> list[str]:
     ) if found.cars else None  # fmt: skip
     known = f"{towed['cars']:,}" if towed else "0"
     lines = [
+        found.read.line(),
         f"{found.cars:,} cars; of {known} it is known what counts as towed: as weighed, else GVWR"
         + (" (on record where the car has none)." if found.release_id else "."),
         "Curb weight and load only say what a car weighs at least. The curve is drawn every"
@@ -256,7 +257,8 @@ def verdict_figure(found: Summary, *, caution: bool = True) -> Figure:
         panels = figure.subplots(len(drawn), 1, squeeze=False)
         for axes, coach in zip(panels[:, 0], drawn, strict=True):
             _draw_mosaic(axes, found, coach)
-        lines = [f"{found.cars:,} cars; the height of a bar is its number of cars."]
+        lines = [found.read.line()] if found.read else []
+        lines.append(f"{found.cars:,} cars; the height of a bar is its number of cars.")
         if len(found.coaches) > len(drawn):
             lines.append(f"{len(found.coaches) - len(drawn):,} more coaches are not drawn.")
         lines += [f"{stamp(found)}{', invented rows' if found.invented else ''}"]

@@ -19,9 +19,11 @@ from towdb.errors import UsageError, did_you_mean
 from towdb.inventory.cars import ReferenceLike, weighed_cars
 from towdb.inventory.shares import Mark, coach_marks, enter_points
 from towdb.inventory.sql_files import sql
+from towdb.screening.aside import aside_path
 from towdb.screening.labels import read_by
 from towdb.screening.mapping import MappingLike
 from towdb.screening.tabled import Row, Tabled
+from towdb.screening.unreadable import RowsRead, Unreadable
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -65,6 +67,8 @@ class Weights(Tabled):
         What a person should know of how the inventory was read.
     tables : dict
         Columns and rows of each of `TABLES`.
+    read : RowsRead
+        How many rows were read, how many of them set aside, and how many cells left empty.
     """
 
     by: tuple[str, ...]
@@ -79,6 +83,7 @@ class Weights(Tabled):
     step_lb: int
     notes: tuple[str, ...]
     tables: dict[str, tuple[list[str], list[Row]]]
+    read: RowsRead
 
     @property
     def distribution(self) -> pd.DataFrame:
@@ -103,6 +108,7 @@ class Weights(Tabled):
     def document(self) -> dict[str, Any]:
         """Everything as one document, as ``--format json`` gives it."""
         return {
+            "read": self.read.record(),
             "on": self.on.isoformat(),
             "reference": {"release_id": self.release_id, "invented": self.invented},
             "cars": self.cars,
@@ -139,6 +145,8 @@ def weights(
     weigh_by: str = "count",
     on: datetime.date | str | None = None,
     mapping: MappingLike | None = None,
+    set_aside: str | os.PathLike[str] | None = None,
+    leave_unreadable: bool = False,
 ) -> Weights:
     """Say how the cars of an inventory weigh, and what share lies within each rating.
 
@@ -159,6 +167,12 @@ def weights(
         Date for withdrawals and effective dates; today by default.
     mapping : path or mapping, optional
         A mapping file (TOML), or what one would hold: other people's headers and words.
+    set_aside : path, optional
+        A CSV or Parquet file. Rows that cannot be read lie there as they came, with the reason,
+        and the rest is counted; without it they are refused.
+    leave_unreadable : bool
+        Whether a cell that cannot be read is left empty and counted where neither a verdict nor
+        this answer reads it: a date of listing, or a name that two cars have.
 
     Returns
     -------
@@ -182,11 +196,8 @@ def weights(
         reference=reference,
         on=date,
         mapping=mapping,
-    ) as (
-        con,
-        stamp,
-        notes,
-    ):
+        how=Unreadable(aside_path(set_aside, inventory), leave_unreadable),
+    ) as (con, stamp, notes, read):
         coaches, unknown = coach_marks(con, stamp)
         marks = (*given, *coaches)
         con.execute(f"CREATE TEMP TABLE stated AS {sql('stated')}")
@@ -196,7 +207,7 @@ def weights(
         )
     return Weights(
         named, weigh_by, date, stamp.release_id, stamp.invented, int(cars or 0),
-        int(unpriced or 0), marks, unknown, step, notes, tables,
+        int(unpriced or 0), marks, unknown, step, notes, tables, read,
     )  # fmt: skip
 
 

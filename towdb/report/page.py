@@ -35,8 +35,11 @@ def write_page(
     stream: TextIO,
     *,
     picture: tuple[bytes, str] | None = None,
+    lead: Iterable[str] = (),
 ) -> None:
     """Write a page: sections of a line, columns, rows and lines below; a foot; an SVG picture.
+
+    Lines of the lead stand above everything else.
 
     A picture comes with what it says, for people who cannot see it.
     """
@@ -49,6 +52,7 @@ def write_page(
     stream.write(
         page.render(
             title=printable(title),
+            lead=[printable(line) for line in lead],
             sections=[_section(*section) for section in sections],
             foot=[printable(line) for line in foot],
             picture=base64.b64encode(image).decode("ascii"),

@@ -67,13 +67,6 @@ def mark_aside(con: duckdb.DuckDBPyConnection, bad_rows: str) -> None:
     )
 
 
-def put_aside(con: duckdb.DuckDBPyConnection, typed: Typed, bad_rows: str) -> None:
-    """Create ``aside``; what it names is in ``typed_whole`` from now on, and not in ``typed``."""
-    mark_aside(con, bad_rows)
-    con.execute(f"ALTER {typed.kind} typed RENAME TO typed_whole")
-    con.execute("CREATE TEMP VIEW typed AS FROM typed_whole ANTI JOIN aside USING (candidate_no)")
-
-
 def write_aside(
     con: duckdb.DuckDBPyConnection, typed: Typed, path: Path, whole: str = "typed_whole"
 ) -> SetAside:

@@ -40,6 +40,7 @@ def document(screening: Screening) -> Record:
         "set_aside": None
         if screening.set_aside is None
         else {"file": str(screening.set_aside.path), "rows": screening.set_aside.rows},
+        "read": None if screening.read is None else screening.read.record(),
         "screenings": [
             {
                 "coach": _coach(screening, coach),

@@ -59,6 +59,8 @@ class Typed:
         How many rows have more or fewer cells than their header; they lie in ``ragged_row``.
     unread : int
         Of how many cells nobody can tell what was typed; they lie in ``unread_cell``.
+    left_empty : dict
+        Column to how many of its cells were left empty, because they cannot be read.
     """
 
     name: str
@@ -72,6 +74,7 @@ class Typed:
     ragged: int = 0
     unread: int = 0
     places: Places = field(default_factory=Places)
+    left_empty: dict[str, int] = field(default_factory=dict)
 
     def place(self, candidate_no: int) -> tuple[str, int]:
         """File and line of a row; without a file, the line below a header of one line."""

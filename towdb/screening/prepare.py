@@ -6,17 +6,17 @@ configuration holds only what the release can tell apart: a million cars are a f
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
 
 import duckdb
 
 from towdb.contract.grammar import fold
 from towdb.contract.model import contract
-from towdb.screening.aside import put_aside
 from towdb.screening.candidates import ATTRIBUTES, Typed
 from towdb.screening.engine import create, streaming
 from towdb.screening.reading import WEIGHTS, Reading
 from towdb.screening.sheets import told
+from towdb.screening.unreadable import REFUSED, Unreadable, sift
 
 BEFORE_KEYS = (
     "span_no",
@@ -34,13 +34,18 @@ BEYOND = 1_000_000
 
 
 def prepare(
-    con: duckdb.DuckDBPyConnection, typed: Typed, assumed: dict[str, str], *, aside: bool = False
+    con: duckdb.DuckDBPyConnection,
+    typed: Typed,
+    assumed: dict[str, str],
+    how: Unreadable = REFUSED,
+    also: Callable[[Reading], Collection[str]] = lambda _: (),
 ) -> None:
     """Create the temp tables that the engine starts at.
 
     ``candidate``, ``configuration``, ``configuration_word``,
     ``configuration_option``, ``configuration_confirmed`` and ``misspelt_option``.
-    `aside`: what cannot be read is put aside, see `towdb.screening.aside`.
+    `how` says what becomes of cells that cannot be read; `also` reads more columns, on which the
+    answer rests beside the verdict, and names them.
 
     Raises
     ------
@@ -51,10 +56,8 @@ def prepare(
     # Every cell that is looked at is read here: damage further on in a file shows.
     with told(typed.name):
         reading.columns()
-    if aside:
-        put_aside(con, typed, reading.bad_rows())
-    else:
-        reading.refuse()
+        more = also(reading)
+    sift(reading, how, more)
     _Preparation(reading).run()
 
 

@@ -6,7 +6,7 @@ For each column a temp table ``read_<column>``: a raw text, and what it means. W
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from decimal import Decimal
 from itertools import chain
 from typing import Any
@@ -34,7 +34,7 @@ Row = tuple[Any, ...]
 Convert = Callable[[Any], list[Any]]
 
 # What a verdict looks at, makes, models and weights aside: what is kept of a cell, and how.
-READINGS: dict[str, tuple[dict[str, str], Convert]] = {
+_LOOKED_AT: dict[str, tuple[dict[str, str], Convert]] = {
     "model_year": ({"value": "INTEGER"}, lambda value: [value]),
     "options_complete": ({"value": "INTEGER"}, lambda value: [int(value == "yes")]),
     "built_on": ({"low": "DATE", "high": "DATE"}, lambda value: [value.low, value.high]),
@@ -42,8 +42,12 @@ READINGS: dict[str, tuple[dict[str, str], Convert]] = {
     "confirmed": ({"items": "VARCHAR[]"}, lambda value: [list(value)]),
     "procedure": ({"value": "VARCHAR"}, lambda value: [value]),
     **{attribute: ({"word": "VARCHAR"}, lambda value: [fold(value)]) for attribute in ATTRIBUTES},
-    "listed_on": ({"value": "DATE"}, lambda value: [value]),
 }
+# A date of listing is read too, so that one that is none shows; no verdict looks at it.
+READINGS = {**_LOOKED_AT, "listed_on": ({"value": "DATE"}, lambda value: [value])}
+RESTED_ON = frozenset({"make", "model", "weight_unit", *WEIGHTS, *_LOOKED_AT})
+# The rest of the contract's columns goes along with a car and decides nothing.
+LEAVABLE = tuple(field.name for field in contract().candidate.fields if field.name not in RESTED_ON)
 
 
 def unit_fault(text: str) -> Fault | None:
@@ -157,6 +161,14 @@ class Reading:
                     rows.append([raw, *convert(value)])
             self.enter(name, kinds, rows)
             self.blame(column, [(raw, None, wrong) for raw, wrong in bad.items()])
+
+    def is_read(self, column: str) -> bool:
+        """Whether ``read_<column>`` is there."""
+        return self._is_there(f"read_{column}")
+
+    def _is_there(self, name: str) -> bool:
+        query = "SELECT 1 FROM duckdb_tables() WHERE table_name = $1 AND temporary"
+        return bool(self.fetch(query, [name]))
 
     def create(self, name: str, columns: dict[str, str]) -> None:
         """Create a temp table."""
@@ -275,10 +287,14 @@ class Reading:
             self.enter("bad_text", kinds, rows)
             self.bad += [column] if column not in self.bad else []
 
-    def bad_rows(self) -> str:
-        """The SELECT of all faulty cells: `candidate_no`, column, value and what is wrong."""
+    def bad_rows(self, but: Collection[str] = ()) -> str:
+        """The SELECT of all faulty cells: `candidate_no`, column, value and what is wrong.
+
+        `but` names columns not to look at.
+        """
+        bad = [column for column in self.bad if column not in but]
         selects = []
-        for column in self.bad:
+        for column in bad:
             same = f"b.column_name = {literal(column)} AND b.raw = t.{quoted(column)}"
             if column in WEIGHTS:
                 same += f" AND b.unit IS NOT DISTINCT FROM {self.unit_of_row()}"
@@ -286,14 +302,18 @@ class Reading:
                 f"SELECT t.candidate_no, b.column_name, b.raw AS value, b.rule, b.message,"
                 f" b.remedy FROM typed AS t JOIN bad_text AS b ON {same}{self._unless_unread()}"
             )
-        if "candidate" in self.bad and self._is_named_twice():
+        if "candidate" in bad and self.is_named_twice():
             selects.append(
                 "SELECT candidate_no, 'candidate', candidate,"
                 f" {', '.join(map(literal, (TWICE.rule, TWICE.message, TWICE.remedy)))}"
                 " FROM bad_name"
             )
         if self.typed.unread:
-            selects.append("FROM unread_cell SEMI JOIN typed USING (candidate_no)")
+            left_out = ", ".join(map(literal, but)) or "''"
+            selects.append(
+                "FROM unread_cell SEMI JOIN typed USING (candidate_no)"
+                f" WHERE column_name NOT IN ({left_out})"
+            )
         return " UNION ALL ".join(selects)
 
     def _unless_unread(self) -> str:
@@ -305,20 +325,19 @@ class Reading:
             " WHERE u.candidate_no = t.candidate_no AND u.column_name = b.column_name)"
         )
 
-    def _is_named_twice(self) -> bool:
-        return bool(
-            self.fetch("SELECT 1 FROM duckdb_tables() WHERE table_name = 'bad_name' AND temporary")
-        )
+    def is_named_twice(self) -> bool:
+        """Whether two cars have one name: ``bad_name`` is there then."""
+        return self._is_there("bad_name")
 
-    def refuse(self) -> None:
-        """Raise if anything is wrong.
+    def refuse(self, but: Collection[str] = ()) -> None:
+        """Raise if anything is wrong in any column but these.
 
         Raises
         ------
         UsageError
             One line for each thing to mend.
         """
-        rows = self.bad_rows()
+        rows = self.bad_rows(but)
         ((count,),) = self.fetch(f"SELECT COUNT(*) FROM ({rows})") if rows else ((0,),)
         if not count:
             return

@@ -16,7 +16,7 @@ from towdb.errors import UsageError
 from towdb.reference.opening import Stamp, release_read
 from towdb.reference.query import Reference, attached, path_of
 from towdb.screening import engine
-from towdb.screening.aside import SetAside, aside_path, write_aside
+from towdb.screening.aside import SetAside, aside_path
 from towdb.screening.candidates import Typed, load_candidates, read_assumptions
 from towdb.screening.carried import carried_columns
 from towdb.screening.coaches import Coach, CoachLike, enter_coaches, find_coaches
@@ -26,6 +26,7 @@ from towdb.screening.on_record import Years, candidates_on_record, read_years
 from towdb.screening.policy import Policy, read_policy
 from towdb.screening.prepare import prepare
 from towdb.screening.screening import Screening
+from towdb.screening.unreadable import RowsRead, Unreadable, finish
 
 # For reading only: to 0.1 lb, to the safe side, after a tolerance of 1e-6 lb, so that an exact
 # 4,000 lb stays 4,000.0. A margin that fails never shows as 0.
@@ -50,6 +51,7 @@ def screen(
     years: str | int | Years | None = None,
     mapping: MappingLike | None = None,
     set_aside: str | os.PathLike[str] | None = None,
+    leave_unreadable: bool = False,
     with_columns: Iterable[str] = (),
 ) -> Screening:
     """Screen candidates against coaches.
@@ -78,6 +80,9 @@ def screen(
     set_aside : path, optional
         A CSV or Parquet file. Rows that cannot be read lie there as they came, with the reason,
         and the rest is screened; without it they are refused.
+    leave_unreadable : bool
+        Whether a cell that cannot be read is left empty and counted where no verdict reads it: a
+        date of listing, or a name that two cars have. All other such cells are as without it.
     with_columns : several str, optional
         Columns of the candidates, by our name or their header, that the verdict table carries
         beside the verdicts, as they were typed.
@@ -97,9 +102,12 @@ def screen(
     wanted = read_years(years)
     if wanted and shortlist is not None:
         raise UsageError("years go without a shortlist: a shortlist says its own")
-    if shortlist is None and not (mapping is None and set_aside is None):
-        raise UsageError("a mapping, and rows set aside, go with a shortlist; name one")
-    by, aside = read_mapping(mapping), aside_path(set_aside, shortlist)
+    if shortlist is None and not (mapping is None and set_aside is None and not leave_unreadable):
+        raise UsageError(
+            "a mapping, rows set aside and cells left empty go with a shortlist; name one"
+        )
+    by = read_mapping(mapping)
+    how = Unreadable(aside_path(set_aside, shortlist), leave_unreadable)
     carried = [with_columns] if isinstance(with_columns, str) else list(with_columns)
     path = path_of(reference)
 
@@ -107,16 +115,18 @@ def screen(
         if shortlist is None:
             return candidates_on_record(con, wanted)
         return load_candidates(
-            con, shortlist, by, whole=aside is not None, with_aside=bool(carried)
+            con, shortlist, by, whole=how.aside is not None, with_aside=bool(carried)
         )
 
-    con, stamp, coaches, typed, kept = _screened(
-        reference, load, coach, date, rules, assumed, aside, carried
+    con, stamp, coaches, typed, (kept, read) = _screened(
+        reference, load, coach, date, rules, assumed, how, carried
     )
-    return Screening(con, path, stamp, coaches, date, rules, assumed, typed, kept, carried)
+    is_read = None if shortlist is None else read
+    return Screening(con, path, stamp, coaches, date, rules, assumed, typed, kept, carried, is_read)
 
 
-_Screened = tuple[duckdb.DuckDBPyConnection, Stamp, tuple[Coach, ...], Typed, SetAside | None]
+_Read = tuple[SetAside | None, RowsRead]
+_Screened = tuple[duckdb.DuckDBPyConnection, Stamp, tuple[Coach, ...], Typed, _Read]
 
 
 def _screened(
@@ -126,7 +136,7 @@ def _screened(
     date: datetime.date,
     rules: Policy,
     assumed: dict[str, str],
-    aside: Path | None,
+    how: Unreadable,
     carried: list[str],
 ) -> _Screened:
     con, stamp = attached(reference)
@@ -142,13 +152,14 @@ def _screened(
                 settle(con, NO_OPTIMIZER)
             else:
                 settle(con, (engine.FRUGAL, engine.spilling()))
-            prepare(con, typed, assumed, aside=aside is not None)
+            prepare(con, typed, assumed, how)
             engine.enter_asked(con, date, rules.weigh_by)
             enter_coaches(con, coaches)
             engine.run(con)
             note_unknown_names(con)
-            kept = write_aside(con, typed, aside) if aside is not None else None
+            ((cars,),) = con.execute("SELECT COUNT(*) FROM candidate").fetchall()
+            read = finish(con, typed, how, cars)
     except BaseException:
         con.close()
         raise
-    return con, stamp, coaches, typed, kept
+    return con, stamp, coaches, typed, read

@@ -38,6 +38,7 @@ from towdb.screening.names import note_vins
 from towdb.screening.policy import Policy
 from towdb.screening.questions import EACH_UP_TO, enter_questions
 from towdb.screening.summary import RAISES, Summary, summarise
+from towdb.screening.unreadable import RowsRead
 from towdb.screening.words import told_words
 
 if TYPE_CHECKING:
@@ -71,6 +72,9 @@ class Screening:
         Whether that release holds invented rows.
     set_aside : SetAside or None
         Where rows that cannot be read were set aside, and how many; None: that was not asked for.
+    read : RowsRead or None
+        How many rows were read, how many of them set aside, and how many cells left empty; None:
+        without a shortlist.
     notes : tuple of str
         What a person should know of how the candidates were read.
     """
@@ -87,10 +91,11 @@ class Screening:
         typed: Typed,
         set_aside: SetAside | None,
         with_columns: Iterable[str] = (),
+        read: RowsRead | None = None,
     ) -> None:
         self._con, self._path = con, path
         self._typed, self.set_aside, self.notes = typed, set_aside, tuple(typed.notes)
-        self._stamp = stamp
+        self.read, self._stamp = read, stamp
         self.release_id, _, _, self.invented = stamp
         self.coaches, self.on, self.policy, self.assumed = coaches, on, policy, assumed
         self._carried = carried_columns(typed, with_columns)

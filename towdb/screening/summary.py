@@ -19,6 +19,7 @@ from towdb.screening.candidates import Typed
 from towdb.screening.labels import enter_groups, enter_labels, read_by
 from towdb.screening.lacking import enter_gaps, gaps_found
 from towdb.screening.tabled import Row, Tabled
+from towdb.screening.unreadable import RowsRead
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -60,6 +61,9 @@ class Summary(Tabled):
         but of millions of configurations the commonest. None: of so many coaches nothing is asked.
     tables : dict
         Columns and rows of each of `TABLES`.
+    read : RowsRead or None
+        How many rows were read, how many of them set aside, and how many cells left empty; None:
+        without a shortlist.
     """
 
     by: tuple[str, ...]
@@ -71,6 +75,7 @@ class Summary(Tabled):
     assumed: dict[str, str]
     asked_about: int | None
     tables: dict[str, tuple[list[str], list[Row]]]
+    read: RowsRead | None = None
 
     @property
     def verdicts(self) -> pd.DataFrame:
@@ -103,6 +108,7 @@ class Summary(Tabled):
     def document(self) -> dict[str, Any]:
         """Everything as one document, as ``--format json`` gives it."""
         return {
+            "read": None if self.read is None else self.read.record(),
             "on": self.on.isoformat(),
             "reference": {"release_id": self.release_id, "invented": self.invented},
             "assumed": self.assumed,
@@ -156,6 +162,7 @@ def summarise(
         screening.assumed,
         asked_about,
         tables,
+        screening.read,
     )
 
 
