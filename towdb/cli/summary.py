@@ -106,7 +106,7 @@ def _write_page(found: Summary, units: str, out: TextIO) -> None:
     if importlib.util.find_spec("matplotlib") is None:
         below.insert(0, "Without a picture: matplotlib is not installed.")
     else:
-        says = "The same verdicts as a mosaic; the table below tells the numbers."
+        says = "The same verdicts as bars; the table below has the numbers."
         picture = (rendered(verdict_figure(found, caution=False), "svg"), says)
     title = f"{found.cars:,} cars behind {', '.join(found.coaches[:3])}"
     lead = [found.read.line()] if found.read else []

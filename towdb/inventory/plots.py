@@ -1,7 +1,7 @@
 """Pictures, by matplotlib: how an inventory weighs, and what share a rating covers.
 
-Legible in grey: lines differ by their dashes, areas by their hatches. The same figures give the
-same bytes.
+Legible in grey: lines differ by their dashes, areas by greys that are far apart. Bars that are to
+be compared share one scale and bear their values. The same figures give the same bytes.
 """
 
 from __future__ import annotations
@@ -33,13 +33,13 @@ if TYPE_CHECKING:
 # Marks that are named in the picture; the rest is counted below it.
 MARKS_NAMED = 8
 NAME_LENGTH = 40
-_HATCHES = {"as_weighed": "", "gvwr": "////", "curb_weight": "....", "towed": "\\\\\\\\"}
-_GREYS = {"as_weighed": "0.35", "gvwr": "0.75", "curb_weight": "1.0", "towed": "0.9"}
+# Figures on more bars than this would run into each other.
+BARS_VALUED = 45
+_WEIGHTS_DRAWN = ("as_weighed", "gvwr", "curb_weight")
 _STYLE: Any = {
     # Of itself, matplotlib's font has no letters of many scripts; a box in their place is no fault.
     "font.family": "DejaVu Sans",
     "font.size": 9,
-    "hatch.linewidth": 0.6,
     # Names in SVG would else be drawn at random, and text as outlines nobody can search.
     "svg.hashsalt": "towdb",
     "svg.fonttype": "none",
@@ -104,49 +104,70 @@ def save(figure: Figure, path: Path) -> None:
 
 
 def draw_weights(found: Weights, path: Path, units: str) -> None:
-    """Draw the histogram and the share curve, one below the other."""
+    """Draw a histogram of each weight, and the share curve below them, over one axis of weights."""
     picture_format(path)
-    figure = new_figure(8, 9)
+    bins = found.records("histogram")
+    there = [name for name in _WEIGHTS_DRAWN if any(row["weight"] == name for row in bins)]
+    figure = new_figure(8, 5.5 + 1.8 * max(1, len(there)))
     import matplotlib
 
     with matplotlib.rc_context(_STYLE):
-        above, below = figure.subplots(2, 1, sharex=True)
+        heights = [1.0] * max(1, len(there)) + [2.2]
+        panels = figure.subplots(
+            len(heights), 1, sharex=True, squeeze=False, height_ratios=heights
+        )[:, 0]
         factor = float(contract().units["lb"].factor) if units == "kg" else 1.0
-        _draw_histogram(above, found, factor)
-        _draw_curve(below, found, factor, units)
+        panels[0].set_title("How the cars weigh", loc="left", fontweight="bold")
+        _draw_histograms(list(panels[:-1]), found, there, factor)
+        _draw_curve(panels[-1], found, factor, units)
         figure.supxlabel("\n".join(_caption(found)), fontsize=8, x=0.02, ha="left")
     save(figure, path)
 
 
-def _draw_histogram(axes: Axes, found: Weights, factor: float) -> None:
+def _draw_histograms(
+    panels: Sequence[Axes], found: Weights, there: Sequence[str], factor: float
+) -> None:
+    """A panel a weight, all of one height of scale, so that bars of two panels compare."""
+    if not there:
+        _say_nothing(panels[0], "no car has a weight of its own")
+        panels[0].set_yticks([])
+        return
     bins = found.records("histogram")
     sums = {row["weight"]: row for row in found.records("distribution")
             if row["scope"] == "all"}  # fmt: skip
-    there = [name for name in ("as_weighed", "gvwr", "curb_weight")
-             if any(row["weight"] == name for row in bins)]  # fmt: skip
-    axes.set_title("How the cars weigh", loc="left", fontweight="bold")
-    for place, name in enumerate(there):
+    # Room above the highest bar for its value.
+    most = 1.45 * max(row["counted"] for row in bins)
+    for axes, name in zip(panels, there, strict=True):
         rows = [row for row in bins if row["weight"] == name]
-        # Bars of one bin stand side by side, so that none hides another.
-        width = [(row["to_lb"] - row["from_lb"]) * factor / len(there) for row in rows]
-        axes.bar(
-            [row["from_lb"] * factor + place * w for row, w in zip(rows, width, strict=True)],
+        bars = axes.bar(
+            [row["from_lb"] * factor for row in rows],
             [row["counted"] for row in rows],
-            width,
+            [(row["to_lb"] - row["from_lb"]) * factor for row in rows],
             align="edge",
-            color=_GREYS[name],
-            hatch=_HATCHES[name],
-            edgecolor="black",
+            color="0.55",
+            edgecolor="white",
             linewidth=0.6,
-            label=f"{WEIGHTS_SAID[name]}: {sums[name]['cars']:,} cars",
         )
-    axes.set_ylabel("cars" if found.weigh_by == "count" else "price of the cars")
+        if len(rows) <= BARS_VALUED:
+            shown = [f"{row['counted']:,.0f}" for row in rows]
+            is_long = max(map(len, shown)) > 2
+            axes.bar_label(bars, shown, padding=2, fontsize=7, rotation=90 if is_long else 0)
+        axes.text(
+            0.99, 0.93, f"{WEIGHTS_SAID[name]}: {sums[name]['cars']:,} cars",
+            transform=axes.transAxes, ha="right", va="top",
+        )  # fmt: skip
+        axes.set_ylim(0, most or 1)
+        axes.set_ylabel("cars" if found.weigh_by == "count" else "price")
+        _whole_numbers(axes)
+        axes.tick_params(labelbottom=True)
+
+
+def _whole_numbers(axes: Axes) -> None:
+    """Ticks at whole numbers: rounded ones would repeat, as 1 1 1 0 0 0."""
+    from matplotlib.ticker import MaxNLocator
+
+    axes.yaxis.set_major_locator(MaxNLocator(nbins=4, integer=True))
     axes.yaxis.set_major_formatter(lambda value, _: f"{value:,.0f}")
-    axes.tick_params(labelbottom=True)
-    if there:
-        axes.legend(loc="upper right", framealpha=1)
-    else:
-        _say_nothing(axes, "no car has a weight of its own")
 
 
 def _draw_curve(axes: Axes, found: Weights, factor: float, units: str) -> None:
@@ -165,7 +186,7 @@ def _draw_curve(axes: Axes, found: Weights, factor: float, units: str) -> None:
     most = [row["share_at_most"] for row in rows]
     # A share holds from its weight up to the next one.
     axes.fill_between(
-        at, least, most, step="post", facecolor="0.9", hatch="////", edgecolor="0.6", linewidth=0,
+        at, least, most, step="post", facecolor="0.87", linewidth=0,
         label="not known",
     )  # fmt: skip
     axes.step(at, most, where="post", color="black", linestyle="--", linewidth=1.2,
@@ -231,34 +252,44 @@ def _caption(found: Weights) -> list[str]:
 
 # ---------------------------------------------------------------- verdicts
 
-_VERDICT_HATCHES = {"suitable": "", "undetermined": "////", "not_suitable": "xxxx"}
-_VERDICT_GREYS = {"suitable": "0.45", "undetermined": "0.9", "not_suitable": "1.0"}
-# A group below this share of the cars is too thin to be named beside its bar.
+# Of each verdict its grey, and that of its figures.
+VERDICT_GREYS = {
+    "suitable": ("0.25", "white"),
+    "undetermined": ("0.65", "black"),
+    "not_suitable": ("0.92", "black"),
+}
+# Below this share a figure would be wider than its part of the bar.
+_NARROWEST = 0.08
+# A group below this share of the cars is counted with others of its kind.
 _THINNEST = 0.025
 GROUPS_DRAWN, COACHES_DRAWN = 15, 4
 
 
 def draw_verdicts(found: Summary, path: Path) -> None:
-    """Draw the verdict mosaic into a file."""
+    """Draw the verdicts of a summary into a file."""
     picture_format(path)
     save(verdict_figure(found), path)
 
 
 def verdict_figure(found: Summary, *, caution: bool = True) -> Figure:
-    """The verdict mosaic: a bar a group, as high as it has cars, a panel a coach.
+    """A bar for all cars and one for each group, in shares of its cars; a panel a coach.
 
     Without the caution where the page around it says it.
     """
     drawn = found.coaches[:COACHES_DRAWN]
-    figure = new_figure(8, 1.8 + 4 * len(drawn))
+    bars = {coach: verdict_bars(found, coach) for coach in drawn}
+    heights = [1 + 0.38 * len(of_coach) for of_coach in bars.values()]
+    figure = new_figure(8, 1.6 + sum(heights))
     import matplotlib
 
     with matplotlib.rc_context(_STYLE):
-        panels = figure.subplots(len(drawn), 1, squeeze=False)
-        for axes, coach in zip(panels[:, 0], drawn, strict=True):
-            _draw_mosaic(axes, found, coach)
+        panels = figure.subplots(len(drawn), 1, squeeze=False, height_ratios=heights)
+        for axes, (coach, of_coach) in zip(panels[:, 0], bars.items(), strict=True):
+            _draw_verdicts(axes, coach, of_coach)
         lines = [found.read.line()] if found.read else []
-        lines.append(f"{found.cars:,} cars; the height of a bar is its number of cars.")
+        lines.append(
+            f"{found.cars:,} cars; a bar is all cars of its group, their number beside it."
+        )
         if len(found.coaches) > len(drawn):
             lines.append(f"{len(found.coaches) - len(drawn):,} more coaches are not drawn.")
         lines += [f"{stamp(found)}{', invented rows' if found.invented else ''}"]
@@ -267,48 +298,53 @@ def verdict_figure(found: Summary, *, caution: bool = True) -> Figure:
     return figure
 
 
-def mosaic_bars(found: Summary, coach: str) -> list[dict[str, Any]]:
-    """The bars of a coach: name, cars and verdicts, what is too thin counted together."""
-    rows = [row for row in found.records("verdicts") if row["coach"] == coach]
-    scope = "group" if found.by else "all"
-    groups = [{**row, "name": group_name(row, found.by)} for row in rows if row["scope"] == scope]
+def verdict_bars(found: Summary, coach: str) -> list[dict[str, Any]]:
+    """The bars of a coach: name, cars and verdicts; all cars first, small groups together."""
+    rows = [
+        {**row, "name": group_name(row, found.by)}
+        for row in found.records("verdicts")
+        if row["coach"] == coach and row["cars"]
+    ]
+    whole = [row for row in rows if row["scope"] == "all"]
+    groups = [row for row in rows if row["scope"] == "group"]
     large = sorted(groups, key=lambda row: -row["cars"])[:GROUPS_DRAWN]
     named = [row for row in large if row["cars"] >= _THINNEST * found.cars]
     kept = [row for row in groups if row in named]
     rest = [row for row in groups if row not in named]
     if len(rest) > 1:
-        sums = {name: sum(row[name] for row in rest) for name in ("cars", *_VERDICT_HATCHES)}
+        sums = {name: sum(row[name] for row in rest) for name in ("cars", *VERDICT_GREYS)}
         rest = [{**sums, "name": f"{len(rest):,} other groups"}]
-    return [*kept, *rest]
+    return [*whole, *kept, *rest]
 
 
-def _draw_mosaic(axes: Axes, found: Summary, coach: str) -> None:
+def _draw_verdicts(axes: Axes, coach: str, bars: Sequence[dict[str, Any]]) -> None:
     axes.set_title(f"Verdicts behind {_name(coach)}", loc="left", fontweight="bold")
-    bars = mosaic_bars(found, coach)
     if not bars:
         _say_nothing(axes, "no car")
+        axes.set_yticks([])
         return
-    foot, middles = 0.0, []
-    for bar in bars:
-        left = 0.0
-        for verdict, hatch in _VERDICT_HATCHES.items():
-            share = bar[verdict] / bar["cars"]
-            axes.barh(
-                foot, share, height=bar["cars"], left=left, align="edge",
-                color=_VERDICT_GREYS[verdict], hatch=hatch, edgecolor="black", linewidth=0.8,
-                label=words.VERDICTS[verdict] if bar is bars[0] else None,
-            )  # fmt: skip
-            if share >= 0.06:
-                axes.text(
-                    left + share / 2, foot + bar["cars"] / 2, percent(share), ha="center",
-                    va="center", fontsize=8,
-                    bbox={"facecolor": "white", "edgecolor": "none", "pad": 1},
-                )  # fmt: skip
-            left += share
-        middles.append(foot + bar["cars"] / 2)
-        foot += bar["cars"]
-    axes.set_yticks(middles, [f"{_name(bar['name'])} ({bar['cars']:,})" for bar in bars])
+    places, left = range(len(bars)), [0.0] * len(bars)
+    for verdict, (grey, of_figures) in VERDICT_GREYS.items():
+        shares = [bar[verdict] / bar["cars"] for bar in bars]
+        drawn = axes.barh(
+            places, shares, height=0.78, left=left, color=grey, edgecolor="white", linewidth=0.8,
+            label=words.VERDICTS[verdict],
+        )  # fmt: skip
+        shown = [percent(share) if share >= _NARROWEST else "" for share in shares]
+        axes.bar_label(drawn, shown, label_type="center", fontsize=8, color=of_figures)
+        left = [start + share for start, share in zip(left, shares, strict=True)]
+    axes.set_yticks(places, [f"{_name(bar['name'])} ({bar['cars']:,})" for bar in bars])
+    # What makes a car suitable is what is asked for: its share is named however small it is.
+    right = axes.secondary_yaxis("right")
+    right.set_yticks(places, [_suitable(bar) for bar in bars])
+    for axis in (axes, right):
+        axis.tick_params(axis="y", length=0)
     axes.set_xlim(0, 1)
-    axes.set_ylim(foot, 0)
+    axes.set_ylim(len(bars) - 0.5, -0.5)
     axes.xaxis.set_major_formatter(lambda value, _: f"{value:.0%}")
-    axes.legend(loc="upper left", bbox_to_anchor=(0, -0.06), ncols=3, frameon=False)
+    axes.legend(loc="upper left", bbox_to_anchor=(0, -0.3 / (0.38 * len(bars))), ncols=3,
+                frameon=False)  # fmt: skip
+
+
+def _suitable(bar: dict[str, Any]) -> str:
+    return f"{bar['suitable']:,} suitable, {percent(bar['suitable'] / bar['cars'])}"
