@@ -167,6 +167,7 @@ def checked(draw: st.DrawFn) -> Case:
     if sometimes(draw, 5):
         return Case("inventory", ("inventory", "draft-map", path), {**files, **LYING})
     call = ["inventory", "check", path, *how, *words, *draw(now_and_then("--set-aside", ASIDE, 3))]
+    call += ["--leave-unreadable"] if sometimes(draw, 3) else []
     return Case("inventory", tuple(call), {**files, **maps, **LYING, **old})
 
 
@@ -181,6 +182,8 @@ def weighed(draw: st.DrawFn) -> Case:
     call += draw(now_and_then("--weigh-by", chosen("price", "price", "count", "prize"), 4))
     call += draw(now_and_then("--units", chosen("kg", "lb", "KG"), 8))
     call += draw(now_and_then("--plot", PLOT, 12)) + draw(now_and_then("--on", ON, 8))
+    call += draw(now_and_then("--set-aside", ASIDE, 2))
+    call += ["--leave-unreadable"] if sometimes(draw, 3) else []
     if sometimes(draw):
         named, more = draw(release())
         call, files = call + named, files | more
@@ -195,6 +198,8 @@ def lacking(draw: st.DrawFn) -> Case:
     )
     call = ["gaps", *([] if sometimes(draw, 8) else [path]), *how, *words, *named]
     call += draw(now_and_then("--older-than", AGE, 3)) + draw(now_and_then("--on", ON, 8))
+    call += draw(now_and_then("--set-aside", ASIDE, 2))
+    call += ["--leave-unreadable"] if sometimes(draw, 3) else []
     return Case("gaps", tuple(call), {**files, **maps, **more, **LYING, **old})
 
 
@@ -206,6 +211,7 @@ def summed(draw: st.DrawFn) -> Case:
     )
     call = ["screen", path, *how, *named, *coach, *draw(now_and_then("--on", ON, 8))]
     call += draw(now_and_then("--set-aside", ASIDE, 2))
+    call += ["--leave-unreadable"] if sometimes(draw, 3) else []
     if sometimes(draw, 4):
         words, old = draw(where([*FORMATS, "parquet"]))
         files |= {**maps, **more, **toml, **LYING, **old}
