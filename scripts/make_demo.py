@@ -26,6 +26,7 @@ from scripts.demo_manuals import (
     UNCHECKED,
     WITHOUT_FILE,
     buyer,
+    dealer,
     sequence,
 )
 from scripts.demo_manuals.notation import Cells, Document, entries, fuse, pairs
@@ -72,6 +73,7 @@ def files() -> dict[Path, bytes]:
         for table, rows in reference(columns).items()
     }
     written[demo / "coach.toml"] = buyer.COACH
+    written[demo / "stock.csv"], written[demo / "dealer.toml"] = dealer.STOCK, dealer.MAPPING
     written[demo / "shortlist.csv"] = _csv(buyer.COLUMNS, buyer.CARS)
     manuals = {demo / "manuals" / f"{source}.pdf": pdf for source, pdf in printed().items()}
     return {path: text.encode() for path, text in written.items()} | manuals

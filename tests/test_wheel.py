@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import os
+import re
+import shlex
 import subprocess
 import sys
 import venv
@@ -45,14 +47,15 @@ def installed(wheel: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
     return scripts
 
 
-def run(scripts: Path, folder: Path, *words: str) -> str:
-    """What a command prints, with nothing of this checkout in sight."""
+def run(scripts: Path, folder: Path, *words: str, notes: str = "", **variables: str) -> str:
+    """What a command prints, with nothing of this checkout in sight; `notes` is beside it."""
     environment = {"PATH": f"{scripts}{os.pathsep}{os.defpath}", "PYTHONIOENCODING": "utf-8"}
+    environment |= variables
     done = subprocess.run(
         [str(scripts / words[0]), *words[1:]], cwd=folder, env=environment, check=False,
         capture_output=True, text=True, encoding="utf-8",
     )  # fmt: skip
-    assert (done.returncode, done.stderr) == (0, ""), words
+    assert (done.returncode, done.stderr) == (0, notes), words
     return done.stdout
 
 
@@ -101,6 +104,52 @@ def test_the_demo_of_the_wheel_runs(installed: Path, tmp_path: Path) -> None:
     assert (tmp_path / "try" / "shortlist.csv").read_bytes() == (
         DEMO / "shortlist.csv"
     ).read_bytes()
+
+
+@pytest.fixture(scope="module")
+def desk(installed: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """What `towdb demo` of the wheel writes."""
+    folder = tmp_path_factory.mktemp("home")
+    run(installed, folder, "towdb", "demo", "try")
+    return folder / "try"
+
+
+def shown(command: str) -> list[str]:
+    """The words of a command of the README, as they are typed in the folder of the demo."""
+    readme = (ROOT / "README.md").read_text("utf-8")
+    (line,) = [line for line in readme.splitlines() if line.startswith(f"$ {command}")]
+    return shlex.split(line.removeprefix("$ ").partition(" | ")[0].replace("data/demo/", ""))
+
+
+def test_tours_that_need_the_manuals_run_from_a_wheel(installed: Path, desk: Path) -> None:
+    who = {"TOWDB_RECORD": "shop.sqlite", "TOWDB_USER": "Imre Solvang"}
+    run(installed, desk, *shown("towdb record init"), **who)
+    run(installed, desk, *shown("towdb record import data/demo/reference"), **who)
+    kept = run(installed, desk, *shown("towdb record attach data/demo/manuals"), **who)
+    manuals = [path.name for path in (desk / "manuals").iterdir()]
+    assert len(manuals) == len(list((DEMO / "manuals").iterdir())) > 0
+    for name in manuals:
+        assert f"{name}: kept beside {name.removesuffix('.pdf')}, SHA-256 " in " ".join(
+            kept.split()
+        )
+
+
+def test_tours_that_need_the_mapping_run_from_a_wheel(installed: Path, desk: Path) -> None:
+    notes = (
+        "Note: 1 column(s) left aside: Salesman\n1 row(s) set aside in aside.csv\n"
+        "unreadable cells left empty: listed_on 1\n"
+    )
+    told = run(installed, desk, *shown("towdb gaps data/demo/stock.csv"), notes=notes)
+    assert told.startswith("6 rows read, 1 set aside; unreadable cells left empty: listed_on 1\n")
+    assert "H-1053" in (desk / "aside.csv").read_text("utf-8")
+
+
+def test_every_file_of_the_tours_is_in_the_demo_of_the_wheel(desk: Path) -> None:
+    readme = (ROOT / "README.md").read_text("utf-8")
+    named = set(re.findall(r"data/demo/[\w./-]*\w", readme))
+    assert {"data/demo/manuals", "data/demo/dealer.toml"} <= named
+    for path in named:
+        assert (desk / path.removeprefix("data/demo/")).exists(), path
 
 
 def test_a_shell_completes_commands_of_the_wheel(installed: Path, tmp_path: Path) -> None:

@@ -21,7 +21,8 @@ from towdb.reference import demo as module
 from towdb.reference.swap import cut_short, finish
 from towdb.report.caution import INVENTED
 
-FILES = {"reference", "demo.duckdb", "coach.toml", "shortlist.csv", "legs.csv"}
+TYPED = {"coach.toml", "shortlist.csv", "stock.csv", "dealer.toml", "legs.csv"}
+FILES = {"reference", "manuals", "demo.duckdb", *TYPED}
 
 
 @pytest.fixture
@@ -66,12 +67,13 @@ def test_the_demo_is_what_is_shipped(tmp_path: Path, demo_release: Path) -> None
     assert made.folder == tmp_path / "try"
     assert names(made.folder) == FILES
     assert names(tmp_path) == {"try"}
-    for file in ("coach.toml", "shortlist.csv", "legs.csv"):
+    for file in TYPED:
         assert (made.folder / file).read_bytes() == (DEMO / file).read_bytes()
-    shipped = DEMO / "reference"
-    assert names(made.folder / "reference") == names(shipped)
-    for name in names(shipped):
-        assert (made.folder / "reference" / name).read_bytes() == (shipped / name).read_bytes()
+    for folder in ("reference", "manuals"):
+        shipped = DEMO / folder
+        assert names(made.folder / folder) == names(shipped)
+        for name in names(shipped):
+            assert (made.folder / folder / name).read_bytes() == (shipped / name).read_bytes()
     assert towdb.check(made.folder / "reference").ok
     with towdb.open(made.folder / "demo.duckdb") as own, towdb.open(demo_release) as built:
         assert own.release_id == built.release_id == made.release_id

@@ -22,12 +22,13 @@ def demo(folder: Path) -> None:
     \b
     Example: towdb demo try-towdb
     """
-    from towdb.reference.demo import FILES, RELEASE
+    from towdb.reference.demo import FILES, FOLDERS, RELEASE
     from towdb.reference.demo import demo as run
     from towdb.report.caution import INVENTED
 
     made = run(folder)
-    print(f"{one_line(made.folder)}: reference/ {RELEASE} {' '.join(FILES)}")
+    folders = " ".join(f"{name}/" for name in FOLDERS)
+    print(f"{one_line(made.folder)}: {folders} {RELEASE} {' '.join(FILES)}")
     print(INVENTED)
     print("What to type next:")
     for line in (

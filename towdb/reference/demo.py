@@ -13,7 +13,8 @@ from towdb.reference.swap import finish, replace_folder
 from towdb.resources import demo_path
 
 RELEASE = "demo.duckdb"
-FILES = ("coach.toml", "shortlist.csv", "legs.csv")
+FOLDERS = ("reference", "manuals")
+FILES = ("coach.toml", "shortlist.csv", "stock.csv", "dealer.toml", "legs.csv")
 
 
 @dataclass(frozen=True)
@@ -33,7 +34,9 @@ class Demo:
 
 
 def demo(folder: str | os.PathLike[str]) -> Demo:
-    """Write the demo: a reference folder, its release, a coach, a shortlist and a trip.
+    """Write the demo: a reference folder, its release and manuals, and what people bring along.
+
+    That is a coach, a shortlist, a dealer's inventory with its mapping, and a trip.
 
     Parameters
     ----------
@@ -57,7 +60,8 @@ def demo(folder: str | os.PathLike[str]) -> Demo:
 
     def fill(beside: Path) -> None:
         nonlocal release_id
-        shutil.copytree(demo_path() / "reference", beside / "reference")
+        for name in FOLDERS:
+            shutil.copytree(demo_path() / name, beside / name)
         for file in FILES:
             shutil.copyfile(demo_path() / file, beside / file)
         release_id = build(beside / "reference", beside / RELEASE).release_id

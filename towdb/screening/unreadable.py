@@ -162,15 +162,13 @@ def _but_aside(how: Unreadable) -> str:
 
 
 def _is_left(reading: Reading, column: str) -> str:
-    tests = [
-        f"{quoted(column)} IN (SELECT raw FROM left_text WHERE column_name = {literal(column)})"
-    ]
+    name = literal(column)
+    tests = [f"{quoted(column)} IN (SELECT raw FROM left_text WHERE column_name = {name})"]
     if column == "candidate":
         tests.append("candidate_no IN (FROM left_name)")
     if reading.typed.unread:
         tests.append(
-            "candidate_no IN"
-            f" (SELECT candidate_no FROM unread_cell WHERE column_name = {literal(column)})"
+            f"candidate_no IN (SELECT candidate_no FROM unread_cell WHERE column_name = {name})"
         )
     return f"({' OR '.join(tests)})"
 
