@@ -107,9 +107,12 @@ def test_the_demo_of_the_wheel_runs(installed: Path, tmp_path: Path) -> None:
 
 
 @pytest.fixture(scope="module")
-def desk(installed: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """What `towdb demo` of the wheel writes."""
+def desk(wheel: Path, installed: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """What `towdb demo` of the wheel writes, and what it takes to read its manuals."""
     folder = tmp_path_factory.mktemp("home")
+    # PDFs are an extra, as the README says.
+    extra = [str(installed / "python"), "-m", "pip", "install", "-q", f"{wheel}[pdf]"]
+    subprocess.run(extra, check=True, capture_output=True)
     run(installed, folder, "towdb", "demo", "try")
     return folder / "try"
 
