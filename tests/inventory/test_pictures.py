@@ -189,6 +189,22 @@ def test_counts_stand_at_whole_numbers_once_and_on_every_bar(
         assert [text.get_text() for text in axes.texts][:-1] == counted
 
 
+@pytest.mark.parametrize("price", [1, 12_345, 987_654_321])
+def test_values_on_bars_stay_within_their_panel(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, price: int
+) -> None:
+    figures: list[Figure] = []
+    monkeypatch.setattr("towdb.inventory.plots.save", lambda figure, _: figures.append(figure))
+    cars = write(tmp_path / "cars.csv", "gvwr,price", [f"4000 lb,{price}", "4700 lb,1"])
+    towdb.weights(cars, weigh_by="price").plot(tmp_path / "w.png")
+    figures[0].set_dpi(150)
+    figures[0].canvas.draw()
+    axes = figures[0].axes[0]
+    assert len(axes.texts) == 3
+    for text in axes.texts:
+        assert text.get_window_extent().y1 <= axes.get_window_extent().y1
+
+
 def test_many_ratings_are_counted_below(tmp_path: Path) -> None:
     cars = write(tmp_path / "cars.csv", "gvwr", ["4000 lb"])
     ratings = [f"{1000 * n} lb" for n in range(1, MARKS_NAMED + 4)]

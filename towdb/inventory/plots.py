@@ -135,8 +135,9 @@ def _draw_histograms(
     bins = found.records("histogram")
     sums = {row["weight"]: row for row in found.records("distribution")
             if row["scope"] == "all"}  # fmt: skip
-    # Room above the highest bar for its value.
-    most = 1.45 * max(row["counted"] for row in bins)
+    # Room above the highest bar for its value, which stands upright.
+    most = max(row["counted"] for row in bins)
+    most *= 1.2 + 0.06 * len(f"{most:,.0f}")
     for axes, name in zip(panels, there, strict=True):
         rows = [row for row in bins if row["weight"] == name]
         bars = axes.bar(
