@@ -116,6 +116,8 @@ def of_groups(summary: Summary, count: int) -> Summary:
     columns, _ = summary.tables["verdicts"]
     rows = [("coach", "group", f"g{n}", 10, 5, 3, 2) for n in range(count)]
     whole = ("coach", "all", None, 10 * count, 5 * count, 3 * count, 2 * count)
+    if not count:
+        whole = ("coach", "all", None, 10, 5, 3, 2)
     return Summary(summary.by, 10 * count, ("coach",), summary.on, summary.release_id, True, {},
                    None, {"verdicts": (columns, [whole, *rows])})  # fmt: skip
 
@@ -144,6 +146,20 @@ def test_bars_of_verdicts_are_equally_high_and_as_long_as_their_shares(summary: 
     assert [said.count(share) for share in ("50.0 %", "20.0 %", "30.0 %")] == [6, 6, 6]
     names = [tick.get_text() for tick in axes.get_yticklabels()]
     assert names == ["all cars (50)", *(f"g{n} (10)" for n in range(5))]
+
+
+@pytest.mark.parametrize("groups", [0, 1, 15])
+def test_a_picture_of_few_bars_has_room_for_them(summary: Summary, groups: int) -> None:
+    figure = verdict_figure(of_groups(summary, groups))
+    # A layout that does not fit warns, and draws nothing that can be read.
+    figure.canvas.draw()
+    (axes,) = figure.axes
+    inches = axes.get_window_extent().height / figure.dpi / (groups + 1)
+    assert inches >= 0.25
+    (legend,) = figure.legends
+    assert [text.get_text() for text in legend.get_texts()] == [
+        "suitable", "undetermined", "not suitable"
+    ]  # fmt: skip
 
 
 def test_greys_of_verdicts_are_far_apart() -> None:

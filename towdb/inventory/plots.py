@@ -280,13 +280,20 @@ def verdict_figure(found: Summary, *, caution: bool = True) -> Figure:
     drawn = found.coaches[:COACHES_DRAWN]
     bars = {coach: verdict_bars(found, coach) for coach in drawn}
     heights = [1 + 0.38 * len(of_coach) for of_coach in bars.values()]
-    figure = new_figure(8, 1.6 + sum(heights))
+    figure = new_figure(8, 2 + sum(heights))
     import matplotlib
 
     with matplotlib.rc_context(_STYLE):
         panels = figure.subplots(len(drawn), 1, squeeze=False, height_ratios=heights)
         for axes, (coach, of_coach) in zip(panels[:, 0], bars.items(), strict=True):
             _draw_verdicts(axes, coach, of_coach)
+        handles = [
+            handle for axes in panels[:, 0] for handle in axes.get_legend_handles_labels()[0]
+        ]
+        if handles:
+            # Outside of the panels: of a picture with one bar it would take all the room.
+            named = handles[: len(VERDICT_GREYS)]
+            figure.legend(handles=named, loc="outside upper center", ncols=3, frameon=False)
         lines = [found.read.line()] if found.read else []
         lines.append(
             f"{found.cars:,} cars; a bar is all cars of its group, their number beside it."
@@ -343,8 +350,6 @@ def _draw_verdicts(axes: Axes, coach: str, bars: Sequence[dict[str, Any]]) -> No
     axes.set_xlim(0, 1)
     axes.set_ylim(len(bars) - 0.5, -0.5)
     axes.xaxis.set_major_formatter(lambda value, _: f"{value:.0%}")
-    axes.legend(loc="upper left", bbox_to_anchor=(0, -0.3 / (0.38 * len(bars))), ncols=3,
-                frameon=False)  # fmt: skip
 
 
 def _suitable(bar: dict[str, Any]) -> str:
