@@ -192,14 +192,14 @@ def test_a_folder_that_cannot_be_read_is_not_passed_over(
 def test_a_file_that_cannot_be_opened(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     for name in ("a.csv", "b.parquet"):
         (tmp_path / name).write_bytes(b"PAR1")
-    opened = Path.open
+    opened = os.open
 
-    def closed(path: Path, *more: object, **named: object) -> object:
-        if path.parent == tmp_path:
+    def closed(path: Path, flags: int) -> int:
+        if Path(path).parent == tmp_path:
             raise PermissionError(13, "Permission denied", str(path))
-        return opened(path, *more, **named)  # type: ignore[call-overload]
+        return opened(path, flags)
 
-    monkeypatch.setattr(Path, "open", closed)
+    monkeypatch.setattr("towdb.reference.plain_files.os.open", closed)
     with pytest.raises(towdb.UsageError) as error:
         loaded(tmp_path / "*.*")
     lines = str(error.value).splitlines()
