@@ -15,11 +15,11 @@ from towdb.contract.model import contract
 from towdb.contract.typed import typed_cell
 from towdb.duck.settings import settle
 from towdb.errors import Finding, UsageError, failure, findings_frame
-from towdb.inventory.cars import ReferenceLike, path_of
+from towdb.inventory.cars import ReferenceLike
 from towdb.inventory.sql_files import sql
 from towdb.inventory.vin import judge_vins
-from towdb.reference.opening import attach, connect, release_read
-from towdb.reference.query import let_go
+from towdb.reference.opening import connect, release_read
+from towdb.reference.query import attached, let_go, path_of
 from towdb.screening import engine
 from towdb.screening.aside import SetAside, aside_path, mark_aside, write_aside
 from towdb.screening.candidates import load_candidates
@@ -223,10 +223,7 @@ def check_inventory(
         raise UsageError("name an inventory: a path, a DataFrame or a DuckDB relation")
     how = Unreadable(aside_path(set_aside, inventory), leave_unreadable)
     release = None if reference is None else path_of(reference)
-    if release is None:
-        con = connect()
-    else:
-        con, _ = attach(release)
+    con = connect() if reference is None else attached(reference)[0]
     try:
         settle(con, [engine.spilling()])
         typed = load_candidates(con, inventory, mapping, whole=True, progress=progress)

@@ -9,19 +9,20 @@ from collections import Counter
 from collections.abc import Iterator
 from typing import Any
 
-import duckdb
-
-from towdb.contract.grammar import Fault, fold, has_unseen
+from towdb.contract.grammar import Fault, fold
 from towdb.contract.model import Field, contract
 from towdb.contract.typed import typed_cell
+from towdb.duck.settings import settle
 from towdb.errors import UsageError
 from towdb.inventory.draft_columns import Proposal, TheirColumn, proposals, their_columns
+from towdb.reference.opening import connect
 from towdb.screening import engine
 from towdb.screening.candidates import load_candidates
 from towdb.screening.column_forms import with_unit
 from towdb.screening.mapping import ColumnMap
 from towdb.screening.reading import weight_of
 from towdb.screening.sheets import told
+from towdb.unseen import has_unseen
 
 _HEAD = """\
 # A draft: what each column of {name} may mean ({rows:,} row(s) were read).
@@ -60,8 +61,8 @@ def draft_mapping(inventory: Any) -> str:
     """
     if inventory is None:
         raise UsageError("name an inventory: a path, a DataFrame or a DuckDB relation")
-    with duckdb.connect(config={"python_enable_replacements": False}) as con:
-        engine.settle(con, [engine.spilling()])
+    with connect() as con:
+        settle(con, [engine.spilling()])
         typed = load_candidates(con, inventory, ColumnMap("", takes_none=True), whole=True)
         with told(typed.name):
             columns = their_columns(con, typed)
