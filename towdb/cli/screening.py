@@ -117,10 +117,7 @@ def screen(
     if units not in ("lb", "kg"):
         raise UsageError(f"--units {units[:40]!r}: choose lb or kg")
     limits = limits_of(time_limit, memory_limit, has_query=query is not None)
-    if with_columns is not None and (summary or query or chosen not in ("csv", "parquet")):
-        raise UsageError("--with-columns goes with the verdict table, in CSV or Parquet")
-    if chosen in FILES and output is None:
-        raise UsageError(f"{chosen} goes to a file: name it with -o FILE.{chosen}")
+    _check_form(chosen, output, with_columns, is_verdicts=not (summary or query))
     check_outputs(shortlist, [reference, policy, mapping, *coach], output, set_aside, plot)
     with run(
         shortlist,
@@ -146,6 +143,15 @@ def screen(
             _show(screened, chosen, output, units, explain)
         if issue_to is not None:
             _issue(screened, url, person(who), issue_to)
+
+
+def _check_form(
+    chosen: str, output: Path | None, with_columns: str | None, *, is_verdicts: bool
+) -> None:
+    if with_columns is not None and not (is_verdicts and chosen in ("csv", "parquet")):
+        raise UsageError("--with-columns goes with the verdict table, in CSV or Parquet")
+    if chosen in FILES and output is None:
+        raise UsageError(f"{chosen} goes to a file: name it with -o FILE.{chosen}")
 
 
 def _issue(screened: Screening, url: str | None, who: str, issue_to: str) -> None:

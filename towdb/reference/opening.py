@@ -28,7 +28,7 @@ _SETTINGS: dict[str, str | bool | int | float | list[str]] = {
 }
 _TYPE = re.compile(r"VARCHAR|BOOLEAN|DATE|INTEGER|BIGINT|DOUBLE|DECIMAL\([0-9]+,[0-9]+\)")
 _NAME = re.compile(r"[a-z][a-z0-9_]*")
-_FOLD = FOLD.replace("MACRO towdb_data.fold", "TEMP MACRO fold")
+_FOLD = FOLD.replace("MACRO towdb_data.fold", "TEMP MACRO IF NOT EXISTS fold")
 
 
 def connect() -> duckdb.DuckDBPyConnection:
@@ -57,7 +57,7 @@ def attach(path: Path) -> tuple[duckdb.DuckDBPyConnection, Stamp]:
 
 
 def enter_macros(con: duckdb.DuckDBPyConnection) -> None:
-    """Create the macros that queries on a release may call; the file brings none."""
+    """Create the macros that queries call; a release brings none."""
     con.execute(_FOLD)
 
 

@@ -7,10 +7,10 @@ from typing import Any
 
 import duckdb
 
-from towdb.contract.ddl import FOLD
 from towdb.contract.model import contract
 from towdb.contract.typed import Span
 from towdb.errors import UsageError, did_you_mean
+from towdb.reference.opening import enter_macros
 from towdb.screening.candidates import Typed
 from towdb.screening.reading import Reading
 
@@ -21,7 +21,6 @@ GROUPING = tuple(
     for field in contract().candidate.fields
     if field.type != "weight" and field.name not in _OF_ONE_CAR
 )
-_FOLD = FOLD.replace("MACRO towdb_data.fold", "TEMP MACRO IF NOT EXISTS folded_label")
 
 
 def read_by(by: Iterable[str] | str) -> tuple[str, ...]:
@@ -60,7 +59,7 @@ def enter_labels(
     UsageError
         If cells cannot be read; all of them are listed.
     """
-    con.execute(_FOLD)
+    enter_macros(con)
     reading = Reading(con, typed, assumed)
     select, joins = ["t.candidate_no"], []
     for column in columns:
@@ -111,10 +110,10 @@ def _read(reading: Reading, column: str) -> None:
         reading.enter("label_word", kinds, list(words.items()))
         con.execute(
             f"CREATE TEMP TABLE {name} AS SELECT raw,"
-            " min(said) OVER (PARTITION BY folded_label(said)) AS label"
+            " min(said) OVER (PARTITION BY fold(said)) AS label"
             " FROM (SELECT raw, trim(COALESCE(w.ours, raw)) AS said"
             f" FROM (SELECT DISTINCT {reading.cell(column)} AS raw FROM typed AS t) AS d"
-            " LEFT JOIN label_word AS w ON w.theirs = folded_label(d.raw)) WHERE said <> ''"
+            " LEFT JOIN label_word AS w ON w.theirs = fold(d.raw)) WHERE said <> ''"
         )
     else:
         reading.read(column, {"label": "VARCHAR"}, lambda value: [_label(value)], name)

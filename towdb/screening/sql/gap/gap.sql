@@ -12,7 +12,7 @@ WITH ambiguous AS (
     SELECT word FROM towdb_data.word_number GROUP BY word HAVING COUNT(DISTINCT attribute_no) > 1
 ),
 begun AS (
-    SELECT folded_label(make) AS make, folded_label(model) AS model, MIN(on_record) AS on_record
+    SELECT fold(make) AS make, fold(model) AS model, MIN(on_record) AS on_record
     FROM begun_model
     GROUP BY ALL
 ),
@@ -32,7 +32,7 @@ SELECT l.lacks, p.make, p.model, p.model_year, s.words,
 FROM lacking AS l
 JOIN gap_pile AS p ON p.configuration_no = l.configuration_no
 LEFT JOIN said AS s ON s.configuration_no = l.configuration_no
-LEFT JOIN begun AS b ON b.make = folded_label(p.make) AND b.model = folded_label(p.model)
+LEFT JOIN begun AS b ON b.make = fold(p.make) AND b.model = fold(p.model)
 GROUP BY l.place, l.lacks, p.make, p.model, p.model_year, s.words, l.named, b.on_record
 HAVING SUM(CASE WHEN l.only_unweighed THEN p.unweighed ELSE p.cars END) > 0
 ORDER BY cars DESC, l.place, p.make, p.model, p.model_year, s.words, l.named
