@@ -88,7 +88,7 @@ def test_the_demo_is_read_as_it_is_prepared(assumed: dict[str, str], demo_releas
 
 @pytest.mark.parametrize("kind", ["drawn", "hostile"])
 def test_cars_of_worlds_are_read_as_they_are_prepared(kind: str, tmp_path: Path) -> None:
-    worlds = agreement.drawn(921, 200) if kind == "drawn" else hostile_worlds(922, 40)
+    worlds = agreement.drawn(921, 200) if kind == "drawn" else hostile_worlds(924, 40)
     release = agreement.merged_release(worlds, tmp_path, judged=kind == "drawn")
     shortlist = tmp_path / "cars.csv"
     cars = cars_of(worlds)

@@ -93,7 +93,9 @@ def test_summaries(ours: Path, theirs: Path, demo_release: Path, tmp_path: Path)
     bad = write(tmp_path / "bad.csv", HEADER, [*OURS, "Quillon,Pika,soon,,,", "a,b,2020,,0 lb,"])
     aside = tmp_path / "aside.csv"
     with towdb.screen(bad, set_aside=aside, **asked) as screening:
-        assert screening.summary(by).document() == expected
+        told = screening.summary(by).document()
+    read = {"rows": 5, "set_aside": 2, "set_aside_in": str(aside), "left_empty": {}}
+    assert told == {**expected, "read": read}
     assert len(pd.read_csv(aside)) == 2
 
 
@@ -114,4 +116,4 @@ def test_the_commands_take_a_mapping_file(
     assert (said.status, said.err) == (0, note)
     assert "for 3 cars" in said.out
     refused = command.refused("gaps", "--map", mapping, "--reference", demo_release)
-    assert "a mapping goes with an inventory" in refused
+    assert "a mapping, rows set aside and cells left empty go with an inventory" in refused

@@ -91,9 +91,9 @@ def in_words(said: Said, *statuses: int) -> None:
 WORDS: dict[str, tuple[str, ...]] = {
     "init": (), "template": ("-o", "x.xlsx"), "import": ("folder",), "add": ("source", "title=x"),
     "attach": ("x.pdf", "w-1"), "review": (), "evidence": (), "conflicts": (),
-    "withdraw": ("source", "w-1", "--why", "x"), "carry-forward": ("Quillon", "Pika", "2021", "-o",
-    "x.xlsx"), "history": (), "replay": (), "affected": ("x.duckdb",), "export": ("out",),
-    "release": ("-o", "x.duckdb"),
+    "withdraw": ("source", "w-1", "--why", "x"), "reinstate": ("w-1", "--why", "x"),
+    "carry-forward": ("Quillon", "Pika", "2021", "-o", "x.xlsx"), "history": (), "replay": (),
+    "affected": ("x.duckdb",), "export": ("out",), "release": ("-o", "x.duckdb"),
 }  # fmt: skip
 
 

@@ -38,7 +38,7 @@ from tests.record.shop import (
 )
 from towdb.contract.model import contract
 from towdb.errors import UsageError
-from towdb.record import care, entry, store
+from towdb.record import care, plan, store
 from towdb.record.care import withdraw
 from towdb.record.entry import import_rows
 from towdb.record.review import accept, find_unit
@@ -263,7 +263,7 @@ def work(place: Place, patch: pytest.MonkeyPatch, examples: int, steps: int) -> 
 
 
 def test_a_record_holds_what_was_done_at_it(place: Place, monkeypatch: pytest.MonkeyPatch) -> None:
-    for module in (entry, care):
+    for module in (plan, care):
         monkeypatch.setattr(module, "judged_tables", no_rule_broken)
     work(place, monkeypatch, examples=15, steps=12)
 

@@ -30,7 +30,7 @@ from sqlalchemy.dialects.sqlite.pysqlite import SQLiteDialect_pysqlite
 from tests.record.shop import DUNYA, coach, raw, row_of
 from towdb.cli import _status, app
 from towdb.errors import UsageError
-from towdb.record import care, documents, entry, export, issued, review, store, workbook
+from towdb.record import care, documents, export, issued, plan, review, store, workbook
 from towdb.record.entry import import_rows
 from towdb.record.store import Record, rows_of
 from towdb.record.tables import metadata
@@ -90,7 +90,7 @@ def unjudged() -> None:
     def no_frames(*_: object) -> dict[str, TextTable]:
         return {}
 
-    for module in (entry, care):
+    for module in (plan, care):
         setattr(module, "judged_tables", nothing)  # noqa: B010
         setattr(module, "text_tables", no_frames)  # noqa: B010
 

@@ -9,11 +9,12 @@ from towdb.reference.plain_files import UnreadableError
 
 SAVE_AS_UTF8 = "save the file as UTF-8 (in a spreadsheet: CSV UTF-8)"
 _SHEET = "open it in a spreadsheet and save its sheet as CSV UTF-8"
+_OR_XLSX = "save its sheet as CSV, or, of an inventory, let its name end in .xlsx"
 # How files begin; compound files are MS-CFB 2.2, workbooks of before 2007 among them.
 _KINDS = (
     (b"\x1f\x8b", "is packed (gzip)", "unpack it"),
     (b"\x28\xb5\x2f\xfd", "is packed (zstd)", "unpack it"),
-    (b"PK\x03\x04", "is a workbook or a packed file", "save its sheet as CSV"),
+    (b"PK\x03\x04", "is a workbook or a packed file", _OR_XLSX),
     (b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1", "is a workbook of an older kind (.xls)", _SHEET),
     (b"PAR1", "is Parquet", "give it a name that ends in .parquet"),
     (b"%PDF-", "is a PDF", "type its rows into a CSV file"),
