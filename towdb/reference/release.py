@@ -203,15 +203,21 @@ def _write(outcome: Judged, building: Path, identity: str) -> None:
 
 
 def _comment(con: duckdb.DuckDBPyConnection) -> None:
-    # In one transaction: each alone would be written through to the disk.
-    con.execute("BEGIN")
     meanings = {name: table.meaning for name, table in contract().tables.items()}
     meanings |= {name: view_notes(name)[0] for name in DERIVED}
     meanings |= {name: meaning for name, (meaning, _) in STAMPS.items()}
-    for name, meaning in meanings.items():
-        con.execute(f"COMMENT ON TABLE towdb_data.{name} IS {literal(meaning)}")
-        con.execute(f"SELECT * FROM towdb_data.{name} LIMIT 0")
-        for column in [column[0] for column in con.description or ()]:
-            note = literal(column_note(name, column))
-            con.execute(f'COMMENT ON COLUMN towdb_data.{name}."{column}" IS {note}')
-    con.execute("COMMIT")
+    notes = [
+        f"COMMENT ON TABLE towdb_data.{name} IS {literal(meaning)}"
+        for name, meaning in meanings.items()
+    ]
+    con.execute(
+        "SELECT table_name, column_name FROM duckdb_columns()"
+        " WHERE database_name = current_database() AND schema_name = 'towdb_data'"
+    )
+    notes += [
+        f'COMMENT ON COLUMN towdb_data.{name}."{column}" IS {literal(column_note(name, column))}'
+        for name, column in con.fetchall()
+        if name in meanings
+    ]
+    # In one transaction: each alone would be written through to the disk.
+    con.execute("; ".join(("BEGIN", *notes, "COMMIT")))
