@@ -24,6 +24,7 @@ from tests.conftest import ROOT
 from tests.folders import copy_base, set_cell
 from towdb.cli import _status, app
 from towdb.contract.model import contract
+from towdb.errors import UsageError
 from towdb.reference import filling, relations
 from towdb.reference.folder import read_folder
 from towdb.reference.identity import release_id
@@ -320,13 +321,15 @@ def test_building_files_are_told_apart_by_the_whole_name_of_their_target(
     assert others(target) == sorted(stay)
 
 
-def test_what_cannot_be_removed_stops_no_build(target: Path, build: Build, dead: int) -> None:
+def test_a_folder_that_a_killed_process_left_goes_and_what_no_process_left_stays(
+    target: Path, build: Build, dead: int
+) -> None:
     no_process = leave(target, 10**30)
     folder = leave(target, dead)
     folder.unlink()
     folder.mkdir()
     assert build(target) == (0, [])
-    assert others(target) == sorted([folder, no_process])
+    assert others(target) == [no_process]
 
 
 def test_of_two_builds_at_once_one_wins_whole_and_an_open_release_answers_on(
@@ -360,9 +363,14 @@ def test_a_release_that_another_program_writes_to_is_not_ruined(
     refused(said)
     # It is one, but open elsewhere.
     assert "is no release" not in said[1][0]
-    # What the client wrote lies in a file beside the release, and belongs to the old one.
+    # What the client wrote lies in a file beside the release, and belongs to the old one, which is
+    # no longer what was built.
     status, _ = build(target)
-    assert contents(target) == pair.held["old" if status else "new"]
+    if status:
+        with pytest.raises(UsageError, match=r"holds table main\.note"):
+            towdb.open(target)
+    else:
+        assert contents(target) == pair.held["new"]
 
 
 # ---------------------------------------------------------------- no place for a release
