@@ -127,12 +127,18 @@ def free_value(draw: st.DrawFn, field: Field) -> str:
     )
 
 
+# Marks and letters that show nothing (UAX #44, Default_Ignorable_Code_Point), and an empty pattern
+# of Braille: a reference may not hold them.
+_SHOWS_NOTHING = (
+    "\u034f\u115f\u1160\u17b4\u17b5\u180b\u180c\u180d\u180f\u2800\u3164\uffa0"
+    + "".join(chr(code) for code in (*range(0xFE00, 0xFE10), *range(0xE0100, 0xE01F0)))
+)
 # Whatever can be printed, outer white space off: the field may not have it.
 _PRINTED = (
     st.text(
         st.characters(
             exclude_categories=["C", "Zl", "Zp"],
-            exclude_characters="\u115f\u1160\u2800\u3164\uffa0",
+            exclude_characters=_SHOWS_NOTHING,
         ),
         min_size=1,
         max_size=8,
