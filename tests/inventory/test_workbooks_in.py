@@ -11,7 +11,6 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any
 
-import duckdb
 import openpyxl
 import pandas as pd
 import pytest
@@ -19,8 +18,8 @@ import pytest
 import towdb
 from tests.command import Command
 from tests.conftest import DEMO
+from tests.inventory.test_inventory_in import loaded as typed_and_rows
 from towdb.errors import UsageError
-from towdb.screening.candidates import load_candidates
 
 SHORTLIST = DEMO / "shortlist.csv"
 COACH = DEMO / "coach.toml"
@@ -73,14 +72,7 @@ def calculated(path: Path, new: bytes = b"<v>4400</v>") -> Path:
 
 def loaded(source: Any, **more: Any) -> tuple[list[dict[str, str]], list[str]]:
     """The cells that are not empty, row by row, and what a person should know."""
-    with duckdb.connect(config={"python_enable_replacements": False}) as con:
-        typed = load_candidates(con, source, **more)
-        con.execute("SELECT * EXCLUDE (candidate_no) FROM typed ORDER BY candidate_no")
-        columns = [column[0] for column in con.description or ()]
-        rows = [
-            {c: cell for c, cell in zip(columns, row, strict=True) if cell is not None}
-            for row in con.fetchall()
-        ]
+    typed, rows = typed_and_rows(source, **more)
     return rows, typed.notes
 
 

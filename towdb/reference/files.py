@@ -58,6 +58,17 @@ def require_own(path: Path, table: str, kind: str) -> None:
         raise UsageError(f"{path}: exists and is no {kind} of towdb; it is left as it is")
 
 
+def sync_folder(folder: Path) -> None:
+    """Lay the names in a folder on the disk: a rename must survive a power cut, too."""
+    # Not every system can open a folder.
+    if os.name == "posix":
+        handle = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)
+
+
 def remove_left(files: Iterable[Path], own: re.Pattern[str]) -> None:
     """Remove what processes that have ended left behind.
 

@@ -18,7 +18,7 @@ from towdb.contract.model import contract
 from towdb.contract.typed import read_date
 from towdb.errors import DataError, UsageError
 from towdb.reference.check import CheckResult, Judged, Progress, judged, judged_tables
-from towdb.reference.files import STORAGE_VERSION, remove_left, require_own
+from towdb.reference.files import STORAGE_VERSION, remove_left, require_own, sync_folder
 from towdb.reference.filling import fill
 from towdb.reference.folder import TextTable
 from towdb.reference.identity import release_id
@@ -160,7 +160,7 @@ def _written_beside(path: Path) -> Iterator[Path]:
             os.fsync(stream.fileno())
         building.replace(path)
         outcome = "is the new release, but a power cut may still undo that"
-        _sync_folder(path.parent)
+        sync_folder(path.parent)
     except OSError as error:
         raise UsageError(f"{path}: {outcome} ({error.strerror})") from None
     except (duckdb.OperationalError, duckdb.FatalException) as error:
@@ -172,16 +172,6 @@ def _written_beside(path: Path) -> Iterator[Path]:
             # What stays is removed by the next build.
             with suppress(OSError):
                 left.unlink(missing_ok=True)
-
-
-def _sync_folder(folder: Path) -> None:
-    # The rename itself must survive a power cut; not every system can open a folder.
-    if os.name == "posix":
-        handle = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(handle)
-        finally:
-            os.close(handle)
 
 
 def _remove_stale(path: Path) -> None:

@@ -17,7 +17,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from towdb.errors import UsageError
-from towdb.reference.files import remove_left
+from towdb.reference.files import remove_left, sync_folder
 
 _WRITING = re.compile(r"\.towdb-(\d{1,9})-[0-9a-f]{8}\.writing")
 # In a folder that cannot be moved: what is whole, and only has to be moved up.
@@ -121,7 +121,7 @@ def replace_folder(folder: Path, fill: Callable[[Path], None], own: Collection[s
                 _move_up(beside.rename(target / _READY))
             else:
                 _put(beside, places, holds=holds)
-            _sync_folder(target.parent)
+            sync_folder(target.parent)
         finally:
             shutil.rmtree(beside, ignore_errors=True)
     _clear(places.old, target, own)
@@ -185,21 +185,11 @@ def _clear(old: Path, target: Path, own: Collection[str]) -> None:
 def _sync(folder: Path) -> None:
     for path in folder.rglob("*"):
         if path.is_dir():
-            _sync_folder(path)
+            sync_folder(path)
         else:
             with path.open("rb+") as stream:
                 os.fsync(stream.fileno())
-    _sync_folder(folder)
-
-
-def _sync_folder(folder: Path) -> None:
-    # The rename itself must survive a power cut; not every system can open a folder.
-    if os.name == "posix":
-        handle = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(handle)
-        finally:
-            os.close(handle)
+    sync_folder(folder)
 
 
 @contextmanager
