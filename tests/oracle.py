@@ -682,15 +682,16 @@ def all_accuse(figures: Sequence[Figure], accuses: Callable[[Figure], bool]) -> 
 def gross_end(case: Case) -> tuple[Mass, tuple[Citation, ...]]:
     """The typed gvwr, else the largest, provided one checked row applies surely.
 
-    A typed one that is far below every one on record gives way to the largest of these.
+    Of a typed one that is far off every one on record, and the largest of these, the larger counts.
     """
     own = typed(case, "gvwr")
     figures = vehicle_figures(case, "gvwr")
-    if own is not None and not is_gross_far_below(case):
+    heaviest = max((figure.high for figure in figures), default=None)
+    is_far_off = is_gross_far_below(case) or is_gross_far_above(case)
+    if own is not None and not (is_far_off and heaviest is not None and heaviest > own):
         return own, ()
     if own is None and not any(f.checked and f.applies is True for f in figures):
         return None, ()
-    heaviest = max(figure.high for figure in figures)
     return heaviest, cited(f for f in figures if f.high == heaviest)
 
 

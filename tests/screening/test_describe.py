@@ -18,7 +18,7 @@ from towdb.reference.relations import DERIVED, VIEWS, columns_of, view_sql
 from towdb.screening import describe as module
 from towdb.screening.engine import PUBLIC, output_sql
 
-STAMPS = ("release", "finding")
+STAMPS = ("release", "digest", "finding")
 TYPED = ("column", "required", "type", "meaning", "example")
 TYPOS = {
     "eligibilty": "eligibility",
