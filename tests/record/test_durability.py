@@ -152,7 +152,7 @@ def test_a_change_of_which_nothing_is_heard_is_not_called_nothing(
     unchecked_url: str, calls: dict[str, Words]
 ) -> None:
     before = state(unchecked_url)
-    for at in range(1, 40):
+    for at in range(1, 200):
         said = run(calls["return"], unchecked_url, unjudged, Cut(at, "answer lost"))
         assert said.status == 2, (at, said)
         if state(unchecked_url) != before:
