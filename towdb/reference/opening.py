@@ -14,7 +14,7 @@ from towdb.contract.model import contract
 from towdb.errors import UsageError
 from towdb.reference.digests import Column, cheaply_changed, columns_in, opening_sql
 from towdb.reference.relations import COPIED, DERIVED, STAMPS
-from towdb.reference.trouble import unreadable
+from towdb.reference.trouble import refuse_interrupt, unreadable
 
 # release_id, the contract's version, towdb's, and whether any row is invented.
 Stamp = tuple[str, str, str, bool]
@@ -80,6 +80,7 @@ def attach_beside(con: duckdb.DuckDBPyConnection, path: Path, catalog: str) -> S
         )
         found = con.fetchone()
     except duckdb.Error as error:
+        refuse_interrupt(error)
         found = None
         if "newer version of DuckDB" in str(error):
             raise UsageError(

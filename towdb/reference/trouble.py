@@ -19,7 +19,14 @@ _KIND = re.compile(r"^[A-Za-z -]{1,40} Error: ")
 
 
 def unreadable(error: duckdb.Error, what: str, remedy: str) -> UsageError:
-    """Why something cannot be read, as `UsageError`: a full disk or another file, if it is that."""
+    """Why something cannot be read, as `UsageError`: a full disk or another file, if it is that.
+
+    Raises
+    ------
+    KeyboardInterrupt
+        If it is Ctrl-C, which DuckDB tells as an error of what it was reading.
+    """
+    refuse_interrupt(error)
     text = str(error)
     if _LAID_ASIDE in text:
         return UsageError(
@@ -36,6 +43,12 @@ def unreadable(error: duckdb.Error, what: str, remedy: str) -> UsageError:
         is_told = what == f"{Path(match[1]).name}:"
         what, remedy = what if is_told else f"{match[1]}:", "write it anew"
     return UsageError(f"{what} cannot be read: {reason(error)}; {remedy}")
+
+
+def refuse_interrupt(error: duckdb.Error) -> None:
+    """Raise KeyboardInterrupt if that is what DuckDB met in Python, and nothing else went wrong."""
+    if reason(error).rstrip(": ").endswith("KeyboardInterrupt"):
+        raise KeyboardInterrupt
 
 
 def unwritten(error: duckdb.Error, target: Path) -> Exception:
