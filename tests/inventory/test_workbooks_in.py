@@ -233,6 +233,31 @@ def test_a_cell_that_is_not_read_never_reaches_a_verdict(
     assert kept["reason"][0].startswith("trim: the spreadsheet made a TRUE or FALSE of it; ")
 
 
+def test_left_empty_is_a_cell_that_is_not_read_only_where_no_verdict_reads_it(
+    tmp_path: Path, demo_release: Path
+) -> None:
+    asked: dict[str, Any] = {"coach": COACH, "reference": demo_release, "on": ON}
+    header = ["candidate", "lot", "gvwr", "trim"]
+    path = write_book(tmp_path / "lots.xlsx", Cars=[header, ["a", True, "4400 lb", "Trail"]])
+    with pytest.raises(UsageError, match=r"lots\.xlsx, line 2, lot: 'TRUE'"):
+        towdb.screen(path, **asked)
+    with towdb.screen(path, leave_unreadable=True, **asked) as screening:
+        assert screening.read is not None
+        assert screening.read.left_empty == {"lot": 1}
+        assert len(screening.records("verdict")) == 1
+    # A trim or a weight that nobody can read is not one that was left out.
+    for column in ("trim", "gvwr"):
+        cells = ["a", True, "4400 lb", "Trail"]
+        cells[header.index(column)] = True
+        path = write_book(tmp_path / f"{column}.xlsx", Cars=[header, cells])
+        with pytest.raises(UsageError, match=f"{column}: 'TRUE'") as refused:
+            towdb.screen(path, leave_unreadable=True, **asked)
+        assert "lot" not in str(refused.value)
+        aside = tmp_path / f"{column}.csv"
+        with towdb.screen(path, leave_unreadable=True, set_aside=aside, **asked) as screening:
+            assert screening.records("verdict") == []
+
+
 # ---------------------------------------------------------------- formulas
 
 

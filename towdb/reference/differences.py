@@ -9,9 +9,9 @@ import duckdb
 
 from towdb.contract.ddl import as_text, literal
 from towdb.contract.model import Table, contract
-from towdb.errors import UsageError
 from towdb.reference.opening import attach_beside
 from towdb.reference.query import Reference
+from towdb.reference.trouble import unreadable
 from towdb.reference.unaltered import require_unaltered
 
 COLUMNS = ("table", "key", "change", "column", "before", "after")
@@ -47,8 +47,7 @@ def differences(before: Reference, after: Reference) -> list[Record]:
         require_unaltered(con, after.path, "other", stamp)
         return list(_records(con))
     except duckdb.Error as error:
-        reason = str(error).splitlines()[0][:160]
-        raise UsageError(f"a release cannot be read: {reason}; build it anew") from None
+        raise unreadable(error, "a release", "build it anew") from None
     finally:
         con.close()
 
