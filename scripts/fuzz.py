@@ -28,8 +28,8 @@ sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 from scripts.environment import python
 
 if TYPE_CHECKING:
-    from tests.fuzz_run import Desk, Outcome
-    from tests.fuzzing import Case
+    from tests.helpers.fuzz_run import Desk, Outcome
+    from tests.helpers.fuzzing import Case
 
 # Set in the environment of the second start, which runs inside the tests' environment: where the
 # case that is being run is written down, lest it take the process with it.
@@ -52,7 +52,7 @@ class Round:
         import hypothesis
         from hypothesis import HealthCheck, settings
 
-        from tests.fuzz_kinds import KINDS
+        from tests.helpers.fuzz_kinds import KINDS
 
         drawn = settings(
             max_examples=self.wanted,
@@ -67,7 +67,7 @@ class Round:
 
     def holds(self, case: Case) -> None:
         """Run one case, and keep it if it fails."""
-        from tests.fuzz_run import faults
+        from tests.helpers.fuzz_run import faults
 
         Path(os.environ[_INSIDE]).write_text(repr(case), "utf-8", "backslashreplace")
         done = self.desk.run(case)
@@ -127,8 +127,8 @@ def tell(failed: Round, seed: int) -> None:
 
 def fuzz(wanted: argparse.Namespace) -> int:
     """Run all kinds; the exit status."""
-    from tests.fuzz_kinds import SHARES
-    from tests.fuzz_run import Desk
+    from tests.helpers.fuzz_kinds import SHARES
+    from tests.helpers.fuzz_run import Desk
 
     warnings.simplefilter("error")
     faulthandler.enable()
@@ -165,7 +165,7 @@ def main() -> int:
     """Parse and run; the exit status."""
     if _INSIDE not in os.environ:
         return apart()
-    from tests.fuzz_kinds import SHARES
+    from tests.helpers.fuzz_kinds import SHARES
 
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0] if __doc__ else None)
     parser.add_argument("--cases", type=int, default=20_000)

@@ -50,7 +50,7 @@ def make(target: Path, reference: Path, rows: int) -> None:
     import duckdb
 
     import towdb
-    from towdb.screening.candidates import ATTRIBUTES
+    from towdb.intake.candidates import ATTRIBUTES
 
     # Any coach of the release will do: only its cars are asked for.
     with towdb.open(reference) as release:

@@ -39,8 +39,8 @@ sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 from scripts.environment import ROOT, python
 
 if TYPE_CHECKING:
-    from tests.mutants import Detector, Differ, Mutant, Told
-    from tests.worlds import World
+    from tests.helpers.mutants import Detector, Differ, Mutant, Told
+    from tests.helpers.worlds import World
 
     Trial = Mutant | None
 
@@ -113,7 +113,7 @@ class Bench:
     """All that notices a mutant, made once; by the beginning of the file's name."""
 
     def __init__(self, folder: Path) -> None:
-        from tests import mutants
+        from tests.helpers import mutants
 
         self.folder = folder
         few = self.ready("few", mutants.few_worlds(), mutants.verdicts_differ)
@@ -135,7 +135,7 @@ class Bench:
 
     def ready(self, name: str, worlds: Sequence[World], told: Differ) -> Detector:
         """A detector with a folder of its own."""
-        from tests.mutants import Detector
+        from tests.helpers.mutants import Detector
 
         (self.folder / name).mkdir()
         return Detector(worlds, self.folder / name, told)
@@ -174,7 +174,7 @@ def tried(
 
     Below 0: it was out of time.
     """
-    from tests.mutants import forked, noticed_by
+    from tests.helpers.mutants import forked, noticed_by
 
     running: dict[int, Trial] = {}
     waiting = list(reversed(work))
@@ -188,7 +188,7 @@ def tried(
 
 def mutate_sql(wanted: argparse.Namespace) -> int:
     """Try all mutants of the SQL; the exit status."""
-    from tests.mutants import sql_mutants
+    from tests.helpers.mutants import sql_mutants
     from towdb.screening import engine
 
     names = sorted(str(path.relative_to(SQL).with_suffix("")) for path in SQL.rglob("*.sql"))
@@ -279,7 +279,7 @@ def python_mutants(file: str) -> Iterator[tuple[str, list[str]]]:
     from mutmut.mutation.file_mutation import mutate_file_contents
     from mutmut.utils.format_utils import get_mutant_name, mangled_name_from_mutant_name
 
-    from tests.mutants import changed_lines
+    from tests.helpers.mutants import changed_lines
 
     made = mutate_file_contents(file, Path(file).read_text("utf-8"))
     texts = {

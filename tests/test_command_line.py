@@ -14,7 +14,7 @@ import pytest
 
 import towdb
 from tests.conftest import ROOT
-from tests.typist import Typist, typist_in
+from tests.helpers.typist import Typist, typist_in
 from towdb.cli import COMMANDS, app
 
 SCRIPT = Path(sys.executable).with_name("towdb")

@@ -11,10 +11,10 @@ import pytest
 from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
-from tests.fuzz_kinds import KINDS, SHARES
-from tests.fuzz_run import Desk, faults
-from tests.fuzz_texts import Damaged
-from tests.fuzzing import Case, Files
+from tests.helpers.fuzz_kinds import KINDS, SHARES
+from tests.helpers.fuzz_run import Desk, faults
+from tests.helpers.fuzz_texts import Damaged
+from tests.helpers.fuzzing import Case, Files
 
 APART = 6
 ODD_TEXT = "select 'a' || chr(13) || 'b' as x, 1 as y"

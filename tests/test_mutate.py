@@ -10,9 +10,8 @@ from pathlib import Path
 
 import pytest
 
-from tests import mutants
-from tests.mutants import Detector, Mutant, forked, noticed_by, sql_mutants
-from tests.screening import agreement
+from tests.helpers import agreement, mutants
+from tests.helpers.mutants import Detector, Mutant, forked, noticed_by, sql_mutants
 from towdb.screening.engine import relation_sql
 
 WORLDS = 12

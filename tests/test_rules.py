@@ -16,7 +16,7 @@ import duckdb
 import pytest
 
 import towdb
-from tests.folders import BASE, Row, copy_base, read_table, write_table
+from tests.helpers.folders import BASE, Row, copy_base, read_table, write_table
 from towdb.contract.model import contract
 from towdb.reference.fields import field_findings
 from towdb.reference.folder import TextTable, read_folder

@@ -13,9 +13,9 @@ from rich.cells import cell_len
 
 import towdb
 from tests.conftest import DEMO
-from tests.folders import copy_base, read_table, set_cell
-from tests.typist import Typist, typist_in
-from towdb.unseen import DEFAULT_IGNORABLE
+from tests.helpers.folders import copy_base, read_table, set_cell
+from tests.helpers.typist import Typist, typist_in
+from towdb.invisible import DEFAULT_IGNORABLE
 
 ON = ("--on", "2026-01-31")
 FORMULAS = (

@@ -12,21 +12,21 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from towdb.contract.frames import schema
     from towdb.errors import DataError, TowdbError, UsageError
+    from towdb.intake.coaches import Coach
+    from towdb.intake.policy import Policy
     from towdb.inventory.check import InventoryCheck, check_inventory
     from towdb.inventory.draft import draft_mapping
     from towdb.inventory.gaps import Gaps, gaps
     from towdb.inventory.weights import Weights, weights
+    from towdb.presentation.describe import Description, describe
     from towdb.reference.check import CheckResult, check
     from towdb.reference.demo import Demo, demo
     from towdb.reference.query import Reference, open
     from towdb.reference.release import BuildResult, build
-    from towdb.screening.coaches import Coach
-    from towdb.screening.describe import Description, describe
+    from towdb.reference.show import Showing, show
     from towdb.screening.diff import Diff, diff
-    from towdb.screening.policy import Policy
     from towdb.screening.screen import screen
     from towdb.screening.screening import Screening
-    from towdb.screening.show import Showing, show
 
 __version__ = "0.1.0"
 
@@ -42,14 +42,14 @@ _HOME = {
     "Reference": "towdb.reference.query",
     "screen": "towdb.screening.screen",
     "Screening": "towdb.screening.screening",
-    "show": "towdb.screening.show",
-    "Showing": "towdb.screening.show",
-    "Coach": "towdb.screening.coaches",
-    "Policy": "towdb.screening.policy",
+    "show": "towdb.reference.show",
+    "Showing": "towdb.reference.show",
+    "Coach": "towdb.intake.coaches",
+    "Policy": "towdb.intake.policy",
     "diff": "towdb.screening.diff",
     "Diff": "towdb.screening.diff",
-    "describe": "towdb.screening.describe",
-    "Description": "towdb.screening.describe",
+    "describe": "towdb.presentation.describe",
+    "Description": "towdb.presentation.describe",
     "check_inventory": "towdb.inventory.check",
     "InventoryCheck": "towdb.inventory.check",
     "draft_mapping": "towdb.inventory.draft",

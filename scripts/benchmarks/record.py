@@ -23,11 +23,11 @@ from scripts.benchmarks.timing import Result, seconds
 from scripts.environment import ROOT
 from towdb.contract.model import contract
 from towdb.record.conflicts import conflicts
-from towdb.record.documents import attach, evidence
 from towdb.record.entry import import_path
-from towdb.record.evidence import Evidence
-from towdb.record.store import Record, Row, Rows
-from towdb.record.tables import current
+from towdb.record.evidence.confirm import Evidence
+from towdb.record.evidence.documents import attach, evidence
+from towdb.record.store.record import Record, Row, Rows
+from towdb.record.store.tables import current
 from towdb.reference.folder import read_folder
 
 WHO = "Imre Solvang"

@@ -14,8 +14,8 @@ import psycopg
 import pytest
 
 from scripts.environment import ROOT
-from tests import postgres
-from tests.record.shop import require_postgres
+from tests.helpers import postgres
+from tests.helpers.shop import require_postgres
 
 PROGRAM = Path(__file__).parent / "spark_side.py"
 SPARK = ROOT / ".venv" / "spark" / "bin" / "python"

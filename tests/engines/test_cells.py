@@ -14,9 +14,9 @@ import pytest
 
 import towdb
 from tests.conftest import DEMO
-from tests.engines.hostile import hostile_worlds
-from tests.screening import agreement
-from tests.worlds import World
+from tests.helpers import agreement
+from tests.helpers.hostile import hostile_worlds
+from tests.helpers.worlds import World
 from towdb.contract.model import contract
 from towdb.reference.opening import attach
 from towdb.screening.screening import Screening

@@ -18,7 +18,8 @@ import pytest
 import towdb
 from tests.conftest import DEMO
 from tests.engines.conftest import Spark
-from tests.engines.handing import (
+from tests.helpers.agreement import drawn
+from tests.helpers.handing import (
     EXPLAINED,
     Case,
     Rows,
@@ -29,8 +30,7 @@ from tests.engines.handing import (
     texts_of,
     write_parquet,
 )
-from tests.engines.hostile import hostile_worlds
-from tests.screening.agreement import drawn
+from tests.helpers.hostile import hostile_worlds
 from towdb.contract.ddl import literal
 from towdb.screening import engine
 from towdb.spark.handed import Table

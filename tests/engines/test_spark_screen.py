@@ -19,9 +19,9 @@ import towdb
 import towdb.spark
 from tests.conftest import DEMO, ROOT
 from tests.engines.conftest import Spark
-from tests.engines.hostile import SEEN, TEXTS
-from tests.screening import agreement
-from tests.worlds import CANDIDATE
+from tests.helpers import agreement
+from tests.helpers.hostile import SEEN, TEXTS
+from tests.helpers.worlds import CANDIDATE
 from towdb.contract.ddl import literal
 from towdb.contract.model import contract
 

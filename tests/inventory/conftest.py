@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.command import Command
+from tests.helpers.command import Command
 
 
 @pytest.fixture

@@ -19,8 +19,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import towdb
-from tests.command import Command, unwrapped
 from tests.conftest import DEMO, ROOT
+from tests.helpers.command import Command, unwrapped
 from towdb.contract.grammar import Fault
 from towdb.contract.model import contract
 from towdb.contract.typed import typed_cell, typed_mass, typed_word
@@ -130,7 +130,7 @@ def test_more_distinct_texts_than_lie_in_python_at_once(
     frame = pd.DataFrame({"gvwr": [f"{100 + n} lb" for n in range(50)] + ["0 lb", "x"]})
     expected = told(frame)
     assert expected == [(52, "gvwr", "range"), (53, "gvwr", "type")]
-    monkeypatch.setattr("towdb.screening.reading._BATCH", 7)
+    monkeypatch.setattr("towdb.intake.cells._BATCH", 7)
     assert told(frame) == expected
 
 
@@ -315,7 +315,7 @@ def test_progress_is_told(tmp_path: Path) -> None:
 
 PROGRAM = """
 import signal, sys
-import towdb.screening.aside as aside
+import towdb.intake.rejects as aside
 from towdb.cli import main
 whole = aside._faulty
 def hit(*arguments):

@@ -15,11 +15,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import towdb
-from tests.command import Command
 from tests.conftest import DEMO
+from tests.helpers.command import Command
 from towdb.contract.model import contract
+from towdb.intake.headers import read_mapping
 from towdb.inventory.header_names import DOUBTFUL, NAMES
-from towdb.screening.mapping import read_mapping
 
 STOCK = {
     "Stock #": ["1", "2", "3"],

@@ -11,13 +11,13 @@ import pandas as pd
 import pytest
 
 import towdb
-from tests.command import Command
 from tests.conftest import DEMO
-from tests.folders import copy_base, read_table, set_cell, write_table
-from tests.inventory.cars_drawn import write
-from tests.screening.agreement import drawn, merged_release, row_of_world, write_rows
-from tests.screening.edits import put, row_numbers
-from towdb.screening.lacking import gap_cells
+from tests.helpers.agreement import drawn, merged_release, row_of_world, write_rows
+from tests.helpers.cars_drawn import write
+from tests.helpers.command import Command
+from tests.helpers.edits import put, row_numbers
+from tests.helpers.folders import copy_base, read_table, set_cell, write_table
+from towdb.screening.gaps import gap_cells
 
 ON = "2026-01-31"
 HEADER = (

@@ -13,8 +13,8 @@ import duckdb
 import pytest
 
 import towdb
-from tests.command import Command
 from tests.conftest import DEMO
+from tests.helpers.command import Command
 from tests.inventory.test_inventory_in import loaded, write_csv, write_parquet
 
 COACH = DEMO / "coach.toml"
@@ -199,7 +199,7 @@ def test_a_file_that_cannot_be_opened(tmp_path: Path, monkeypatch: pytest.Monkey
             raise PermissionError(13, "Permission denied", str(path))
         return opened(path, flags)
 
-    monkeypatch.setattr("towdb.reference.plain_files.os.open", closed)
+    monkeypatch.setattr("towdb.files.plain.os.open", closed)
     with pytest.raises(towdb.UsageError) as error:
         loaded(tmp_path / "*.*")
     lines = str(error.value).splitlines()

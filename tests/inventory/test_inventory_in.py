@@ -20,8 +20,8 @@ import towdb
 from tests.conftest import DEMO
 from tests.reference.test_named_tables import Stream
 from towdb.errors import UsageError
-from towdb.screening.candidates import Typed, load_candidates
-from towdb.screening.loading import _VIEWED
+from towdb.intake.candidates import Typed, load_candidates
+from towdb.intake.load import _VIEWED
 
 SHORTLIST = DEMO / "shortlist.csv"
 COACH = DEMO / "coach.toml"
@@ -162,8 +162,8 @@ def test_many_rows_are_handed_over_as_few_are(
     typed, rows = loaded(path)
     assert rows == full(odd)
     lines = [typed.place(number) for number in range(1, len(rows) + 1)]
-    monkeypatch.setattr("towdb.screening.loading._FEW", 0)
-    monkeypatch.setattr("towdb.screening.loading._BATCH", 4)
+    monkeypatch.setattr("towdb.intake.load._FEW", 0)
+    monkeypatch.setattr("towdb.intake.load._BATCH", 4)
     typed, again = loaded(path)
     assert again == rows
     assert [typed.place(number) for number in range(1, len(rows) + 1)] == lines

@@ -9,9 +9,9 @@ import pandas as pd
 import pytest
 
 import towdb
-from tests.command import Command
 from tests.conftest import DEMO
-from tests.inventory.cars_drawn import write
+from tests.helpers.cars_drawn import write
+from tests.helpers.command import Command
 
 ON = "2026-01-31"
 COACH = DEMO / "coach.toml"

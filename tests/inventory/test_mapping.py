@@ -15,10 +15,10 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 import towdb
-from tests.command import Command
 from tests.conftest import DEMO
+from tests.helpers.command import Command
 from towdb.errors import UsageError
-from towdb.screening.mapping import ColumnMap, read_header, read_mapping
+from towdb.intake.headers import ColumnMap, read_header, read_mapping
 
 SHORTLIST = DEMO / "shortlist.csv"
 COACH = DEMO / "coach.toml"

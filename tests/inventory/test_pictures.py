@@ -19,10 +19,10 @@ from matplotlib.figure import Figure
 from matplotlib.patches import Rectangle
 
 import towdb
-from tests.command import Command
 from tests.conftest import DEMO, ROOT
-from tests.inventory.cars_drawn import write
-from towdb.inventory.plots import (
+from tests.helpers.cars_drawn import write
+from tests.helpers.command import Command
+from towdb.presentation.plots import (
     GROUPS_DRAWN,
     MARKS_NAMED,
     VERDICT_GREYS,
@@ -181,7 +181,7 @@ def test_counts_stand_at_whole_numbers_once_and_on_every_bar(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, cars: int
 ) -> None:
     figures: list[Figure] = []
-    monkeypatch.setattr("towdb.inventory.plots.save", lambda figure, _: figures.append(figure))
+    monkeypatch.setattr("towdb.presentation.plots.save", lambda figure, _: figures.append(figure))
     rows = [f"{3000 + 700 * (n % 3)} lb,{4000 + 500 * (n % 2)} lb" for n in range(cars)]
     found = towdb.weights(write(tmp_path / "cars.csv", "curb_weight,gvwr", rows))
     found.plot(tmp_path / "w.png")
@@ -210,7 +210,7 @@ def test_values_on_bars_stay_within_their_panel(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, price: int
 ) -> None:
     figures: list[Figure] = []
-    monkeypatch.setattr("towdb.inventory.plots.save", lambda figure, _: figures.append(figure))
+    monkeypatch.setattr("towdb.presentation.plots.save", lambda figure, _: figures.append(figure))
     cars = write(tmp_path / "cars.csv", "gvwr,price", [f"4000 lb,{price}", "4700 lb,1"])
     towdb.weights(cars, weigh_by="price").plot(tmp_path / "w.png")
     figures[0].set_dpi(150)

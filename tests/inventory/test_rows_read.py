@@ -18,12 +18,12 @@ import pandas as pd
 import pytest
 
 import towdb
-from tests.command import Command, unwrapped
 from tests.conftest import DEMO
-from tests.inventory.cars_drawn import write
+from tests.helpers.cars_drawn import write
+from tests.helpers.command import Command, unwrapped
 from towdb.contract.model import contract
 from towdb.errors import UsageError
-from towdb.screening.reading import LEAVABLE
+from towdb.intake.cells import LEAVABLE
 
 SHORTLIST, COACH = DEMO / "shortlist.csv", DEMO / "coach.toml"
 ON = "2026-01-31"

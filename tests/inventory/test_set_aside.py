@@ -14,8 +14,8 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 import towdb
-from tests.command import Command
 from tests.conftest import DEMO
+from tests.helpers.command import Command
 from towdb.errors import UsageError
 
 SHORTLIST = DEMO / "shortlist.csv"

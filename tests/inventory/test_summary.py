@@ -13,11 +13,11 @@ import pandas as pd
 import pytest
 
 import towdb
-from tests.command import Command
 from tests.conftest import DEMO
-from tests.inventory.cars_drawn import write
-from tests.screening.agreement import drawn, merged_release, screened
-from towdb.screening.coaches import Coach, CoachLike, Figure, find_coaches
+from tests.helpers.agreement import drawn, merged_release, screened
+from tests.helpers.cars_drawn import write
+from tests.helpers.command import Command
+from towdb.intake.coaches import Coach, CoachLike, Figure, find_coaches
 from towdb.screening.summary import RAISED
 
 ON = "2026-01-31"

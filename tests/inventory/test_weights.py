@@ -17,12 +17,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import towdb
-from tests.command import Command
 from tests.conftest import DEMO
-from tests.inventory.cars_drawn import POUND, Car, car, frame, inventories, write
+from tests.helpers.cars_drawn import POUND, Car, car, frame, inventories, write
+from tests.helpers.command import Command
+from towdb.intake.grouping import GROUPING
 from towdb.inventory.weights import Weights
 from towdb.report.caution import CAUTION
-from towdb.screening.labels import GROUPING
 
 QUANTILES = {"q05_lb": 0.05, "q25_lb": 0.25, "median_lb": 0.5, "q75_lb": 0.75, "q95_lb": 0.95}
 

@@ -12,8 +12,8 @@ from pathlib import Path
 import duckdb
 import pytest
 
-from tests.command import Command
 from tests.conftest import DEMO, ROOT
+from tests.helpers.command import Command
 from tests.inventory.test_inventory_in import write_parquet
 
 resource = pytest.importorskip("resource", reason="signals and limits are those of POSIX")
@@ -73,7 +73,7 @@ def test_a_place_that_is_refused(
 ) -> None:  # fmt: skip
     before = content(desk)
     # What is read may be millions of cars.
-    monkeypatch.setattr("towdb.screening.loading.load", lambda *_: pytest.fail("cars were read"))
+    monkeypatch.setattr("towdb.intake.load.load", lambda *_: pytest.fail("cars were read"))
     assert says in type_in.refused(*VERBS[verb], *options)
     assert content(desk) == before
 
@@ -225,11 +225,11 @@ PRESSED = (
 MOMENTS = {
     "weights, when they are read": ("towdb.inventory.cars", "load_candidates", "weights"),
     "weights, when they are counted": ("towdb.inventory.weights", "_tables", "weights"),
-    "weights, when they are drawn": ("towdb.inventory.plots", "rendered", "weights"),
+    "weights, when they are drawn": ("towdb.presentation.plots", "rendered", "weights"),
     "gaps, when they are looked for": ("towdb.inventory.gaps", "enter_gaps", "gaps"),
-    "a summary, when cars are set aside": ("towdb.screening.unreadable", "write_aside", "summary"),
+    "a summary, when cars are set aside": ("towdb.intake.unreadable", "write_aside", "summary"),
     "a summary, when it is counted": ("towdb.screening.summary", "_counted", "summary"),
-    "a summary, when it is drawn": ("towdb.inventory.plots", "rendered", "summary"),
+    "a summary, when it is drawn": ("towdb.presentation.plots", "rendered", "summary"),
     "a screening, when it is written": ("towdb.screening.engine", "keep", "screen"),
     "a check, when findings are written": ("towdb.report.findings", "write_findings_json", "check"),
 }

@@ -16,8 +16,8 @@ import pandas as pd
 import pytest
 
 import towdb
-from tests.command import Command
 from tests.conftest import DEMO
+from tests.helpers.command import Command
 from tests.inventory.test_inventory_in import loaded as typed_and_rows
 from towdb.errors import UsageError
 
@@ -360,7 +360,7 @@ def test_a_sheet_that_says_less_of_itself_than_it_holds(tmp_path: Path) -> None:
 
 
 def test_many_rows(tmp_path: Path) -> None:
-    from towdb.screening.loading import _BATCH
+    from towdb.intake.load import _BATCH
 
     book = openpyxl.Workbook(write_only=True)
     sheet = book.create_sheet("Cars")
@@ -464,10 +464,10 @@ def test_texts_in_a_part_of_their_own(tmp_path: Path) -> None:
 def test_a_workbook_that_unpacks_to_more_than_is_read(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    from towdb.screening import workbooks
+    from towdb.intake import workbook
 
     path = write_book(tmp_path / "cars.xlsx", Cars=[["candidate"], ["a"]])
-    monkeypatch.setattr(workbooks, "MAX_UNPACKED", 1000)
+    monkeypatch.setattr(workbook, "MAX_UNPACKED", 1000)
     assert refused(path).startswith("cars.xlsx: unpacks to more than 0 MB; save it as CSV")
 
 

@@ -6,10 +6,10 @@ from collections.abc import Iterator
 
 import pytest
 
-from tests import postgres
-from tests.record.shop import Clock, Place, PostgresPlace, SqlitePlace, require_postgres
-from towdb.record import store
-from towdb.record.store import Record
+from tests.helpers import postgres
+from tests.helpers.shop import Clock, Place, PostgresPlace, SqlitePlace, require_postgres
+from towdb.record.store import record as store
+from towdb.record.store.record import Record
 
 
 @pytest.fixture(scope="session")

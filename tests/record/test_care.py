@@ -12,8 +12,8 @@ from typing import Any
 import openpyxl
 import pytest
 
-from tests.record.answers import COACH, shortlist, verdicts
-from tests.record.shop import (
+from tests.helpers.answers import COACH, shortlist, verdicts
+from tests.helpers.shop import (
     BODIL,
     DUNYA,
     IMRE,
@@ -29,7 +29,7 @@ from tests.record.shop import (
     with_cells,
     without,
 )
-from tests.record.typed_workbooks import column_of, read
+from tests.helpers.typed_workbooks import column_of, read
 from towdb.contract.model import contract
 from towdb.errors import DataError, UsageError
 from towdb.record import care
@@ -37,8 +37,8 @@ from towdb.record.care import CITATION, carry_forward, steps_between, versions, 
 from towdb.record.entry import ImportResult, import_path, import_rows
 from towdb.record.export import release
 from towdb.record.review import accept, find_unit
-from towdb.record.store import Record, Row, Rows
-from towdb.record.tables import ENTRY
+from towdb.record.store.record import Record, Row, Rows
+from towdb.record.store.tables import ENTRY
 from towdb.reference.check import judged_tables
 
 # ---------------------------------------------------------------- histories

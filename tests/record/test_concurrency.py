@@ -12,8 +12,8 @@ from typing import Any
 
 import pytest
 
-from tests.record import workers
-from tests.record.shop import (
+from tests.helpers import workers
+from tests.helpers.shop import (
     BODIL,
     DUNYA,
     IMRE,
@@ -25,13 +25,15 @@ from tests.record.shop import (
     raw,
     row_of,
 )
-from tests.record.workers import Day, together
+from tests.helpers.workers import Day, together
 from towdb.errors import UsageError
-from towdb.record import care, database, documents, review
+from towdb.record import care, review
 from towdb.record.care import versions, withdraw
 from towdb.record.entry import ImportResult, import_rows
-from towdb.record.said import same_person
-from towdb.record.store import Record, rows_of
+from towdb.record.evidence import documents
+from towdb.record.store import database
+from towdb.record.store.names_and_times import same_person
+from towdb.record.store.record import Record, rows_of
 from towdb.reference.check import judged_tables
 
 # Of all seats together, on each database. The check of all rows, a second of work for each import

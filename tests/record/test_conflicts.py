@@ -11,11 +11,11 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from tests.record.shop import IMRE, Place, base_rows, entered, fill, row_of
-from tests.screening.statements import ATTRIBUTES, folded
+from tests.helpers.shop import IMRE, Place, base_rows, entered, fill, row_of
+from tests.helpers.statements import ATTRIBUTES, folded
 from towdb.contract.model import contract
 from towdb.record.conflicts import COLUMNS, conflicts
-from towdb.record.store import Record, Row, Rows
+from towdb.record.store.record import Record, Row, Rows
 
 PIKA = row_of(base_rows(), "vehicle_group", "pika-key") | {"ignition": None}
 SAID = row_of(base_rows(), "eligibility", "automatic") | {"purpose": "recreational"}

@@ -14,8 +14,8 @@ from typing import Any
 
 import pytest
 
-from tests.record import workers
-from tests.record.shop import (
+from tests.helpers import workers
+from tests.helpers.shop import (
     BEGUN,
     DUNYA,
     IMRE,
@@ -27,7 +27,7 @@ from tests.record.shop import (
     with_cells,
     write_folder,
 )
-from tests.record.workers import (
+from tests.helpers.workers import (
     CUT_SHORT,
     At,
     Before,
@@ -41,7 +41,7 @@ from tests.record.workers import (
 )
 from towdb.errors import UsageError
 from towdb.record.export import export, identity_of
-from towdb.record.store import Record
+from towdb.record.store.record import Record
 from towdb.reference.folder import read_folder
 
 # So many commands are killed on each database; `TOWDB_KILLS=200` for a longer look.

@@ -9,8 +9,8 @@ from typing import Any
 
 import pytest
 
-from tests.folders import set_cell, to_parquet
-from tests.record.shop import (
+from tests.helpers.folders import set_cell, to_parquet
+from tests.helpers.shop import (
     BODIL,
     DUNYA,
     IMRE,
@@ -27,7 +27,7 @@ from tests.record.shop import (
     without,
     write_folder,
 )
-from tests.record.typed_workbooks import typed_workbook
+from tests.helpers.typed_workbooks import typed_workbook
 from towdb.errors import Finding, UsageError
 from towdb.record.entry import (
     ImportResult,
@@ -37,10 +37,10 @@ from towdb.record.entry import (
     typed_cells,
 )
 from towdb.record.plan import Difference
-from towdb.record.said import same_person
-from towdb.record.store import Record, Row, Rows
-from towdb.record.tables import ENTRY
-from towdb.record.workbook_template import write_template
+from towdb.record.store.names_and_times import same_person
+from towdb.record.store.record import Record, Row, Rows
+from towdb.record.store.tables import ENTRY
+from towdb.record.workbook.template import write_template
 
 Typed = Sequence[tuple[str, Mapping[str, str | None]]]
 

@@ -16,12 +16,12 @@ from hypothesis import strategies as st
 from scripts import demo_pages
 from scripts.demo_manuals import DOCUMENTS
 from tests.conftest import DEMO
-from tests.record.typeset import Shelf, lines, pdf, together
+from tests.helpers.typeset import Shelf, lines, pdf, together
 from towdb.contract.model import contract
 from towdb.errors import UsageError
-from towdb.record import evidence as module
-from towdb.record.evidence import STATUSES, Evidence, confirm, findings, summary
-from towdb.record.pages import Pages, read_pages
+from towdb.record.evidence import confirm as module
+from towdb.record.evidence.confirm import STATUSES, Evidence, confirm, findings, summary
+from towdb.record.evidence.pages import Pages, read_pages
 
 SENTENCE = "The vehicle may be towed with all four wheels on the ground, at up to 65 mph."
 

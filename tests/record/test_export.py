@@ -11,7 +11,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 import towdb
-from tests.record.shop import (
+from tests.helpers.shop import (
     BODIL,
     DUNYA,
     IMRE,
@@ -34,7 +34,7 @@ from towdb.contract.model import contract
 from towdb.errors import DataError, UsageError
 from towdb.record.entry import import_rows
 from towdb.record.export import change_of_release, export, identity_of, release
-from towdb.record.store import Record, Rows
+from towdb.record.store.record import Record, Rows
 from towdb.reference.folder import read_folder
 
 

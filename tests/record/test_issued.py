@@ -11,13 +11,11 @@ import pytest
 
 import towdb
 from tests.conftest import DEMO
-from tests.folders import BASE
-from tests.record.answers import COACH, ON, screened, shortlist, verdicts
-from tests.record.shop import BODIL, DUNYA, IMRE, Clock, coach, raw, row_of, typed
+from tests.helpers.answers import COACH, ON, screened, shortlist, verdicts
+from tests.helpers.folders import BASE
+from tests.helpers.shop import BODIL, DUNYA, IMRE, Clock, coach, raw, row_of, typed
 from towdb.errors import DataError, UsageError
-from towdb.record.entry import import_rows
-from towdb.record.export import release
-from towdb.record.issued import (
+from towdb.record.answers import (
     Issued,
     Replay,
     affected,
@@ -28,7 +26,9 @@ from towdb.record.issued import (
     replay,
     turns,
 )
-from towdb.record.store import Record
+from towdb.record.entry import import_rows
+from towdb.record.export import release
+from towdb.record.store.record import Record
 from towdb.screening.document import document
 
 

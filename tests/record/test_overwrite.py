@@ -8,8 +8,8 @@ from pathlib import Path
 import openpyxl
 import pytest
 
-from tests.command import Command, unwrapped
-from tests.record.shop import (
+from tests.helpers.command import Command, unwrapped
+from tests.helpers.shop import (
     BODIL,
     DUNYA,
     IMRE,
@@ -26,13 +26,13 @@ from towdb.errors import Finding, UsageError
 from towdb.record.care import carry_forward, withdraw
 from towdb.record.entry import ImportResult, import_path, import_rows
 from towdb.record.export import export
-from towdb.record.mark import UNKNOWN, Mark, mark_of, read_mark
 from towdb.record.reinstate import lifted, reinstate
 from towdb.record.review import accept, find_unit, give_back
-from towdb.record.store import Record, Row
-from towdb.record.tables import ENTRY
-from towdb.record.workbook import read_workbook
-from towdb.record.workbook_template import write_template
+from towdb.record.store.record import Record, Row
+from towdb.record.store.tables import ENTRY
+from towdb.record.workbook.mark import UNKNOWN, Mark, mark_of, read_mark
+from towdb.record.workbook.read import read_workbook
+from towdb.record.workbook.template import write_template
 
 
 @pytest.fixture

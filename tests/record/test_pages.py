@@ -21,10 +21,10 @@ from reportlab.lib.pdfencrypt import StandardEncryption
 from reportlab.pdfgen.canvas import Canvas
 
 from tests.conftest import ROOT
-from tests.record.typeset import Shelf, lines, pdf, together, unicode_font
+from tests.helpers.typeset import Shelf, lines, pdf, together, unicode_font
 from towdb.errors import UsageError
-from towdb.record import pages as module
-from towdb.record.pages import Pages, read_pages
+from towdb.record.evidence import pages as module
+from towdb.record.evidence.pages import Pages, read_pages
 
 LEFT = ("The vehicle may be towed with", "all four wheels on the ground,", "up to 65 mph.")
 RIGHT = ("Pull fuse F12 (15 A) from the", "panel under the dash before", "every day of towing.")

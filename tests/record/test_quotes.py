@@ -8,10 +8,10 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from tests.record.typeset import FIGURES, TOKENS, WORDS, lines, pdf, typeset, unicode_font
+from tests.helpers.typeset import FIGURES, TOKENS, WORDS, lines, pdf, typeset, unicode_font
 from towdb.contract.model import contract
-from towdb.record.pages import read_pages
-from towdb.record.quotes import PageText, Quote, figure_in
+from towdb.record.evidence.pages import read_pages
+from towdb.record.evidence.quotes import PageText, Quote, figure_in
 
 
 def stands(quote: str, text: str) -> bool:

@@ -17,10 +17,9 @@ from pathlib import Path
 
 import pytest
 
-from tests import postgres
-from tests.command import Command, unwrapped
-from tests.record import workers
-from tests.record.shop import (
+from tests.helpers import postgres, workers
+from tests.helpers.command import Command, unwrapped
+from tests.helpers.shop import (
     BODIL,
     DUNYA,
     IMRE,
@@ -36,12 +35,12 @@ from tests.record.shop import (
     with_cells,
     write_folder,
 )
-from tests.record.typeset import lines, pdf
-from tests.record.workers import Before, Pause, Running, Said, state, unjudged
+from tests.helpers.typeset import lines, pdf
+from tests.helpers.workers import Before, Pause, Running, Said, state, unjudged
 from towdb.cli.record import COMMANDS
 from towdb.errors import UsageError
 from towdb.record import review
-from towdb.record.store import Record
+from towdb.record.store.record import Record
 
 NOT_TEXT = "\udcff"
 SECRET = "hush-hush"

@@ -22,7 +22,7 @@ from hypothesis.stateful import (
     run_state_machine_as_test,
 )
 
-from tests.record.shop import (
+from tests.helpers.shop import (
     BEGUN,
     DUNYA,
     IMRE,
@@ -38,12 +38,13 @@ from tests.record.shop import (
 )
 from towdb.contract.model import contract
 from towdb.errors import UsageError
-from towdb.record import care, plan, store
+from towdb.record import care, plan
 from towdb.record.care import withdraw
 from towdb.record.entry import import_rows
 from towdb.record.review import accept, find_unit
-from towdb.record.store import Record, Row, Rows
-from towdb.record.tables import ENTRY
+from towdb.record.store import record as store
+from towdb.record.store.record import Record, Row, Rows
+from towdb.record.store.tables import ENTRY
 
 PEOPLE = st.sampled_from([IMRE, "imre  SOLVANG ", DUNYA])
 COACHES = st.sampled_from(["a", "b", "c.1", "c-1"])

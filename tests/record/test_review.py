@@ -9,9 +9,9 @@ from pathlib import Path
 import pytest
 from hypothesis import HealthCheck, given, settings
 
-from tests.random_folders import Tables, folders
-from tests.record.answers import verdicts
-from tests.record.shop import (
+from tests.helpers.answers import verdicts
+from tests.helpers.random_folders import Tables, folders
+from tests.helpers.shop import (
     BODIL,
     DUNYA,
     ENTERED_ON,
@@ -31,12 +31,12 @@ from tests.record.shop import (
 from towdb.contract.model import contract
 from towdb.errors import UsageError
 from towdb.record.care import versions
-from towdb.record.documents import evidence
 from towdb.record.entry import import_rows
+from towdb.record.evidence.documents import evidence
 from towdb.record.export import release
 from towdb.record.review import Counts, Unit, accept, awaiting, find_unit, give_back
-from towdb.record.store import Record, Row, Rows
-from towdb.record.tables import ENTRY
+from towdb.record.store.record import Record, Row, Rows
+from towdb.record.store.tables import ENTRY
 
 # The statement `key` of the base folder, as its page prints it: steps 1 to 6, a fuse, two limits.
 PRINTED = Counts(6, 1, 2)

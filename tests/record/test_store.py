@@ -15,9 +15,9 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from tests import postgres
-from tests.command import Command
-from tests.record.shop import (
+from tests.helpers import postgres
+from tests.helpers.command import Command
+from tests.helpers.shop import (
     BODIL,
     DUNYA,
     ENTERED_ON,
@@ -43,8 +43,8 @@ from tests.record.shop import (
 )
 from towdb.contract.model import contract
 from towdb.errors import UsageError
-from towdb.record.store import Change, Record, rows_of
-from towdb.record.tables import ENTRY, metadata
+from towdb.record.store.record import Change, Record, rows_of
+from towdb.record.store.tables import ENTRY, metadata
 
 SECRET = "hush-hush"
 

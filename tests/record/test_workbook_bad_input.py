@@ -19,10 +19,10 @@ from openpyxl.styles import PatternFill
 from openpyxl.utils.datetime import CALENDAR_MAC_1904
 from openpyxl.worksheet.formula import ArrayFormula
 
-from tests.record.typed_workbooks import DAY, bare_book, column_of, read, typed_workbook
+from tests.helpers.typed_workbooks import DAY, bare_book, column_of, read, typed_workbook
 from towdb.errors import Finding, UsageError
-from towdb.record import workbook_file
-from towdb.record.workbook import Entered, read_workbook
+from towdb.record.workbook import file
+from towdb.record.workbook.read import Entered, read_workbook
 
 SOURCE = {
     "source_id": "quillon-om-2021",
@@ -581,10 +581,10 @@ PARTS: dict[str, tuple[str, bytes, str]] = {
     ),
     "empty cells without end": (
         "xl/worksheets/sheet1.xml",
-        WORKSHEET + b"<sheetData><row>" + b"<c/>" * workbook_file.MAX_TAGS + b"</row>",
+        WORKSHEET + b"<sheetData><row>" + b"<c/>" * file.MAX_TAGS + b"</row>",
         "unpacks to more",
     ),
-    "bomb": ("xl/media/zeros.bin", bytes(workbook_file.MAX_UNPACKED + 1), "unpacks to more"),
+    "bomb": ("xl/media/zeros.bin", bytes(file.MAX_UNPACKED + 1), "unpacks to more"),
 }
 
 
@@ -699,13 +699,13 @@ def test_a_pipe_is_not_waited_for(tmp_path: Path) -> None:
 
 def test_a_large_file_is_not_even_read(tmp_path: Path) -> None:
     with (tmp_path / "entry.xlsx").open("wb") as stream:
-        stream.truncate(workbook_file.MAX_FILE + 1)
+        stream.truncate(file.MAX_FILE + 1)
     assert "larger than" in only(read(tmp_path / "entry.xlsx")).message
 
 
 def test_a_bomb_that_lies_about_its_size(tmp_path: Path) -> None:
     path = tmp_path / "entry.xlsx"
-    size = 5 * workbook_file.MAX_UNPACKED
+    size = 5 * file.MAX_UNPACKED
     with (
         zipfile.ZipFile(path, "w", zipfile.ZIP_DEFLATED) as archive,
         archive.open("xl/zeros.xml", "w") as stream,
@@ -725,7 +725,7 @@ def test_a_bomb_that_lies_about_its_size(tmp_path: Path) -> None:
 
 
 def test_a_file_of_too_many_parts(tmp_path: Path) -> None:
-    parts = {f"xl/part{number}.xml": b"" for number in range(workbook_file.MAX_PARTS)}
+    parts = {f"xl/part{number}.xml": b"" for number in range(file.MAX_PARTS)}
     assert only(repacked(tmp_path, parts)).rule == "file"
 
 

@@ -7,9 +7,9 @@ from pathlib import Path
 import openpyxl
 import pytest
 
-from tests.folders import write_table
-from tests.record.eight_pages import PAGES
-from tests.record.typed_workbooks import (
+from tests.helpers.eight_pages import PAGES
+from tests.helpers.folders import write_table
+from tests.helpers.typed_workbooks import (
     as_a_spreadsheet_would,
     bare_book,
     read,
@@ -18,8 +18,8 @@ from tests.record.typed_workbooks import (
 )
 from towdb import check
 from towdb.contract.model import contract
-from towdb.record.workbook import Entered
-from towdb.record.workbook_template import write_template
+from towdb.record.workbook.read import Entered
+from towdb.record.workbook.template import write_template
 
 ALL = [row for page in PAGES.values() for row in page.rows()]
 MOST_CELLS = 2_000

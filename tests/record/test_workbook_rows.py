@@ -12,14 +12,14 @@ import openpyxl
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tests.record.typed_workbooks import DAY, PERSON, read
+from tests.helpers.typed_workbooks import DAY, PERSON, read
 from towdb.contract.grammar import fault
 from towdb.contract.model import Field, contract
-from towdb.record.workbook_cells import cell_text, said
-from towdb.record.workbook_layout import DEFAULTS, NAMED_BY, UNTYPED, layout
-from towdb.record.workbook_rows import EnteredRow, Line, enter
-from towdb.record.workbook_template import put, with_page_headers, write_template
-from towdb.unseen import has_unseen
+from towdb.invisible import has_unseen
+from towdb.record.workbook.cells import cell_text, said
+from towdb.record.workbook.layout import DEFAULTS, NAMED_BY, UNTYPED, layout
+from towdb.record.workbook.rows import EnteredRow, Line, enter
+from towdb.record.workbook.template import put, with_page_headers, write_template
 
 TABLES = list(contract().tables)
 ENTRY = {"entered_by": PERSON, "entered_on": DAY.isoformat()}

@@ -12,15 +12,15 @@ import openpyxl
 import pytest
 
 from tests.conftest import ROOT
-from tests.folders import BASE, read_table
-from tests.record.typed_workbooks import bare_book, read, typed_workbook
+from tests.helpers.folders import BASE, read_table
+from tests.helpers.typed_workbooks import bare_book, read, typed_workbook
 from towdb.contract.grammar import fault
 from towdb.contract.model import Field, contract
 from towdb.errors import UsageError
-from towdb.record.workbook_cells import said
-from towdb.record.workbook_layout import NAMED_BY, SHOWN, UNTYPED, layout
-from towdb.record.workbook_notes import EXAMPLES, PAGES, how_to_texts
-from towdb.record.workbook_template import write_template
+from towdb.record.workbook.cells import said
+from towdb.record.workbook.layout import NAMED_BY, SHOWN, UNTYPED, layout
+from towdb.record.workbook.notes import EXAMPLES, PAGES, how_to_texts
+from towdb.record.workbook.template import write_template
 
 TABLES = list(contract().tables)
 COLUMNS = [(name, column) for name in TABLES for column in layout(name).columns]

@@ -11,7 +11,7 @@ import pytest
 
 import towdb
 from tests.conftest import DEMO
-from tests.typist import Typist, typist_in
+from tests.helpers.typist import Typist, typist_in
 from towdb.contract.model import contract
 from towdb.reference.digests import digests, over_all, recorded
 from towdb.reference.opening import attach

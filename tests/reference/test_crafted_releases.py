@@ -13,8 +13,8 @@ import pytest
 
 import towdb
 from tests.conftest import DEMO
-from tests.typist import Typist, content, typist_in
-from towdb.screening.policy import read_policy
+from tests.helpers.typist import Typist, content, typist_in
+from towdb.intake.policy import read_policy
 from towdb.spark.handed import hand_over
 
 SHORTLIST = DEMO / "shortlist.csv"

@@ -14,11 +14,11 @@ from pathlib import Path
 import pytest
 
 import towdb
-from tests.command import Command
 from tests.conftest import DEMO, ROOT
-from tests.record.workers import CUT_SHORT, FORKS, EndAtFile
+from tests.helpers.command import Command
+from tests.helpers.workers import CUT_SHORT, FORKS, EndAtFile
+from towdb.files.swap import cut_short, finish
 from towdb.reference import demo as module
-from towdb.reference.swap import cut_short, finish
 from towdb.report.caution import INVENTED
 
 TYPED = {"coach.toml", "shortlist.csv", "stock.csv", "dealer.toml", "legs.csv"}

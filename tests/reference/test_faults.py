@@ -21,7 +21,7 @@ import pytest
 
 import towdb
 from tests.conftest import ROOT
-from tests.folders import copy_base, set_cell
+from tests.helpers.folders import copy_base, set_cell
 from towdb.cli import _status, app
 from towdb.contract.model import contract
 from towdb.errors import UsageError

@@ -9,9 +9,9 @@ import pytest
 
 import towdb
 from tests.conftest import DEMO
-from tests.folders import copy_base
+from tests.helpers.folders import copy_base
 from towdb.errors import UsageError
-from towdb.reference.first_bytes import not_utf8
+from towdb.files.first_bytes import not_utf8
 
 TABLE = "coach_id,name\nbrackwater-38,Bräckwäter 38\n"
 CARS = "candidate,make,model\na,Quillon,Märlet\n"

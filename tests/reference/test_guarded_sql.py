@@ -11,7 +11,7 @@ import pytest
 
 import towdb
 from tests.conftest import DEMO
-from tests.typist import ON, Typist, answered, content, screened, stock_file, typist_in
+from tests.helpers.typist import ON, Typist, answered, content, screened, stock_file, typist_in
 
 SCREENED = (DEMO / "shortlist.csv", "--coach", DEMO / "coach.toml", "--on", ON)
 OTHER_FILES = (

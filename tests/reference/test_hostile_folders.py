@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 
 import towdb
-from tests.folders import copy_base, read_table, set_cell, to_parquet, write_table
-from tests.folders import towdb as command
+from tests.helpers.folders import copy_base, read_table, set_cell, to_parquet, write_table
+from tests.helpers.folders import towdb as command
 from towdb.errors import Finding
 
 

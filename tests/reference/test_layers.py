@@ -12,7 +12,7 @@ import pytest
 from pandera.errors import SchemaErrors
 
 import towdb
-from tests.folders import BASE, Row, copy_base, read_table, write_table
+from tests.helpers.folders import BASE, Row, copy_base, read_table, write_table
 from towdb.contract import ddl
 from towdb.reference.folder import TextTable, read_folder
 from towdb.reference.rules import broken, rules, stage

@@ -17,7 +17,7 @@ import pytest
 import towdb
 from scripts.benchmarks.timing import PEAK
 from tests.conftest import DEMO, ROOT
-from tests.typist import Typist, screened, stock_file, typist_in
+from tests.helpers.typist import Typist, screened, stock_file, typist_in
 from towdb.cli import options
 
 SCREEN = ("screen", str(DEMO / "shortlist.csv"), "--coach", str(DEMO / "coach.toml"))

@@ -17,8 +17,8 @@ import pytest
 
 import towdb
 from tests.conftest import DEMO
-from tests.folders import BASE
-from tests.typist import Typist, answered, content, stock_file, typist_in
+from tests.helpers.folders import BASE
+from tests.helpers.typist import Typist, answered, content, stock_file, typist_in
 
 STOCK = [("s1", "Quillon", "Pika", 2021), ("s2", "Bessarin", "Lowan", 2020),
          ("s3", "Nobody", "Nothing", 2021), ("s4", "Quillon", "Pika", 1950)]  # fmt: skip

@@ -12,12 +12,13 @@ import duckdb
 import pytest
 
 import towdb
-from tests.folders import copy_base, read_table
+from tests.helpers.folders import copy_base, read_table
 from towdb.contract import frames
 from towdb.errors import Finding
+from towdb.files import csv_lines
+from towdb.files.plain import UnreadableError, open_plain, read_plain
 from towdb.reference import folder as folders
-from towdb.reference import lines, rules
-from towdb.reference.plain_files import UnreadableError, open_plain, read_plain
+from towdb.reference import rules
 
 KINDS = {
     "pipe": "is a named pipe, not a file",
@@ -152,7 +153,7 @@ def test_very_many_columns_are_told_once(folder: Path, monkeypatch: pytest.Monke
         return ""
 
     monkeypatch.setattr(folders, "did_you_mean", counted)
-    header = [f"c{n}" for n in range(lines.MAX_COLUMNS)]
+    header = [f"c{n}" for n in range(csv_lines.MAX_COLUMNS)]
     (folder / "source.csv").write_text(",".join(header) + "\n", "utf-8")
     found = errors(folder)
     assert len(found) == folders.MAX_HEADER_FAULTS + 1
@@ -177,7 +178,7 @@ def test_rows_of_other_widths_end_the_reading(folder: Path) -> None:
 
 
 def test_a_row_that_does_not_end(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(lines, "MAX_RECORD", 200_000)
+    monkeypatch.setattr(csv_lines, "MAX_RECORD", 200_000)
     good = (folder / "source.csv").read_bytes()
     # One line, and one row of very many lines.
     for rest in (b"x" * 99 + b"," + b"," * 400_000, b'"\n",' * 100_000):

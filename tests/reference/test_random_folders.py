@@ -13,8 +13,8 @@ from hypothesis import Phase, assume, given, settings
 from hypothesis import strategies as st
 
 import towdb
-from tests.folders import Row
-from tests.random_folders import FREE, FREE_WORDS, TEXTS, Tables, folders, free_value, write
+from tests.helpers.folders import Row
+from tests.helpers.random_folders import FREE, FREE_WORDS, TEXTS, Tables, folders, free_value, write
 from towdb.contract.frames import CELL_RULES
 from towdb.contract.model import Field, Word, contract
 from towdb.reference.check import CheckResult

@@ -12,8 +12,8 @@ import pytest
 
 import towdb
 from scripts.environment import ROOT
-from tests.command import unwrapped
-from tests.folders import BASE, copy_base, read_table, set_cell, to_parquet, write_table
+from tests.helpers.command import unwrapped
+from tests.helpers.folders import BASE, copy_base, read_table, set_cell, to_parquet, write_table
 from towdb.contract.model import contract
 from towdb.reference.folder import read_folder
 from towdb.reference.identity import release_id

@@ -11,7 +11,7 @@ import pandas as pd
 import pytest
 
 import towdb
-from tests.typist import screened
+from tests.helpers.typist import screened
 from towdb.reference.relations import VIEWS
 from towdb.screening import engine
 

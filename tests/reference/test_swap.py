@@ -11,11 +11,11 @@ from pathlib import Path
 import pytest
 
 import towdb
-from tests.folders import BASE
-from tests.record.workers import CUT_SHORT, FORKS, EndAtFile
+from tests.helpers.folders import BASE
+from tests.helpers.workers import CUT_SHORT, FORKS, EndAtFile
 from towdb.errors import UsageError
+from towdb.files.swap import _places, cut_short, finish, replace_folder
 from towdb.reference.folder import read_folder
-from towdb.reference.swap import _places, cut_short, finish, replace_folder
 
 OWN = {"a.csv", "b.csv", "c.csv"}
 OLD = {"a.csv": "old a", "b.csv": "old b"}

@@ -14,7 +14,7 @@ import pytest
 
 import towdb
 from tests.conftest import DEMO
-from tests.typist import Typist, answered, screened, typist_in
+from tests.helpers.typist import Typist, answered, screened, typist_in
 from towdb.reference.digests import over_all, recorded
 
 HEADER = 4096

@@ -14,11 +14,11 @@ import duckdb
 import pytest
 
 import towdb
-from tests.command import Command, unwrapped
 from tests.conftest import DEMO
-from tests.folders import read_table
-from tests.screening.agreement import write_rows
-from towdb.screening.words import NOT_LOOKED_AT
+from tests.helpers.agreement import write_rows
+from tests.helpers.command import Command, unwrapped
+from tests.helpers.folders import read_table
+from towdb.wording.sentences import NOT_LOOKED_AT
 
 SHORTLIST, COACH, ON = DEMO / "shortlist.csv", DEMO / "coach.toml", "2026-01-31"
 

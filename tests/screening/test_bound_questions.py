@@ -7,12 +7,12 @@ from pathlib import Path
 
 import pytest
 
-from tests.screening.rigs import COACH, Figures, Record, cars_of, screened
+from tests.helpers.rigs import COACH, Figures, Record, cars_of, screened
+from tests.helpers.worlds import Row
 from tests.screening.test_many_unknowns import Pages, release_of
 from tests.screening.test_questions import a_figure
-from tests.worlds import Row
-from towdb.screening.table import coach_lines, table_rows
-from towdb.screening.words import answer_text
+from towdb.presentation.screening import coach_lines, table_rows
+from towdb.wording.sentences import answer_text
 
 Screen = Callable[..., Record]
 # The coach is between 19,000 and 23,000 lb: what is left of its GCWR is between 3,000 and 7,000 lb.

@@ -15,9 +15,8 @@ from random import Random
 
 import pytest
 
-from tests import oracle
-from tests.screening import agreement
-from tests.worlds import (
+from tests.helpers import agreement, oracle
+from tests.helpers.worlds import (
     CANDIDATE,
     CLOSED,
     FREE,

@@ -8,8 +8,8 @@ from typing import Any
 
 import pytest
 
-from tests.screening import agreement
-from towdb.reference.group_text import CELLS, group_text, told_apart
+from tests.helpers import agreement
+from towdb.wording.groups import CELLS, group_text, told_apart
 
 EMPTY: dict[str, Any] = dict.fromkeys(CELLS) | {"model_year_from": 2019, "model_year_to": 2019}
 

@@ -11,11 +11,11 @@ import duckdb
 import pytest
 
 import towdb
-from tests.command import Command, unwrapped
 from tests.conftest import DEMO
+from tests.helpers.command import Command, unwrapped
 from towdb.contract.model import Table, contract
+from towdb.presentation import describe as module
 from towdb.reference.relations import DERIVED, VIEWS, columns_of, view_sql
-from towdb.screening import describe as module
 from towdb.screening.engine import PUBLIC, output_sql
 
 STAMPS = ("release", "digest", "finding")

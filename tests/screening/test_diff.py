@@ -17,12 +17,12 @@ import duckdb
 import pytest
 
 import towdb
-from tests.command import Command, unwrapped
 from tests.conftest import DEMO
-from tests.folders import Row, copy_base, read_table
-from tests.screening.agreement import write_rows
-from tests.screening.edits import BY_HAND, WITH_DRAWN, draw_edits
-from tests.screening.statements import Folder
+from tests.helpers.agreement import write_rows
+from tests.helpers.command import Command, unwrapped
+from tests.helpers.edits import BY_HAND, WITH_DRAWN, draw_edits
+from tests.helpers.folders import Row, copy_base, read_table
+from tests.helpers.statements import Folder
 from towdb.contract.model import contract
 from towdb.report.caution import CAUTION, INVENTED
 

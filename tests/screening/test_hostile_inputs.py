@@ -23,8 +23,8 @@ import pytest
 
 import towdb
 from tests.conftest import DEMO, ROOT
-from tests.folders import copy_base
-from tests.folders import towdb as command
+from tests.helpers.folders import copy_base
+from tests.helpers.folders import towdb as command
 from towdb.cli import _status, app
 from towdb.contract.model import contract
 

@@ -11,7 +11,7 @@ from typing import Any
 
 import pytest
 
-from tests.screening.rigs import (
+from tests.helpers.rigs import (
     COACH,
     Figures,
     Record,
@@ -20,9 +20,9 @@ from tests.screening.rigs import (
     outcomes,
     screened,
 )
+from tests.helpers.worlds import Row
 from tests.screening.test_many_unknowns import UNCHECKED, Pages, release_of
-from tests.worlds import Row
-from towdb.screening.table import coach_lines, table_rows
+from towdb.presentation.screening import coach_lines, table_rows
 
 CAPACITY = ("hitch_receiver", "combination_rating", "towing_capacity")
 WEIGHED = (*CAPACITY, "towed_gross")

@@ -8,9 +8,9 @@ from pathlib import Path
 import pytest
 
 import towdb
-from tests.screening.agreement import write_rows
+from tests.helpers.agreement import write_rows
+from tests.helpers.worlds import Row
 from tests.screening.test_many_unknowns import CLOSED, UNCHECKED, Pages, release_of
-from tests.worlds import Row
 from towdb.reference.opening import attach
 from towdb.spark.cells import CarReader
 from towdb.spark.numbers import numbers_of

@@ -18,10 +18,10 @@ import pytest
 import towdb
 from scripts.make_inventory import make
 from tests.conftest import DEMO
-from tests.folders import read_table
-from tests.oracle import need
+from tests.helpers.folders import read_table
+from tests.helpers.oracle import need
+from tests.helpers.worlds import Row, World
 from tests.screening.test_outputs import Own, Told, _plain, verdict
-from tests.worlds import Row, World
 from towdb.contract.model import contract
 
 CARS = int(os.environ.get("TOWDB_CARS", "20000"))

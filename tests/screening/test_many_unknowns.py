@@ -16,12 +16,13 @@ from pathlib import Path
 import pytest
 
 import towdb
-from tests import oracle
-from tests.command import Command, unwrapped
 from tests.conftest import DEMO
-from tests.folders import read_table, write_table
-from tests.screening.agreement import write_rows
-from tests.screening.statements import is_flat
+from tests.helpers import oracle
+from tests.helpers.agreement import write_rows
+from tests.helpers.command import Command, unwrapped
+from tests.helpers.folders import read_table, write_table
+from tests.helpers.statements import is_flat
+from tests.helpers.worlds import Row
 from tests.screening.test_questions import (
     ON,
     assert_complete,
@@ -30,7 +31,6 @@ from tests.screening.test_questions import (
     typed_answer,
     verdicts_of,
 )
-from tests.worlds import Row
 
 # One car is read on one page, however many groups may be meant.
 PAGE_LINES = 60

@@ -10,8 +10,8 @@ import pandas as pd
 import pytest
 
 import towdb
-from tests.command import Command, unwrapped
 from tests.conftest import DEMO
+from tests.helpers.command import Command, unwrapped
 
 ON = "2026-01-31"
 COACH = DEMO / "coach.toml"

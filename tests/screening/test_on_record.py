@@ -13,12 +13,12 @@ import pandas as pd
 import pytest
 
 import towdb
-from tests.command import Command
 from tests.conftest import DEMO
-from tests.folders import Row, copy_base, read_table, set_cell, write_table
-from tests.oracle import WORDS, all_leaves, cell_words, leaves
-from tests.screening.agreement import drawn, merged_release, write_rows
-from tests.screening.statements import Folder, is_flat, years_of
+from tests.helpers.agreement import drawn, merged_release, write_rows
+from tests.helpers.command import Command
+from tests.helpers.folders import Row, copy_base, read_table, set_cell, write_table
+from tests.helpers.oracle import WORDS, all_leaves, cell_words, leaves
+from tests.helpers.statements import Folder, is_flat, years_of
 
 COACH = DEMO / "coach.toml"
 ON = "2026-01-31"

@@ -7,7 +7,7 @@ from pathlib import Path
 import duckdb
 import pytest
 
-from tests.screening.rigs import cars_of, screened
+from tests.helpers.rigs import cars_of, screened
 from tests.screening.test_many_unknowns import Pages, release_of
 
 COLD = {"quantity": "ambient_temperature", "bound": "at_least"}

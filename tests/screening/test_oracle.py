@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from tests import oracle
-from tests.screening.agreement import answers, compared, disagreements, drawn
-from tests.worlds import World, census, presence_patterns
+from tests.helpers import oracle
+from tests.helpers.agreement import answers, compared, disagreements, drawn
+from tests.helpers.worlds import World, census, presence_patterns
 
 SEEDS = (501, 502, 503)
 WORLDS = 100  # a seed

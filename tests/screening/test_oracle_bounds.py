@@ -13,8 +13,8 @@ from typing import Any
 
 import pytest
 
-from tests import oracle, question_oracle
-from tests.worlds import (
+from tests.helpers import oracle, question_oracle
+from tests.helpers.worlds import (
     CANDIDATE,
     CLOSED,
     FREE,

@@ -16,12 +16,11 @@ from typing import Any
 import pytest
 
 import towdb
-from tests import oracle
-from tests.oracle import cell, need
-from tests.screening import agreement
+from tests.helpers import agreement, oracle
+from tests.helpers.oracle import cell, need
+from tests.helpers.worlds import MAKE, Row, World
 from tests.screening.test_which_statements_count import tangles
-from tests.worlds import MAKE, Row, World
-from towdb.screening import words
+from towdb.wording import sentences
 
 Told = tuple[Any, ...]
 
@@ -641,7 +640,7 @@ def test_drawn_worlds_reach_every_kind(scenes: Scenes) -> None:
             kinds.update(f"{output} {row[column]}" for row in expected(output, own))
     seen = {kind for kind, number in kinds.items() if number >= OFTEN}
     assert seen >= {
-        *(f"remark {kind}" for kind in (*words.REMARKS, *words.CAUTIONS)),
+        *(f"remark {kind}" for kind in (*sentences.REMARKS, *sentences.CAUTIONS)),
         *(f"condition {kind}" for kind in ("speed", "step", "fuse", "accessory", "brakes")),
         *(f"citation {check}" for check in CHECKS),
     }

@@ -21,10 +21,9 @@ from typing import Any
 import pytest
 
 import towdb
-from tests import oracle
-from tests.oracle import Case
-from tests.screening import agreement
-from tests.worlds import (
+from tests.helpers import agreement, oracle
+from tests.helpers.oracle import Case
+from tests.helpers.worlds import (
     CLOSED,
     FREE,
     MISSPELT,

@@ -12,8 +12,8 @@ from typing import Any
 
 import pytest
 
-from tests import oracle
-from tests.question_oracle import (
+from tests.helpers import agreement, oracle
+from tests.helpers.question_oracle import (
     ANOTHER,
     TOGETHER,
     Answers,
@@ -26,8 +26,7 @@ from tests.question_oracle import (
     questions,
     written,
 )
-from tests.screening import agreement
-from tests.worlds import (
+from tests.helpers.worlds import (
     CANDIDATE,
     CLOSED,
     FREE,

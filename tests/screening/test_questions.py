@@ -15,10 +15,9 @@ from typing import Any
 import pytest
 
 import towdb
-from tests import oracle
 from tests.conftest import DEMO
-from tests.screening import agreement
-from tests.worlds import Row
+from tests.helpers import agreement, oracle
+from tests.helpers.worlds import Row
 from towdb.contract.model import contract
 from towdb.screening import questions as questions_module
 from towdb.screening import screening as screening_module

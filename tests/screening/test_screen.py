@@ -19,14 +19,14 @@ import pytest
 
 import towdb
 from tests.conftest import DEMO, ROOT
-from tests.folders import read_table
-from tests.screening.agreement import write_rows
-from tests.worlds import Row
+from tests.helpers.agreement import write_rows
+from tests.helpers.folders import read_table
+from tests.helpers.worlds import Row
 from towdb.cli import _status, app
+from towdb.presentation.screening import asked_in_short
 from towdb.report.caution import CAUTION, INVENTED
 from towdb.screening.engine import relation_sql
-from towdb.screening.table import asked_in_short
-from towdb.screening.words import told_words
+from towdb.wording.sentences import told_words
 
 SHORTLIST = DEMO / "shortlist.csv"
 COACH = DEMO / "coach.toml"

@@ -11,7 +11,7 @@ import pytest
 
 import towdb
 from tests.conftest import DEMO
-from tests.typist import ON, screened
+from tests.helpers.typist import ON, screened
 from towdb.screening import engine
 
 

@@ -15,15 +15,15 @@ from typing import Any
 import pytest
 
 import towdb
-from tests import oracle
-from tests.command import Command, unwrapped
 from tests.conftest import DEMO
-from tests.folders import BASE, copy_base, read_table, set_cell, write_table
-from tests.screening.agreement import drawn, merged_release
-from tests.screening.statements import ATTRIBUTES, Folder, folded, is_of, years_of
-from tests.worlds import ON
+from tests.helpers import oracle
+from tests.helpers.agreement import drawn, merged_release
+from tests.helpers.command import Command, unwrapped
+from tests.helpers.folders import BASE, copy_base, read_table, set_cell, write_table
+from tests.helpers.statements import ATTRIBUTES, Folder, folded, is_of, years_of
+from tests.helpers.worlds import ON
+from towdb.reference.show import screen_rows
 from towdb.report.caution import CAUTION, INVENTED
-from towdb.screening.show import screen_rows
 
 Asked = tuple[str, str | None, int | None, str]
 Told = dict[str, Any]

@@ -12,12 +12,12 @@ from typing import Any
 import pytest
 
 import towdb
-from tests.command import Command
 from tests.conftest import DEMO
-from tests.folders import copy_base, read_table, write_table
-from tests.screening.statements import Folder
+from tests.helpers.command import Command
+from tests.helpers.folders import copy_base, read_table, write_table
+from tests.helpers.statements import Folder
 from towdb.contract.model import contract
-from towdb.screening.table import explanation_lines
+from towdb.presentation.screening import explanation_lines
 
 ON = "2026-01-31"
 PHASES = ("once", "before", "en_route", "after")

@@ -7,11 +7,11 @@ from pathlib import Path
 
 import pytest
 
-from tests.command import Command
 from tests.conftest import DEMO
+from tests.helpers.command import Command
 from towdb.errors import UsageError
-from towdb.screening import toml_files
-from towdb.screening.toml_files import read_toml
+from towdb.files import toml
+from towdb.files.toml import read_toml
 
 Call = tuple[object, ...]
 
@@ -71,7 +71,7 @@ def test_a_number_without_end(
 
 
 def test_a_file_that_is_too_large(tmp_path: Path) -> None:
-    (tmp_path / "it.toml").write_bytes(b"#" * (toml_files.MAX_TOML + 1))
+    (tmp_path / "it.toml").write_bytes(b"#" * (toml.MAX_TOML + 1))
     with pytest.raises(UsageError, match="the coach file is larger than 1 MB"):
         read_toml(tmp_path / "it.toml", "coach file")
 

@@ -17,11 +17,11 @@ from typing import Any
 import pytest
 
 import towdb
-from tests.command import Command, unwrapped
 from tests.conftest import DEMO
-from tests.folders import read_table
-from tests.screening.agreement import write_rows
-from tests.worlds import Row
+from tests.helpers.agreement import write_rows
+from tests.helpers.command import Command, unwrapped
+from tests.helpers.folders import read_table
+from tests.helpers.worlds import Row
 
 Record = dict[str, Any]
 ON = "2026-01-31"

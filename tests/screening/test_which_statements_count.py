@@ -16,12 +16,11 @@ from random import Random
 import pytest
 
 import towdb
-from tests import oracle
 from tests.conftest import DEMO
-from tests.folders import copy_base
-from tests.screening import agreement
-from tests.screening.edits import put
-from tests.worlds import (
+from tests.helpers import agreement, oracle
+from tests.helpers.edits import put
+from tests.helpers.folders import copy_base
+from tests.helpers.worlds import (
     BUILT,
     CANDIDATE,
     CLOSED,

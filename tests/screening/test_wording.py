@@ -10,15 +10,15 @@ import pytest
 
 import towdb
 from tests.conftest import DEMO
-from tests.screening.agreement import write_rows
-from tests.worlds import Row
+from tests.helpers.agreement import write_rows
+from tests.helpers.worlds import Row
 from towdb.contract.grammar import Fault, fault
 from towdb.contract.model import contract
-from towdb.screening.coaches import Figure, coach_of, coach_told, find_coaches
+from towdb.intake.coaches import Figure, coach_of, coach_told, find_coaches
+from towdb.presentation.screening import ANSWERS_SHOWN, explanation_lines, question_in_short
+from towdb.screening.conditions import pounds_down
 from towdb.screening.document import document
-from towdb.screening.facts import pounds_down
-from towdb.screening.table import ANSWERS_SHOWN, explanation_lines, question_in_short
-from towdb.screening.words import step_text
+from towdb.wording.sentences import step_text
 
 Record = dict[str, Any]
 COACH = DEMO / "coach.toml"

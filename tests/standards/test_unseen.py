@@ -11,7 +11,7 @@ import subprocess
 
 import pytest
 
-from towdb.unseen import DEFAULT_IGNORABLE, first_unseen, has_unseen, show_unseen
+from towdb.invisible import DEFAULT_IGNORABLE, first_unseen, has_unseen, show_unseen
 
 # What people and programs have hidden in names; each stands in DerivedCoreProperties.txt.
 HIDDEN = [0xAD, 0x34F, 0x115F, 0x180E, 0x200C, 0x200D, 0x3164, 0xFFA0, 0xE0001, 0xFE0F, 0xE01EF]

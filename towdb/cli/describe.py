@@ -10,7 +10,7 @@ import click
 from towdb.cli.options import output_options
 
 if TYPE_CHECKING:
-    from towdb.screening.describe import Description
+    from towdb.presentation.describe import Description
 
 
 @click.command()
@@ -24,9 +24,9 @@ def describe(name: str | None, format: str | None, output: Path | None) -> None:
     """
     import json
 
+    from towdb.presentation.describe import describe as run
+    from towdb.presentation.describe import description_rows
     from towdb.report.output import choose_format, deliver
-    from towdb.screening.describe import describe as run
-    from towdb.screening.describe import description_rows
 
     chosen = choose_format(format, output, ("table", "json"))
     found = run(name)

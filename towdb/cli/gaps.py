@@ -51,10 +51,10 @@ def gaps(
     \b
     Example: towdb gaps shortlist.csv --reference demo.duckdb --older-than 3y
     """
+    from towdb.intake.unreadable import with_rows_read
     from towdb.inventory.gaps import gaps as run
     from towdb.report import rows as report
     from towdb.report.output import choose_format, deliver
-    from towdb.screening.unreadable import with_rows_read
 
     chosen = choose_format(format, output, FORMATS)
     check_outputs(inventory, [mapping, reference], output, set_aside)
@@ -78,14 +78,14 @@ def gaps(
 
 
 def _write(found: Gaps, out: TextIO) -> None:
-    from towdb.inventory import table
+    from towdb.presentation import inventory
     from towdb.report import rows as report
     from towdb.report.caution import foot
 
     report.write_lines([found.read.line(), ""] if found.read else [], out)
-    for line, columns, rows, below in table.gap_tables(found):
+    for line, columns, rows, below in inventory.gap_tables(found):
         report.write_lines([line], out)
         if rows:
             report.write_table(columns, rows, out)
         report.write_lines(below, out)
-    report.write_lines([*table.gaps_foot(found), *foot(found.invented)], out)
+    report.write_lines([*inventory.gaps_foot(found), *foot(found.invented)], out)

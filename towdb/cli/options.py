@@ -12,9 +12,9 @@ import click
 from towdb.errors import UsageError
 
 if TYPE_CHECKING:
-    from towdb.reference.limits import Limits
-    from towdb.screening.aside import SetAside
-    from towdb.screening.unreadable import RowsRead
+    from towdb.duck.limits import Limits
+    from towdb.intake.rejects import SetAside
+    from towdb.intake.unreadable import RowsRead
 
 # Rows of a query shown on a screen; files take them all.
 SCREEN_ROWS = 1000
@@ -91,8 +91,8 @@ def check_outputs(
     UsageError
         If one cannot be written, two are one file, or one is something that this call reads.
     """
+    from towdb.intake.files import refuse_inside
     from towdb.report.output import check_place
-    from towdb.screening.parts import refuse_inside
 
     read = [Path(each) for each in inputs if each is not None and os.path.exists(each)]
     places: list[Path] = []
@@ -152,7 +152,7 @@ def limits_of(
     UsageError
         If one cannot be read, or there is no query.
     """
-    from towdb.reference.limits import Limits
+    from towdb.duck.limits import Limits
 
     if not has_query and (time_limit, memory_limit) != (None, None):
         raise UsageError("--time-limit and --memory-limit go with --sql")

@@ -94,7 +94,7 @@ def _document(found: Diff) -> dict[str, object]:
 def _write(found: Diff, is_screened: bool, out: TextIO) -> None:
     from towdb.report import rows as report
     from towdb.report.caution import foot
-    from towdb.screening import words
+    from towdb.wording import sentences
 
     ids = [name[:12] for name in found.release_ids]
     report.write_lines([f"From release {ids[0]} to {ids[1]}: {_counted(found)}"], out)
@@ -112,7 +112,7 @@ def _write(found: Diff, is_screened: bool, out: TextIO) -> None:
             (
                 v["candidate"],
                 v["coach"],
-                f"{words.VERDICTS[v['before']]}\n{words.VERDICTS[v['after']]}",
+                f"{sentences.VERDICTS[v['before']]}\n{sentences.VERDICTS[v['after']]}",
                 "\n".join(v["why"]),
                 "\n".join(v["rows"]),
             )

@@ -28,7 +28,7 @@ from towdb.cli.summary import check_summary, refuse_without_summary, show_summar
 from towdb.errors import UsageError
 
 if TYPE_CHECKING:
-    from towdb.reference.limits import Limits
+    from towdb.duck.limits import Limits
     from towdb.screening.screening import Screening
 
 # Formats of files only.
@@ -155,7 +155,7 @@ def _check_form(
 
 
 def _issue(screened: Screening, url: str | None, who: str, issue_to: str) -> None:
-    from towdb.record.issued import issue
+    from towdb.record.answers import issue
 
     with opened(url) as record:
         issued = issue(record, screened, who=who, issued_to=issue_to)
@@ -170,12 +170,12 @@ def _ask(screened: Screening, query: str, limits: Limits, chosen: str, output: P
 
 
 def _show(screened: Screening, chosen: str, output: Path | None, units: str, explain: bool) -> None:
+    from towdb.presentation.models import model_lines, named
     from towdb.report import rows as report
     from towdb.report.caution import foot
     from towdb.report.output import deliver
-    from towdb.screening import table, words
     from towdb.screening.document import document
-    from towdb.screening.models import model_lines, named
+    from towdb.wording import sentences
 
     if chosen == "csv":
         columns, found = screened.rows("verdict")
@@ -190,20 +190,22 @@ def _show(screened: Screening, chosen: str, output: Path | None, units: str, exp
 
     def show(out: TextIO) -> None:
         for screening in told["screenings"]:
-            report.write_lines(table.coach_lines(screening, units), out)
+            report.write_lines(screening.coach_lines(screening, units), out)
             if cars is not None:
                 report.write_lines(["", *model_lines(screening, cars, units), ""], out)
                 screening = named(screening, cars)
             else:
-                report.write_table(table.COLUMNS, table.table_rows(screening, units), out)
-            report.write_lines(table.find_out_lines(screening), out)
+                report.write_table(screening.COLUMNS, screening.table_rows(screening, units), out)
+            report.write_lines(screening.find_out_lines(screening), out)
             if cars is None or explain:
-                report.write_lines(table.remark_lines(screening), out)
+                report.write_lines(screening.remark_lines(screening), out)
             if explain:
-                report.write_lines(table.explanation_lines(screening, units), out)
+                report.write_lines(screening.explanation_lines(screening, units), out)
         apart = [""] if cars is None or explain else []
         made_by = [*_left_out(screened), _made_by(told, screened.assumed)]
-        report.write_lines([*apart, *made_by, words.NOT_LOOKED_AT, *foot(screened.invented)], out)
+        report.write_lines(
+            [*apart, *made_by, sentences.NOT_LOOKED_AT, *foot(screened.invented)], out
+        )
 
     deliver(show, output)
 

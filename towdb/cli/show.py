@@ -11,7 +11,7 @@ import click
 from towdb.cli.options import FORMATS, on_option, output_options, reference_option, required
 
 if TYPE_CHECKING:
-    from towdb.screening.show import Showing
+    from towdb.reference.show import Showing
 
 
 @click.command()
@@ -37,10 +37,10 @@ def show(
     \b
     Example: towdb show Quillon Pika 2021 --reference demo.duckdb
     """
+    from towdb.reference.show import COLUMNS
+    from towdb.reference.show import show as run
     from towdb.report import rows as report
     from towdb.report.output import choose_format, deliver
-    from towdb.screening.show import COLUMNS
-    from towdb.screening.show import show as run
 
     chosen = choose_format(format, output, FORMATS)
     shown = run(required(reference), make, model, year, on=on)
@@ -67,9 +67,9 @@ def _document(shown: Showing) -> dict[str, object]:
 
 
 def _write(shown: Showing, out: TextIO, explain: bool) -> None:
+    from towdb.reference.show import SCREEN_COLUMNS, procedures, screen_rows
     from towdb.report import rows as report
     from towdb.report.caution import foot
-    from towdb.screening.show import SCREEN_COLUMNS, procedures, screen_rows
 
     for model, rows in screen_rows(shown):
         report.write_lines([f"{shown.make} {model}"], out)

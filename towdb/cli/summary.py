@@ -34,8 +34,8 @@ def check_summary(by: Sequence[str], plot: Path | None, query: str | None, chose
     UsageError
         If one cannot be used.
     """
-    from towdb.inventory.plots import picture_format
-    from towdb.screening.labels import read_by
+    from towdb.intake.grouping import read_by
+    from towdb.presentation.plots import picture_format
 
     if query is not None:
         raise UsageError("--sql and --summary are two answers; ask for one of them")
@@ -57,13 +57,13 @@ def show_summary(
     plot: Path | None,
 ) -> None:
     """Write the summary of a screening, and draw it."""
+    from towdb.intake.unreadable import with_rows_read
     from towdb.report import rows as report
     from towdb.report.output import deliver
-    from towdb.screening.unreadable import with_rows_read
 
     found = screened.summary(by)
     if plot is not None:
-        from towdb.inventory.plots import draw_verdicts
+        from towdb.presentation.plots import draw_verdicts
 
         draw_verdicts(found, plot)
     if chosen == "json":
@@ -78,10 +78,10 @@ def show_summary(
 
 
 def _write(found: Summary, units: str, out: TextIO) -> None:
+    from towdb.presentation.summary import stamp, summary_tables
     from towdb.report import rows as report
     from towdb.report.caution import foot
-    from towdb.screening import words
-    from towdb.screening.summary_table import stamp, summary_tables
+    from towdb.wording import sentences
 
     report.write_lines([found.read.line(), ""] if found.read else [], out)
     for line, columns, rows, below in summary_tables(found, units):
@@ -90,19 +90,19 @@ def _write(found: Summary, units: str, out: TextIO) -> None:
             report.write_table(columns, rows, out)
         # A table ends with an empty line of its own.
         report.write_lines([*below, ""] if below or not rows else [], out)
-    report.write_lines([stamp(found), words.NOT_LOOKED_AT, *foot(found.invented)], out)
+    report.write_lines([stamp(found), sentences.NOT_LOOKED_AT, *foot(found.invented)], out)
 
 
 def _write_page(found: Summary, units: str, out: TextIO) -> None:
     import importlib.util
 
-    from towdb.inventory.plots import rendered, verdict_figure
+    from towdb.presentation.plots import rendered, verdict_figure
+    from towdb.presentation.summary import stamp, summary_tables
     from towdb.report.caution import foot
     from towdb.report.page import write_page
-    from towdb.screening import words
-    from towdb.screening.summary_table import stamp, summary_tables
+    from towdb.wording import sentences
 
-    picture, below = None, [stamp(found), words.NOT_LOOKED_AT, *foot(found.invented)]
+    picture, below = None, [stamp(found), sentences.NOT_LOOKED_AT, *foot(found.invented)]
     if importlib.util.find_spec("matplotlib") is None:
         below.insert(0, "Without a picture: matplotlib is not installed.")
     else:

@@ -60,11 +60,11 @@ def weights(
     \b
     Example: towdb weights shortlist.csv --by drivetrain --rating "5000 lb"
     """
-    from towdb.inventory.plots import picture_format
+    from towdb.intake.unreadable import with_rows_read
     from towdb.inventory.weights import weights as run
+    from towdb.presentation.plots import picture_format
     from towdb.report import rows as report
     from towdb.report.output import choose_format, deliver
-    from towdb.screening.unreadable import with_rows_read
 
     chosen = choose_format(format, output, FORMATS)
     if units not in ("lb", "kg"):
@@ -96,22 +96,22 @@ def weights(
 
 
 def _write(found: Weights, units: str, out: TextIO) -> None:
-    from towdb.inventory import table
+    from towdb.presentation import inventory
     from towdb.report import rows as report
     from towdb.report.caution import foot
 
     what = " · ".join(found.by) or "group"
     report.write_lines([found.read.line(), ""], out)
-    for line, rows, more in table.distribution_tables(found, units):
+    for line, rows, more in inventory.distribution_tables(found, units):
         report.write_lines([line] if rows else [line, ""], out)
         if rows:
-            columns = (what, *table.DISTRIBUTION_COLUMNS)
+            columns = (what, *inventory.DISTRIBUTION_COLUMNS)
             report.write_table(columns, rows, out, _not_shown(more))
-    rows, more = table.share_rows(found, units)
+    rows, more = inventory.share_rows(found, units)
     if rows:
         report.write_lines(["Share of the inventory within each rating"], out)
-        report.write_table((what, *table.SHARE_COLUMNS), rows, out, _not_shown(more))
-    report.write_lines([*table.weights_foot(found), *foot(found.invented)], out)
+        report.write_table((what, *inventory.SHARE_COLUMNS), rows, out, _not_shown(more))
+    report.write_lines([*inventory.weights_foot(found), *foot(found.invented)], out)
 
 
 def _not_shown(more: int) -> list[str]:

@@ -11,7 +11,7 @@ from typing import Any
 
 from towdb.contract.hints import word_hint
 from towdb.contract.model import Field, Vocabulary, contract
-from towdb.unseen import code_point, first_unseen
+from towdb.invisible import code_point, first_unseen
 
 _ID = re.compile(r"[a-z0-9.-]{1,80}")
 _NUMBER = re.compile(r"-?(?:0|[1-9][0-9]{0,8})(?:\.[0-9]{1,6})?")

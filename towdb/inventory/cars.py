@@ -13,19 +13,19 @@ from typing import Any
 import duckdb
 
 from towdb.contract.grammar import Fault
-from towdb.duck.settings import settle
+from towdb.duck.connections import settle
 from towdb.errors import UsageError
+from towdb.intake.candidates import Typed, load_candidates
+from towdb.intake.cells import READINGS, WEIGHTS, Reading
+from towdb.intake.grouping import enter_groups, enter_labels
+from towdb.intake.headers import MappingLike
+from towdb.intake.one_file import told
+from towdb.intake.unreadable import REFUSED, RowsRead, Unreadable, finish, sift
 from towdb.inventory.sql_files import sql
 from towdb.reference.opening import connect, release_read
 from towdb.reference.query import Reference, attached, path_of
 from towdb.screening import engine
-from towdb.screening.candidates import Typed, load_candidates
-from towdb.screening.labels import enter_groups, enter_labels
-from towdb.screening.mapping import MappingLike
-from towdb.screening.prepare import prepare
-from towdb.screening.reading import READINGS, WEIGHTS, Reading
-from towdb.screening.sheets import told
-from towdb.screening.unreadable import REFUSED, RowsRead, Unreadable, finish, sift
+from towdb.screening.configure import prepare
 
 ReferenceLike = Reference | str | os.PathLike[str]
 _PRICE = re.compile(

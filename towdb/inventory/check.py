@@ -13,22 +13,22 @@ from towdb.contract.ddl import literal
 from towdb.contract.grammar import Fault
 from towdb.contract.model import contract
 from towdb.contract.typed import typed_cell
-from towdb.duck.settings import settle
+from towdb.duck.connections import settle
 from towdb.errors import Finding, UsageError, failure, findings_frame
+from towdb.intake.candidates import load_candidates
+from towdb.intake.cells import LEAVABLE, Reading
+from towdb.intake.headers import MappingLike
+from towdb.intake.load import Progress, Typed, ragged_fault
+from towdb.intake.one_file import told
+from towdb.intake.rejects import SetAside, aside_path, mark_aside, write_aside
+from towdb.intake.unreadable import Unreadable
 from towdb.inventory.cars import ReferenceLike
 from towdb.inventory.sql_files import sql
 from towdb.inventory.vin import judge_vins
 from towdb.reference.opening import connect, release_read
 from towdb.reference.query import attached, let_go, path_of
 from towdb.screening import engine
-from towdb.screening.aside import SetAside, aside_path, mark_aside, write_aside
-from towdb.screening.candidates import load_candidates
-from towdb.screening.loading import Progress, Typed, ragged_fault
-from towdb.screening.mapping import MappingLike
-from towdb.screening.prepare import enter_makes_and_models
-from towdb.screening.reading import LEAVABLE, Reading
-from towdb.screening.sheets import told
-from towdb.screening.unreadable import Unreadable
+from towdb.screening.configure import enter_makes_and_models
 
 if TYPE_CHECKING:
     import pandas as pd

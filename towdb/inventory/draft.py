@@ -12,17 +12,17 @@ from typing import Any
 from towdb.contract.grammar import Fault, fold
 from towdb.contract.model import Field, contract
 from towdb.contract.typed import typed_cell
-from towdb.duck.settings import settle
+from towdb.duck.connections import settle
 from towdb.errors import UsageError
+from towdb.intake.candidates import load_candidates
+from towdb.intake.cells import weight_of
+from towdb.intake.column_forms import with_unit
+from towdb.intake.headers import ColumnMap
+from towdb.intake.one_file import told
 from towdb.inventory.draft_columns import Proposal, TheirColumn, proposals, their_columns
+from towdb.invisible import has_unseen
 from towdb.reference.opening import connect
 from towdb.screening import engine
-from towdb.screening.candidates import load_candidates
-from towdb.screening.column_forms import with_unit
-from towdb.screening.mapping import ColumnMap
-from towdb.screening.reading import weight_of
-from towdb.screening.sheets import told
-from towdb.unseen import has_unseen
 
 _HEAD = """\
 # A draft: what each column of {name} may mean ({rows:,} row(s) were read).

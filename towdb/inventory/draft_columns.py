@@ -15,9 +15,9 @@ import duckdb
 from towdb.contract.grammar import Fault, fold
 from towdb.contract.model import contract
 from towdb.contract.typed import typed_cell, typed_word
+from towdb.intake.candidates import ATTRIBUTES, Typed
 from towdb.inventory.header_names import DOUBTFUL, NAMES
 from towdb.inventory.sql_files import sql
-from towdb.screening.candidates import ATTRIBUTES, Typed
 
 _BY_NAME = {name: column for column, names in NAMES.items() for name in names}
 _TABLES = ("column_shape", "column_unit", "column_word")

@@ -11,20 +11,20 @@ from typing import TYPE_CHECKING, Any
 import duckdb
 
 from towdb.contract.typed import read_date
-from towdb.duck.settings import settle
+from towdb.duck.connections import settle
 from towdb.errors import UsageError
+from towdb.intake.candidates import Typed, load_candidates
+from towdb.intake.headers import MappingLike
+from towdb.intake.rejects import aside_path
+from towdb.intake.unreadable import RowsRead, Unreadable, finish
+from towdb.intake.versions import candidates_on_record
 from towdb.inventory.cars import ReferenceLike
 from towdb.reference.opening import release_read
 from towdb.reference.query import attached, path_of
+from towdb.report.tables import Row, Tabled
 from towdb.screening import engine
-from towdb.screening.aside import aside_path
-from towdb.screening.candidates import Typed, load_candidates
-from towdb.screening.lacking import UNNAMED, enter_gaps, gaps_found
-from towdb.screening.mapping import MappingLike
-from towdb.screening.on_record import candidates_on_record
-from towdb.screening.prepare import prepare
-from towdb.screening.tabled import Row, Tabled
-from towdb.screening.unreadable import RowsRead, Unreadable, finish
+from towdb.screening.configure import prepare
+from towdb.screening.gaps import UNNAMED, enter_gaps, gaps_found
 
 if TYPE_CHECKING:
     import pandas as pd

@@ -11,9 +11,9 @@ from typing import Any
 import duckdb
 
 from towdb.contract.quantities import Quantity
+from towdb.intake.coaches import Coach, enter_coaches
 from towdb.inventory.cars import Stamp
 from towdb.screening import engine
-from towdb.screening.coaches import Coach, enter_coaches
 
 
 @dataclass(frozen=True)

@@ -5,9 +5,9 @@ Lower case is taken for upper case. No verdict rests on a VIN.
 
 from __future__ import annotations
 
+from towdb.intake.cells import Reading
 from towdb.inventory.sql_files import sql
 from towdb.screening.engine import relation_sql
-from towdb.screening.reading import Reading
 
 
 def judge_vins(reading: Reading) -> str:

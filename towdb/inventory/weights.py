@@ -16,14 +16,14 @@ import duckdb
 from towdb.contract.model import contract
 from towdb.contract.typed import read_date, typed_mass
 from towdb.errors import UsageError, did_you_mean
+from towdb.intake.grouping import read_by
+from towdb.intake.headers import MappingLike
+from towdb.intake.rejects import aside_path
+from towdb.intake.unreadable import RowsRead, Unreadable
 from towdb.inventory.cars import ReferenceLike, weighed_cars
 from towdb.inventory.shares import Mark, coach_marks, enter_points
 from towdb.inventory.sql_files import sql
-from towdb.screening.aside import aside_path
-from towdb.screening.labels import read_by
-from towdb.screening.mapping import MappingLike
-from towdb.screening.tabled import Row, Tabled
-from towdb.screening.unreadable import RowsRead, Unreadable
+from towdb.report.tables import Row, Tabled
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -131,7 +131,7 @@ class Weights(Tabled):
         UsageError
             If the name ends otherwise, matplotlib is not installed, or it cannot be written.
         """
-        from towdb.inventory.plots import draw_weights
+        from towdb.presentation.plots import draw_weights
 
         draw_weights(self, Path(path), units)
 

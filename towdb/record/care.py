@@ -16,8 +16,8 @@ from towdb.errors import DataError, UsageError
 from towdb.record.entry import require_table
 from towdb.record.plan import Difference
 from towdb.record.statement_parts import below, in_printed_order, key_of, printed_place, without
-from towdb.record.store import Change, Changing, Record, Row, Rows, rows_of, text_tables
-from towdb.record.tables import ENTRY, current, history, metadata
+from towdb.record.store.record import Change, Changing, Record, Row, Rows, rows_of, text_tables
+from towdb.record.store.tables import ENTRY, current, history, metadata
 from towdb.reference.check import judged_tables
 from towdb.reference.release import build_tables
 from towdb.screening.diff import diff
@@ -297,8 +297,8 @@ def carry_forward(
         If nothing of it is on record, or the workbook cannot be written.
     """
     from towdb.contract.grammar import fold
-    from towdb.record.mark import mark_of
-    from towdb.record.workbook_template import write_template
+    from towdb.record.workbook.mark import mark_of
+    from towdb.record.workbook.template import write_template
 
     # Before the rows are read: what is changed in between is told at the import.
     mark = mark_of(record.last())

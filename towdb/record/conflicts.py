@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Any
 
 from towdb.contract.model import contract
-from towdb.record.store import Record
+from towdb.record.store.record import Record
 from towdb.reference.check import judged_tables
 
 COLUMNS = ("about", "table", "key", "says", "source", "locator", "other_key", "other_says",

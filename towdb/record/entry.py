@@ -10,13 +10,13 @@ from typing import NamedTuple
 
 from towdb.contract.model import contract
 from towdb.errors import Finding, UsageError, did_you_mean
-from towdb.record.mark import Mark
+from towdb.files.swap import cut_short
 from towdb.record.plan import Difference, Incoming, Leave, Plan, key_of
-from towdb.record.store import Change, Record, Row
-from towdb.record.tables import ENTRY
+from towdb.record.store.record import Change, Record, Row
+from towdb.record.store.tables import ENTRY
+from towdb.record.workbook.mark import Mark
 from towdb.reference.check import Progress
 from towdb.reference.folder import read_folder
-from towdb.reference.swap import cut_short
 
 ENTERED, CHECKED = ENTRY[:2], ENTRY[2:]
 
@@ -174,7 +174,7 @@ def _read(source: Path, who: str, day: str) -> Came:
         return Came(rows, folder.findings)
     import datetime
 
-    from towdb.record.workbook import read_workbook
+    from towdb.record.workbook.read import read_workbook
 
     entered = read_workbook(source, " ".join(who.split()), datetime.date.fromisoformat(day))
     rows = [
@@ -236,7 +236,7 @@ def typed_cells(table: str, cells: Mapping[str, str]) -> Row:
     UsageError
         If the table has no such column.
     """
-    from towdb.record.workbook_cells import said
+    from towdb.record.workbook.cells import said
 
     spec = contract().tables[table]
     for name in cells:

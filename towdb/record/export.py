@@ -14,13 +14,13 @@ import towdb
 from towdb.contract.documents import data_package
 from towdb.contract.model import contract
 from towdb.errors import UsageError
-from towdb.record.store import Record
-from towdb.record.tables import metadata
+from towdb.files.swap import finish, replace_folder
+from towdb.record.store.record import Record
+from towdb.record.store.tables import metadata
 from towdb.reference.check import Progress
 from towdb.reference.folder import DESCRIPTOR
 from towdb.reference.identity import release_id
 from towdb.reference.release import BuildResult, build_tables
-from towdb.reference.swap import finish, replace_folder
 from towdb.report import output
 
 # Every file that an export may write.

@@ -8,8 +8,8 @@ from typing import NamedTuple
 from sqlalchemy import Connection, select
 
 from towdb.contract.model import contract
-from towdb.record.store import Row
-from towdb.record.tables import ENTRY, current, history, metadata
+from towdb.record.store.record import Row
+from towdb.record.store.tables import ENTRY, current, history, metadata
 
 # `attach` and `withdraw` fill these in. A workbook or folder that was written before knows nothing
 # of them, and must not bring a withdrawn manual back into force.

@@ -23,8 +23,8 @@ from towdb.record.overwrite import (
     withdrawn_since,
 )
 from towdb.record.statement_parts import left_out, losing
-from towdb.record.store import Changing, Row, Rows, rows_of, text_tables
-from towdb.record.tables import ENTRY
+from towdb.record.store.record import Changing, Row, Rows, rows_of, text_tables
+from towdb.record.store.tables import ENTRY
 from towdb.reference.check import Progress, judged_tables
 
 

@@ -7,8 +7,8 @@ from typing import NamedTuple
 from sqlalchemy import select
 
 from towdb.errors import UsageError, did_you_mean
-from towdb.record.store import Change, Record, rows_of
-from towdb.record.tables import ENTRY, current, history, metadata
+from towdb.record.store.record import Change, Record, rows_of
+from towdb.record.store.tables import ENTRY, current, history, metadata
 
 
 class Lifted(NamedTuple):

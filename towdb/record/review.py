@@ -12,7 +12,6 @@ from sqlalchemy import func, insert, select
 from towdb.contract.model import contract
 from towdb.errors import UsageError
 from towdb.record.entry import require_table
-from towdb.record.said import same_person
 from towdb.record.statement_parts import (
     PARTS,
     entered_counts,
@@ -22,8 +21,9 @@ from towdb.record.statement_parts import (
     parts_of,
     printed_place,
 )
-from towdb.record.store import Record, Row, Rows, rows_of
-from towdb.record.tables import ENTRY, current, metadata
+from towdb.record.store.names_and_times import same_person
+from towdb.record.store.record import Record, Row, Rows, rows_of
+from towdb.record.store.tables import ENTRY, current, metadata
 
 
 class Counts(NamedTuple):

@@ -10,7 +10,7 @@ from typing import Any
 
 from towdb.contract.grammar import fold, split_list
 from towdb.contract.model import contract
-from towdb.record.store import Row, Rows
+from towdb.record.store.record import Row, Rows
 
 # What is entered, checked and counted with its statement.
 PARTS = ("procedure_step", "fuse_pull", "towing_limit")

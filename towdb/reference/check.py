@@ -15,7 +15,7 @@ import pandas as pd
 import towdb
 from towdb.contract.model import contract
 from towdb.contract.typed import read_date
-from towdb.duck.settings import NO_OPTIMIZER, settle
+from towdb.duck.connections import NO_OPTIMIZER, settle
 from towdb.errors import Finding, failure, findings_frame
 from towdb.reference.fields import field_findings, is_cut
 from towdb.reference.folder import Folder, TextTable, read_folder

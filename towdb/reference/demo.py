@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from towdb.errors import UsageError
+from towdb.files.swap import finish, replace_folder
 from towdb.reference.release import build
-from towdb.reference.swap import finish, replace_folder
 from towdb.resources import demo_path
 
 RELEASE = "demo.duckdb"

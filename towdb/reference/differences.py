@@ -9,9 +9,9 @@ import duckdb
 
 from towdb.contract.ddl import as_text, literal
 from towdb.contract.model import Table, contract
+from towdb.duck.faults import unreadable
 from towdb.reference.opening import attach_beside
 from towdb.reference.query import Reference
-from towdb.reference.trouble import unreadable
 from towdb.reference.unaltered import require_unaltered
 
 COLUMNS = ("table", "key", "change", "column", "before", "after")

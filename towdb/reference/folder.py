@@ -17,11 +17,11 @@ import pandas as pd
 
 from towdb.contract.model import Table, contract
 from towdb.errors import Finding, UsageError, did_you_mean
-from towdb.reference.first_bytes import header_fault
-from towdb.reference.lines import records
+from towdb.files.csv_lines import records
+from towdb.files.first_bytes import header_fault
+from towdb.files.plain import UnreadableError, open_plain
+from towdb.files.swap import cut_short
 from towdb.reference.opening import connect
-from towdb.reference.plain_files import UnreadableError, open_plain
-from towdb.reference.swap import cut_short
 
 SUFFIXES = (".csv", ".parquet")
 # Where a table lies in one of these, a person believes that it is read.

@@ -11,10 +11,10 @@ import duckdb
 
 from towdb.contract.ddl import FOLD, VOCABULARY_RELATIONS, literal
 from towdb.contract.model import contract
+from towdb.duck.faults import refuse_interrupt, unreadable
 from towdb.errors import UsageError
 from towdb.reference.digests import Column, cheaply_changed, columns_in, opening_sql
 from towdb.reference.relations import COPIED, DERIVED, STAMPS
-from towdb.reference.trouble import refuse_interrupt, unreadable
 
 # release_id, the contract's version, towdb's, and whether any row is invented.
 Stamp = tuple[str, str, str, bool]

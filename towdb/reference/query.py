@@ -15,16 +15,16 @@ from typing import TYPE_CHECKING, Any
 import duckdb
 
 from towdb.contract.ddl import literal
+from towdb.duck.interrupt import Allowance
+from towdb.duck.limits import UNLIMITED, Limits
 from towdb.errors import UsageError
-from towdb.reference.interruptible import Allowance
-from towdb.reference.limits import UNLIMITED, Limits
+from towdb.reference.named_tables import name_tables
 from towdb.reference.opening import (
     Stamp,
     attach,
     digest_of,
     enter_macros,
 )
-from towdb.reference.own_tables import name_tables
 
 if TYPE_CHECKING:
     import pandas as pd

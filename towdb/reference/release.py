@@ -16,14 +16,14 @@ import duckdb
 from towdb.contract.ddl import literal
 from towdb.contract.model import contract
 from towdb.contract.typed import read_date
+from towdb.duck.files import STORAGE_VERSION, remove_left, require_own, sync_folder
 from towdb.errors import DataError, UsageError
+from towdb.invisible import has_unseen
 from towdb.reference.check import CheckResult, Judged, Progress, judged, judged_tables
-from towdb.reference.files import STORAGE_VERSION, remove_left, require_own, sync_folder
 from towdb.reference.filling import fill
 from towdb.reference.folder import TextTable
 from towdb.reference.identity import release_id
 from towdb.reference.relations import DERIVED, STAMPS, column_note, view_notes
-from towdb.unseen import has_unseen
 
 
 class CheckFailedError(DataError):

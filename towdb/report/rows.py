@@ -10,7 +10,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from decimal import Decimal
 from typing import Any, TextIO
 
-from towdb.unseen import show_unseen
+from towdb.invisible import show_unseen
 
 # A spreadsheet would take these as a formula, some of them in full width too; the README says that
 # reports are escaped so.

@@ -6,10 +6,10 @@ from collections.abc import Iterable
 
 from towdb.contract.grammar import fold
 from towdb.errors import UsageError, did_you_mean
+from towdb.intake.candidates import Typed
+from towdb.intake.one_file import quoted
 from towdb.reference.relations import columns_of
-from towdb.screening.candidates import Typed
 from towdb.screening.engine import output_sql
-from towdb.screening.sheets import quoted
 
 
 def carried_columns(typed: Typed, wanted: Iterable[str]) -> dict[str, str]:

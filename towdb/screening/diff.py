@@ -13,13 +13,13 @@ from typing import TYPE_CHECKING, Any
 from towdb.contract.model import contract
 from towdb.contract.typed import read_date
 from towdb.errors import UsageError
+from towdb.intake.coaches import Coach, CoachLike
 from towdb.reference.differences import COLUMNS, differences
 from towdb.reference.query import open
-from towdb.screening import words
-from towdb.screening.coaches import Coach, CoachLike
 from towdb.screening.engine import relation_sql
 from towdb.screening.screen import screen
 from towdb.screening.screening import Screening
+from towdb.wording import sentences
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -121,8 +121,8 @@ def _verdicts(old: Screening, new: Screening, records: list[Record]) -> Iterator
     reworded = {(r["table"], r["key"]) for r in records if r["column"] not in page}
     for at, verdict in told[0].verdicts.items():
         why = [
-            f"{words.CHECKS[check]}: {words.reason_text(check, one)},"
-            f" now: {words.reason_text(check, other)}"
+            f"{sentences.CHECKS[check]}: {sentences.reason_text(check, one)},"
+            f" now: {sentences.reason_text(check, other)}"
             for check, one in told[0].reasons[at].items()
             if (other := told[1].reasons[at][check]) != one
         ]

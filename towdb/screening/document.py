@@ -9,11 +9,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import towdb
+from towdb.duck.files import require_own
 from towdb.errors import UsageError, nearest
-from towdb.reference.files import require_own
-from towdb.screening import words
-from towdb.screening.coaches import coach_of, coach_told
-from towdb.screening.policy import Policy
+from towdb.intake.coaches import coach_of, coach_told
+from towdb.intake.policy import Policy
+from towdb.wording import sentences
 
 if TYPE_CHECKING:
     from towdb.screening.screening import Screening
@@ -36,7 +36,7 @@ def document(screening: Screening) -> Record:
         "reference": {"release_id": screening.release_id, "invented": screening.invented},
         "policy": {"weigh_by": screening.policy.weigh_by},
         "assumed": screening.assumed,
-        "not_looked_at": words.NOT_LOOKED_AT,
+        "not_looked_at": sentences.NOT_LOOKED_AT,
         "set_aside": None
         if screening.set_aside is None
         else {"file": str(screening.set_aside.path), "rows": screening.set_aside.rows},
@@ -113,11 +113,11 @@ def _coach(screening: Screening, coach: Record) -> Record:
     ]
     cautions = [
         text.format(name=coach["name"])
-        for kind, text in words.COACH_CAUTIONS.items()
+        for kind, text in sentences.COACH_CAUTIONS.items()
         if coach[kind]
     ]
     lacks = [
-        {"about": row["about"], "where": words.WHERE[row["about"]]}
+        {"about": row["about"], "where": sentences.WHERE[row["about"]]}
         for row in screening.records("coach_lacks")
         if row["coach"] == coach["coach"]
     ]
@@ -163,8 +163,10 @@ class _Candidates:
             "checks": [self.check(at, check) for check in self.checks[at]],
             "conditions": [self.condition(at, condition) for condition in self.conditions[at]],
             "questions": self.questions[at],
-            "remarks": [self.remark(r) for r in remarks if r["kind"] in words.REMARKS],
-            "cautions": [words.CAUTIONS[r["kind"]] for r in remarks if r["kind"] in words.CAUTIONS],
+            "remarks": [self.remark(r) for r in remarks if r["kind"] in sentences.REMARKS],
+            "cautions": [
+                sentences.CAUTIONS[r["kind"]] for r in remarks if r["kind"] in sentences.CAUTIONS
+            ],
         }
 
     def check(self, at: tuple[str, str], check: Record) -> Record:
@@ -172,7 +174,7 @@ class _Candidates:
                 "value_kg", "limit_kg", "margin_kg")  # fmt: skip
         return {
             **{key: check[key] for key in kept},
-            "explanation": words.reason_text(check["check"], check["reason"]),
+            "explanation": sentences.reason_text(check["check"], check["reason"]),
             "citations": [
                 {key: c[key] for key in CITED}
                 for c in self.citations[at]
@@ -194,17 +196,19 @@ class _Candidates:
     def remark(self, record: Record) -> str:
         said = str(record["said"] or "")
         said = (
-            words.METHODS.get(said)
-            or words.PERMISSIONS.get(said)
+            sentences.METHODS.get(said)
+            or sentences.PERMISSIONS.get(said)
             or said.replace("_", " ").replace(" | ", " or ")
         )
         if record["kind"].startswith("emergency") and record["said"] == "permitted":
-            said = words.WITHIN_LIMITS.format(said=said)
+            said = sentences.WITHIN_LIMITS.format(said=said)
         close = f"; did you mean {record['said']}?" if record["said"] else ""
         if record["kind"] == "misspelt_option":
             near = nearest(said, self.options)
             close = f"; did you mean {near}?" if near else ""
-        text = words.REMARKS[record["kind"]].format(row_key=record["key"], said=said, close=close)
+        text = sentences.REMARKS[record["kind"]].format(
+            row_key=record["key"], said=said, close=close
+        )
         return f"{text} ({record['title']}, {record['locator']})" if record["locator"] else text
 
 

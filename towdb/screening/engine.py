@@ -12,7 +12,7 @@ from pathlib import Path
 import duckdb
 
 from towdb.contract.ddl import literal
-from towdb.reference.files import STORAGE_VERSION
+from towdb.duck.files import STORAGE_VERSION
 
 # What people ask of: an output each, by names and in pounds.
 PUBLIC = (

@@ -10,10 +10,11 @@ from collections.abc import Sequence
 
 import duckdb
 
-from towdb.screening import engine, words
-from towdb.screening.candidates import ATTRIBUTES
-from towdb.screening.facts import insert
-from towdb.screening.prepare import configure
+from towdb.intake.candidates import ATTRIBUTES
+from towdb.screening import engine
+from towdb.screening.conditions import insert
+from towdb.screening.configure import configure
+from towdb.wording import sentences
 
 # What is open, in the order in which the relations build on each other.
 OPENINGS = (
@@ -94,15 +95,15 @@ def _enter_words(con: duckdb.DuckDBPyConnection) -> None:
         "asked_where": ("about", "where"),
     }
     elsewhere = [
-        (check, reason, about, words.because_text(check, reason, about),
-         str(check == "permission" and reason in words.ASKED_OF_THE_CAR).lower())
-        for (check, reason), abouts in words.ASKED_ELSEWHERE.items()
+        (check, reason, about, sentences.because_text(check, reason, about),
+         str(check == "permission" and reason in sentences.ASKED_OF_THE_CAR).lower())
+        for (check, reason), abouts in sentences.ASKED_ELSEWHERE.items()
         for about in abouts
     ]  # fmt: skip
     rows: dict[str, Sequence[Sequence[str]]] = {
-        "asked_why": list(words.ASKED.items()),
+        "asked_why": list(sentences.ASKED.items()),
         "asked_elsewhere": elsewhere,
-        "asked_where": list(words.WHERE.items()),
+        "asked_where": list(sentences.WHERE.items()),
     }
     for name, columns in tables.items():
         kinds = ["BOOLEAN" if column.startswith("is_") else "VARCHAR" for column in columns]

@@ -11,22 +11,22 @@ from typing import Any
 import duckdb
 
 from towdb.contract.typed import read_date
-from towdb.duck.settings import NO_OPTIMIZER, settle
+from towdb.duck.connections import NO_OPTIMIZER, settle
 from towdb.errors import UsageError
+from towdb.intake.candidates import Typed, load_candidates, read_assumptions
+from towdb.intake.coaches import Coach, CoachLike, enter_coaches, find_coaches
+from towdb.intake.headers import MappingLike, read_mapping
+from towdb.intake.policy import Policy, read_policy
+from towdb.intake.rejects import SetAside, aside_path
+from towdb.intake.unreadable import RowsRead, Unreadable, finish
+from towdb.intake.versions import Years, candidates_on_record, read_years
 from towdb.reference.opening import Stamp, release_read
 from towdb.reference.query import Reference, attached, path_of
 from towdb.screening import engine
-from towdb.screening.aside import SetAside, aside_path
-from towdb.screening.candidates import Typed, load_candidates, read_assumptions
 from towdb.screening.carried import carried_columns
-from towdb.screening.coaches import Coach, CoachLike, enter_coaches, find_coaches
-from towdb.screening.mapping import MappingLike, read_mapping
-from towdb.screening.names import note_unknown_names
-from towdb.screening.on_record import Years, candidates_on_record, read_years
-from towdb.screening.policy import Policy, read_policy
-from towdb.screening.prepare import prepare
+from towdb.screening.configure import prepare
+from towdb.screening.name_remarks import note_unknown_names
 from towdb.screening.screening import Screening
-from towdb.screening.unreadable import RowsRead, Unreadable, finish
 
 # For reading only: to 0.1 lb, to the safe side, after a tolerance of 1e-6 lb, so that an exact
 # 4,000 lb stays 4,000.0. A margin that fails never shows as 0.

@@ -16,9 +16,15 @@ import duckdb
 
 import towdb
 from towdb.contract.ddl import literal
-from towdb.duck.settings import OPTIMIZER, settle
+from towdb.duck.connections import OPTIMIZER, settle
+from towdb.duck.faults import unwritten
+from towdb.duck.limits import UNLIMITED, Limits
 from towdb.errors import UsageError
-from towdb.reference.limits import UNLIMITED, Limits
+from towdb.intake.candidates import Typed
+from towdb.intake.coaches import Coach
+from towdb.intake.policy import Policy
+from towdb.intake.rejects import SetAside
+from towdb.intake.unreadable import RowsRead
 from towdb.reference.opening import Stamp, release_read
 from towdb.reference.query import (
     Rows,
@@ -27,19 +33,13 @@ from towdb.reference.query import (
     select,
 )
 from towdb.reference.relations import columns_of
-from towdb.reference.trouble import unwritten
 from towdb.screening import engine
-from towdb.screening.aside import SetAside
-from towdb.screening.candidates import Typed
 from towdb.screening.carried import carried_columns, verdicts_with
-from towdb.screening.coaches import Coach
-from towdb.screening.facts import word_differences, word_facts
-from towdb.screening.names import note_vins
-from towdb.screening.policy import Policy
+from towdb.screening.conditions import word_differences, word_facts
+from towdb.screening.name_remarks import note_vins
 from towdb.screening.questions import EACH_UP_TO, enter_questions
 from towdb.screening.summary import RAISES, Summary, summarise
-from towdb.screening.unreadable import RowsRead
-from towdb.screening.words import told_words
+from towdb.wording.sentences import told_words
 
 if TYPE_CHECKING:
     import pandas as pd

@@ -13,13 +13,14 @@ import duckdb
 from towdb.contract.model import contract
 from towdb.contract.typed import typed_mass
 from towdb.errors import UsageError
+from towdb.intake.candidates import Typed
+from towdb.intake.grouping import enter_groups, enter_labels, read_by
+from towdb.intake.unreadable import RowsRead
 from towdb.reference.relations import columns_of
-from towdb.screening import engine, words
-from towdb.screening.candidates import Typed
-from towdb.screening.labels import enter_groups, enter_labels, read_by
-from towdb.screening.lacking import enter_gaps, gaps_found
-from towdb.screening.tabled import Row, Tabled
-from towdb.screening.unreadable import RowsRead
+from towdb.report.tables import Row, Tabled
+from towdb.screening import engine
+from towdb.screening.gaps import enter_gaps, gaps_found
+from towdb.wording import sentences
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -112,7 +113,7 @@ class Summary(Tabled):
             "on": self.on.isoformat(),
             "reference": {"release_id": self.release_id, "invented": self.invented},
             "assumed": self.assumed,
-            "not_looked_at": words.NOT_LOOKED_AT,
+            "not_looked_at": sentences.NOT_LOOKED_AT,
             "cars": self.cars,
             "coaches": list(self.coaches),
             "by": list(self.by),

@@ -12,10 +12,10 @@ from typing import Any
 from towdb.contract.grammar import Fault, fold
 from towdb.contract.model import contract
 from towdb.contract.typed import typed_cell
-from towdb.screening.candidates import ATTRIBUTES
-from towdb.screening.mapping import ColumnMap
-from towdb.screening.prepare import BEYOND
-from towdb.screening.reading import READINGS, WEIGHTS, cell_fault, unit_fault, weight_of
+from towdb.intake.candidates import ATTRIBUTES
+from towdb.intake.cells import READINGS, WEIGHTS, cell_fault, unit_fault, weight_of
+from towdb.intake.headers import ColumnMap
+from towdb.screening.configure import BEYOND
 from towdb.spark.numbers import Numbers
 
 # Distinct texts of an inventory are few; a worker keeps so many of them, read.

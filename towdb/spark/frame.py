@@ -12,13 +12,13 @@ from typing import TYPE_CHECKING, Any
 import towdb
 from towdb.contract.typed import read_date
 from towdb.errors import UsageError
+from towdb.intake.candidates import read_assumptions
+from towdb.intake.cells import TWICE, WEIGHTS
+from towdb.intake.coaches import CoachLike
+from towdb.intake.headers import Header, MappingLike, read_header, read_mapping
+from towdb.intake.policy import Policy, read_policy
 from towdb.reference.relations import columns_of
 from towdb.screening import engine
-from towdb.screening.candidates import read_assumptions
-from towdb.screening.coaches import CoachLike
-from towdb.screening.mapping import Header, MappingLike, read_header, read_mapping
-from towdb.screening.policy import Policy, read_policy
-from towdb.screening.reading import TWICE, WEIGHTS
 from towdb.screening.screen import ROUNDED
 from towdb.spark.cells import CarReader
 from towdb.spark.handed import BESIDE_EVERY_CAR, THERE, Handed, hand_over

@@ -11,11 +11,11 @@ from typing import Any
 
 import duckdb
 
+from towdb.intake.coaches import CoachLike, enter_coaches, find_coaches
+from towdb.intake.policy import Policy
 from towdb.reference.opening import attach, release_read
 from towdb.reference.query import guard
 from towdb.screening import engine
-from towdb.screening.coaches import CoachLike, enter_coaches, find_coaches
-from towdb.screening.policy import Policy
 from towdb.spark.numbers import Numbers, numbers_of
 
 # What needs no car is worked out by DuckDB, from the same text; what does is left to Spark.

@@ -13,7 +13,7 @@ from towdb.cli.record.options import counted, opened, record_option
 from towdb.errors import UsageError
 
 if TYPE_CHECKING:
-    from towdb.record.issued import Issued, Replay, Turn
+    from towdb.record.answers import Issued, Replay, Turn
 
 _TURN = ("candidate", "coach", "before", "after", "why")
 
@@ -32,7 +32,7 @@ def replay(number: int | None, url: str | None, format: str | None, output: Path
     """
     import tempfile
 
-    from towdb.record import issued as run
+    from towdb.record import answers as run
     from towdb.report import rows as report
     from towdb.report.output import choose_format, deliver
 
@@ -82,7 +82,7 @@ def affected(
     \b
     Example: towdb record affected new.duckdb --record shop.sqlite
     """
-    from towdb.record.issued import affected as run
+    from towdb.record.answers import affected as run
     from towdb.report import rows as report
     from towdb.report.output import choose_format, deliver
 
@@ -112,10 +112,12 @@ def _calls(found: Sequence[tuple[Issued, Sequence[Turn]]]) -> Iterator[str]:
 
 def turn_lines(turns: Iterable[Turn]) -> Iterator[str]:
     """What is said otherwise, a line a car."""
-    from towdb.screening import words
+    from towdb.wording import sentences
 
     for turn in turns:
-        before, after = (words.VERDICTS.get(v or "", "nothing") for v in (turn.before, turn.after))
+        before, after = (
+            sentences.VERDICTS.get(v or "", "nothing") for v in (turn.before, turn.after)
+        )
         change = before if before == after else f"{before} -> {after}"
         yield f"{turn.candidate} behind {turn.coach}: {change} ({'; '.join(turn.why)})"
 

@@ -91,7 +91,7 @@ def withdraw(
 
 
 def _withdrawn_lines(done: Withdrawal) -> Iterator[str]:
-    from towdb.record.tables import ENTRY
+    from towdb.record.store.tables import ENTRY
 
     yield from (f"  {table} {key}" for table, key in done.rows)
     changed: dict[tuple[str, str], list[str]] = {}

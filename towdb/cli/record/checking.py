@@ -15,7 +15,7 @@ from towdb.cli.record.options import as_of_option, as_option, counted, opened, p
 from towdb.errors import UsageError
 
 if TYPE_CHECKING:
-    from towdb.record.evidence import Evidence
+    from towdb.record.evidence.confirm import Evidence
     from towdb.record.reinstate import Lifted
     from towdb.record.review import Counts, Unit
 
@@ -33,7 +33,7 @@ def attach(path: Path, source_id: str | None, url: str | None, who: str | None) 
     \b
     Example: towdb record attach manual.pdf quillon-om-pika-2021 --record shop.sqlite --as Imre
     """
-    from towdb.record.documents import attach as run
+    from towdb.record.evidence.documents import attach as run
 
     files = sorted(path.iterdir()) if path.is_dir() else [path]
     if path.is_dir() and source_id is not None:
@@ -60,8 +60,8 @@ def evidence(url: str | None, as_of: str | None, format: str | None, output: Pat
     """
     import dataclasses
 
-    from towdb.record.documents import evidence as run
-    from towdb.record.evidence import Evidence, findings
+    from towdb.record.evidence.confirm import Evidence, findings
+    from towdb.record.evidence.documents import evidence as run
     from towdb.report.output import choose_format, deliver
     from towdb.report.rows import write_lines
 
@@ -78,7 +78,7 @@ def evidence(url: str | None, as_of: str | None, format: str | None, output: Pat
 
 
 def _evidence_lines(found: Sequence[Evidence]) -> Iterator[str]:
-    from towdb.record.evidence import summary
+    from towdb.record.evidence.confirm import summary
 
     for each in found:
         row = f"{each.table} {each.key} ({each.source_id}, {each.locator})"
@@ -246,7 +246,7 @@ def _page(unit: Unit, again: Mapping[str, Lifted]) -> Iterator[str]:
 
 
 def _rows(unit: Unit) -> Iterator[str]:
-    from towdb.record.tables import ENTRY
+    from towdb.record.store.tables import ENTRY
 
     hidden = {*ENTRY, "source_id", "locator", "file_page", "quote", "basis"}
     group = unit.beside.get("vehicle_group")

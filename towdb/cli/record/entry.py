@@ -42,8 +42,8 @@ def template(url: str | None, output: Path, every_table: bool) -> None:
     Example: towdb record template -o pages.xlsx
     """
     from towdb.contract.model import contract
-    from towdb.record.mark import UNKNOWN, mark_of
-    from towdb.record.workbook_template import write_template
+    from towdb.record.workbook.mark import UNKNOWN, mark_of
+    from towdb.record.workbook.template import write_template
 
     known: dict[str, list[str]] = {}
     mark = UNKNOWN

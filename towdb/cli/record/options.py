@@ -11,7 +11,7 @@ import click
 from towdb.errors import UsageError
 
 if TYPE_CHECKING:
-    from towdb.record.store import Record
+    from towdb.record.store.record import Record
 
 Command = TypeVar("Command", bound=Callable[..., Any])
 
@@ -53,7 +53,7 @@ def opened(url: str | None, *, create: bool = False) -> Iterator[Record]:
     if not url:
         raise UsageError("name a record with --record FILE.sqlite or in TOWDB_RECORD")
     try:
-        from towdb.record.store import Record
+        from towdb.record.store.record import Record
     except ModuleNotFoundError as error:
         raise UsageError(f"a record needs {error.name}; install towdb anew") from None
     with Record(url, create=create) as record:
@@ -68,7 +68,7 @@ def person(who: str | None) -> str:
     UsageError
         If none was, or it is no name.
     """
-    from towdb.record.said import person_name
+    from towdb.record.store.names_and_times import person_name
 
     return person_name(who)
 

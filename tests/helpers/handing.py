@@ -1,0 +1,127 @@
+"""Cars and coaches that DuckDB has prepared, and what it made of them; handed to other engines."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+import duckdb
+
+import towdb
+from tests.helpers import agreement
+from tests.helpers.worlds import World
+from towdb.contract.ddl import literal
+from towdb.screening import engine
+from towdb.spark.handed import Table, of_the_release, table_of
+
+# What the portable texts start at, the release aside.
+PREPARED = (
+    *("asked", "candidate", "configuration", "configuration_word", "configuration_option"),
+    *("configuration_confirmed", "coach_figure"),
+)
+# What is worded by then, and how cars were typed.
+WORDED = (
+    *("fact_text", "brake_text", "depends_text"),
+    *("coded", "misspelt_option", "candidate_make", "unknown_name", "vin_year"),
+)
+EXPLAINED = ("decision_check", *engine.EXPLANATIONS)
+# Of many pairs one in so many is explained: all of them would be a million rows.
+EXPLAINED_OF_MANY = 16
+MANY = 2_000
+POSTGRES_TYPES = {"VARCHAR": "TEXT", "HUGEINT": "NUMERIC(38,0)"}
+
+Rows = list[tuple[Any, ...]]
+
+
+def postgres_schema(table: Table) -> str:
+    """The columns of a table as PostgreSQL writes them."""
+    return ", ".join(f'"{name}" {POSTGRES_TYPES.get(kind, kind)}' for name, kind in table.columns)
+
+
+@dataclass
+class Case:
+    """What goes in, and what DuckDB made of it.
+
+    Attributes
+    ----------
+    tables : dict
+        What relations start at, the release's by their qualified names.
+    explained : dict
+        What explanations start at beside them: among these a decision of fewer pairs.
+    expected : dict
+        Relation to what DuckDB made of it.
+    """
+
+    tables: dict[str, Table]
+    explained: dict[str, Table]
+    expected: dict[str, Table] = field(default_factory=dict)
+
+
+def texts_of(names: Iterable[str]) -> dict[str, str]:
+    """The unmodified text of each relation."""
+    return {name: engine.relation_sql(name) for name in names}
+
+
+def case_of(screening: towdb.Screening) -> Case:
+    """What a screening began with, and all that it came to."""
+    con = screening._con
+    expected = {name: table_of(con, name) for name in engine.RELATIONS}
+    looked_at = of_the_release([*engine.RELATIONS, *EXPLAINED])
+    tables = {name: table_of(con, name) for name in (*PREPARED, *looked_at)}
+    _decide_fewer(con)
+    screening._explain()
+    expected |= {name: table_of(con, name) for name in EXPLAINED}
+    explained = {name: table_of(con, name) for name in ("decision", *WORDED)}
+    return Case(tables, explained, expected)
+
+
+def _decide_fewer(con: duckdb.DuckDBPyConnection) -> None:
+    ((kind, pairs),) = con.execute(
+        "SELECT table_type, (SELECT COUNT(*) FROM decision) FROM information_schema.tables"
+        " WHERE table_name = 'decision'"
+    ).fetchall()
+    if pairs > MANY:
+        con.execute(
+            "CREATE TEMP TABLE some_decision AS FROM decision"
+            f" WHERE (candidate_no + coach_no) % {EXPLAINED_OF_MANY} = 0"
+        )
+        con.execute(f"DROP {'VIEW' if kind == 'VIEW' else 'TABLE'} decision")
+        con.execute("CREATE TEMP TABLE decision AS FROM some_decision")
+
+
+def case_of_worlds(
+    worlds: Sequence[World], folder: Path, weigh_by: str, *, judged: bool = True
+) -> Case:
+    """Those of many worlds that are weighed alike, in one set of tables: every car, every coach."""
+    folder.mkdir()
+    numbers = [k for k, world in enumerate(worlds) if world.policy["weigh_by"] == weigh_by]
+    release = agreement.merged_release(worlds, folder, judged=judged)
+    with agreement.screened(worlds, numbers, release, folder) as screening:
+        return case_of(screening)
+
+
+def write_parquet(table: Table, path: Path) -> None:
+    """Write a table for Spark."""
+    kinds = ["DECIMAL(38,0)" if kind == "HUGEINT" else kind for _, kind in table.columns]
+    columns = ", ".join(
+        f'"{name}" {kind}' for (name, _), kind in zip(table.columns, kinds, strict=True)
+    )
+    with duckdb.connect() as con:
+        con.execute(f"CREATE TABLE handed ({columns})")
+        if table.rows:
+            cells = ", ".join(f"unnest(${n}::{kind}[])" for n, kind in enumerate(kinds, start=1))
+            columns_of = [list(column) for column in zip(*table.rows, strict=True)]
+            con.execute(f"INSERT INTO handed SELECT {cells}", columns_of)
+        con.execute(f"COPY handed TO {literal(str(path))} (FORMAT parquet)")
+
+
+def differences(wanted: Table, columns: list[str], rows: Rows) -> Iterator[str]:
+    """What another engine made otherwise: its columns, or its rows as often as they stand."""
+    if columns != [name for name, _ in wanted.columns]:
+        yield f"columns {columns}"
+    ours, theirs = Counter(wanted.rows), Counter(rows)
+    yield from (f"only DuckDB, {n} times: {row}" for row, n in (ours - theirs).items())
+    yield from (f"only the other, {n} times: {row}" for row, n in (theirs - ours).items())

@@ -1,0 +1,146 @@
+"""Rows that cannot be read: set aside as they came, with the reason, so that the rest goes on."""
+
+from __future__ import annotations
+
+import os
+from dataclasses import dataclass
+from pathlib import Path
+
+import duckdb
+
+from towdb.contract.ddl import literal
+from towdb.duck.faults import unwritten
+from towdb.errors import UsageError
+from towdb.intake.files import refuse_inside
+from towdb.intake.load import Typed, ragged_fault
+from towdb.intake.one_file import quoted
+from towdb.reference.query import distinct_names
+from towdb.report.output import replace
+
+FORMATS = {".csv": "FORMAT csv, HEADER", ".parquet": "FORMAT parquet"}
+ADDED = ("file", "line", "reason")
+
+
+@dataclass(frozen=True)
+class SetAside:
+    """Where rows were set aside, and how many; none is a file of a header alone."""
+
+    path: Path
+    rows: int
+
+
+def aside_path(path: str | os.PathLike[str] | None, source: object) -> Path | None:
+    """The file for rows that are set aside.
+
+    Raises
+    ------
+    UsageError
+        If its name has another end, or is the inventory's own.
+    """
+    if path is None:
+        return None
+    target = Path(path)
+    if target.suffix.lower() not in FORMATS:
+        raise UsageError(f"{target}: rows are set aside in a file that ends in .csv or .parquet")
+    refuse_inside(target, source)
+    return target
+
+
+def mark_aside(con: duckdb.DuckDBPyConnection, bad_rows: str) -> None:
+    """Create ``aside``: a row for each car of `bad_rows`, with the reason.
+
+    Parameters
+    ----------
+    con : DuckDBPyConnection
+        Where ``typed`` is.
+    bad_rows : str
+        A SELECT of `candidate_no`, `column_name`, `value`, `rule`, `message` and `remedy`; empty:
+        there is no such row.
+    """
+    if not bad_rows:
+        con.execute("CREATE TEMP TABLE aside (candidate_no INTEGER, reason VARCHAR)")
+        return
+    con.execute(
+        "CREATE TEMP TABLE aside AS SELECT candidate_no, string_agg(column_name || ': ' ||"
+        " message || '; ' || remedy, ' · ' ORDER BY column_name, message) AS reason"
+        f" FROM ({bad_rows}) GROUP BY candidate_no"
+    )
+
+
+def write_aside(
+    con: duckdb.DuckDBPyConnection, typed: Typed, path: Path, whole: str = "typed_whole"
+) -> SetAside:
+    """Write the rows that were put aside, and those with more or fewer cells than their header.
+
+    They stand there as they were written, with file, line and reason behind them. `whole` names
+    the relation that still holds them.
+
+    Raises
+    ------
+    UsageError
+        If the file cannot be written; what was there stays.
+    """
+    _enter_places(con, typed)
+    selects = [_faulty(typed, whole), *_ragged(con, typed)]
+    names = distinct_names([*typed.headers.values(), *ADDED])
+    renamed = ", ".join(
+        f"{quoted(column)} AS {quoted(name)}"
+        for column, name in zip([*typed.headers, *ADDED], names, strict=True)
+    )
+    query = f"SELECT {renamed} FROM ({' UNION ALL '.join(selects)}) ORDER BY {', '.join(ADDED[:2])}"
+
+    def fill(beside: Path) -> None:
+        form = FORMATS[path.suffix.lower()]
+        try:
+            con.execute(f"COPY ({query}) TO {literal(str(beside))} ({form})")
+        except duckdb.Error as error:
+            raise unwritten(error, beside) from None
+
+    replace(path, fill)
+    ((count,),) = con.execute("SELECT COUNT(*) FROM aside").fetchall()
+    return SetAside(path, count + typed.ragged)
+
+
+def _enter_places(con: duckdb.DuckDBPyConnection, typed: Typed) -> None:
+    con.execute("CREATE TEMP TABLE place (file VARCHAR, first_no BIGINT, line BIGINT)")
+    for files, rows, lines in typed.places.runs():
+        con.execute(
+            "INSERT INTO place SELECT unnest($1::VARCHAR[]), unnest($2::BIGINT[]),"
+            " unnest($3::BIGINT[])",
+            [files, rows, lines],
+        )
+
+
+def _faulty(typed: Typed, whole: str) -> str:
+    columns = "".join(f"w.{quoted(column)}, " for column in typed.headers)
+    return (
+        f"SELECT {columns}p.file, p.line + w.candidate_no - p.first_no AS line, a.reason"
+        f" FROM aside AS a JOIN {whole} AS w ON w.candidate_no = a.candidate_no"
+        " ASOF JOIN place AS p ON w.candidate_no >= p.first_no"
+    )
+
+
+def _ragged(con: duckdb.DuckDBPyConnection, typed: Typed) -> list[str]:
+    if not typed.ragged:
+        return []
+    con.execute("SELECT DISTINCT part_no, len(cells) FROM ragged_row ORDER BY ALL")
+    selects = []
+    for part_no, count in con.fetchall():
+        part, header = typed.parts[part_no]
+        places, aside = header.places(), header.aside()
+        width = len(header.texts) - len(part.folders)
+        cells = []
+        for column in typed.headers:
+            at = aside.get(typed.aside[column]) if column in typed.aside else places.get(column)
+            is_there = at is not None and at < min(width, count)
+            cells.append(f"nullif(cells[{at + 1}], '')" if at is not None and is_there else "NULL")
+        wrong = ragged_fault(typed, part_no, count)
+        reason = literal(f"{wrong.message}; {wrong.remedy}")
+        # Nothing that was written may be lost: what no column takes stands in the reason.
+        over = f" || '; beyond them: ' || array_to_string(cells[{width + 1}:], ' · ')"
+        selects.append(
+            f"SELECT {', '.join([*cells, literal(typed.places.files[part_no])])}, line,"
+            f" {reason}{over if count > width else ''} FROM ragged_row"
+            f" WHERE part_no = {part_no} AND len(cells) = {count}"
+        )
+    return selects

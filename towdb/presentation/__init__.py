@@ -1,0 +1,1 @@
+"""A result as people read it: lines, rows and pictures, which `report` writes."""

@@ -1,0 +1,280 @@
+"""`show`: all that is on record of a make, a model or a model year, and what is not."""
+
+from __future__ import annotations
+
+import datetime
+import os
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from towdb.contract.grammar import fold
+from towdb.contract.typed import read_date
+from towdb.errors import UsageError, did_you_mean
+from towdb.presentation.screening import asked_in_short, procedure_lines
+from towdb.reference.opening import release_read
+from towdb.reference.query import Reference, attached, guard, path_of
+from towdb.screening.conditions import statement_facts
+from towdb.screening.document import CITED, CONDITION
+from towdb.screening.engine import relation_sql
+from towdb.wording import sentences
+from towdb.wording.groups import (
+    CELLS,
+    WORDS,
+    YEARS,
+    group_text,
+    told_apart,
+    years_text,
+)
+
+if TYPE_CHECKING:
+    import duckdb
+    import pandas as pd
+
+Record = dict[str, Any]
+COLUMNS = (
+    "model", "model_year_from", "model_year_to", "cars", "towing_method", "purpose", "permission",
+    "checked", "awaiting", "replaced_by", "replaced_for_some_by", "exceptions", "contradicted_by",
+    "withdrawn_on", "in_short", "locator", "title", "eligibility_id", "quote",
+)  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Showing:
+    """What is on record of a make, a model or a model year.
+
+    Attributes
+    ----------
+    make : str
+        As the reference writes it.
+    on : date
+        The date for which withdrawals were taken.
+    release_id : str
+        The release that was asked.
+    invented : bool
+        Whether it holds invented rows.
+    records : list of dict
+        One a statement, by model and model year; keys as in `COLUMNS`.
+    gaps : dict
+        By model: model years between the first and the last on record for which no page on towing
+        with four wheels down, behind another vehicle, is on record.
+    conditions : dict
+        By permitting statement: its limits, steps and fuses in printed order, each with its page;
+        keys as in the relation ``condition`` of a screening.
+    """
+
+    make: str
+    on: datetime.date
+    release_id: str
+    invented: bool
+    records: list[Record]
+    gaps: dict[str, list[int]]
+    conditions: dict[str, list[Record]]
+
+    @property
+    def statements(self) -> pd.DataFrame:
+        """The statements as a DataFrame."""
+        import pandas as pd
+
+        return pd.DataFrame(self.records, columns=list(COLUMNS))
+
+
+def show(
+    reference: Reference | str | os.PathLike[str],
+    make: str,
+    model: str | None = None,
+    year: int | None = None,
+    *,
+    on: datetime.date | str | None = None,
+) -> Showing:
+    """Show every statement on a make, one of its models, or one model year of it.
+
+    Parameters
+    ----------
+    reference : Reference or path
+        The release.
+    make, model : str
+        As a person types them: in any case.
+    year : int, optional
+        A model year.
+    on : date or str, optional
+        Date for withdrawals; today by default.
+
+    Returns
+    -------
+    Showing
+
+    Raises
+    ------
+    UsageError
+        If there is no such make or model on record; the nearest is named.
+    """
+    date = read_date(on)
+    if year is not None and not 1 <= year <= 9999:
+        raise UsageError(f"year {year}: write a model year, as 2021")
+    con, (release_id, _, _, invented) = attached(reference)
+    try:
+        guard(con)
+        with release_read(path_of(reference)):
+            make, models = _names(con, make, model)
+            con.execute(f"CREATE TEMP TABLE shown AS {relation_sql('show/shown')}",
+                        [make, models, year])  # fmt: skip
+            asked = _conditions(con)
+            found = list(_records(con, asked, date))
+            gaps = {name: years for name in models if (years := _gaps(con, make, name, year))}
+    finally:
+        con.close()
+    return Showing(make, date, release_id, invented, found, gaps, asked)
+
+
+def _names(con: duckdb.DuckDBPyConnection, make: str, model: str | None) -> tuple[str, list[str]]:
+    known: dict[str, dict[str, str]] = {}
+    makes: dict[str, str] = {}
+    query = "SELECT DISTINCT make, model FROM towdb_data.vehicle_group ORDER BY make, model"
+    for each, name in con.execute(query).fetchall():
+        makes.setdefault(fold(each), each)
+        known.setdefault(fold(each), {}).setdefault(fold(name), name)
+    if fold(make) not in known:
+        raise UsageError(
+            f"{make}: no such make on record{did_you_mean(make, makes.values())};"
+            f" on record: {', '.join(sorted(makes.values())) or 'none'}"
+        )
+    models = known[fold(make)]
+    if model is not None and fold(model) not in models:
+        raise UsageError(
+            f"{model}: no such model of {makes[fold(make)]} on record"
+            f"{did_you_mean(model, models.values())};"
+            f" on record: {', '.join(sorted(models.values()))}"
+        )
+    return makes[fold(make)], [models[fold(model)]] if model else list(models.values())
+
+
+def _conditions(con: duckdb.DuckDBPyConnection) -> dict[str, list[Record]]:
+    con.execute(
+        "CREATE TEMP TABLE asked_statement AS SELECT eligibility_id,"
+        " COALESCE(same_steps_as, eligibility_id) AS steps_of FROM shown"
+        " WHERE permission = 'permitted'"
+    )
+    pages: dict[tuple[str, ...], Record] = {}
+    for eligibility_id, *cited in _rows(con, relation_sql("show/printed")):
+        page = dict(zip(CITED, cited, strict=True))
+        pages[eligibility_id, page["table"], page["key"]] = page
+    found: dict[str, list[Record]] = {}
+    for fact in statement_facts(con):
+        at = (fact.eligibility_id, fact.table_name, fact.row_key)
+        condition = {"depends_on": None, **fact._asdict(), "citations": [pages[at]]}
+        told = {key: condition[key] for key in (*CONDITION, "citations")}
+        found.setdefault(fact.eligibility_id, []).append(told)
+    return found
+
+
+def _rows(con: duckdb.DuckDBPyConnection, query: str, *given: object) -> list[tuple[Any, ...]]:
+    return con.execute(query, list(given)).fetchall()
+
+
+def _records(
+    con: duckdb.DuckDBPyConnection, asked: dict[str, list[Record]], on: datetime.date
+) -> Iterator[Record]:
+    rows = _rows(con, relation_sql("show/listed"), on)
+    names = [column[0] for column in con.description or ()]
+    records = {
+        row["eligibility_id"]: row for row in (dict(zip(names, r, strict=True)) for r in rows)
+    }
+    for record in records.values():
+        # What the page leaves open to any car goes without saying.
+        said = [name for name in CELLS if name not in YEARS and record[name] != "any"]
+        unclear = [
+            name.replace("_", " ")
+            for name in WORDS
+            if record[name] is None and record["otherwise"] is None
+        ]
+        parts = [group_text(record, said)]
+        parts += [f"not clear for which {', '.join(unclear)}"] if unclear else []
+        record["cars"] = "; ".join(filter(None, parts))
+        conditions = asked.get(record["eligibility_id"], [])
+        permits = record["permission"] == "permitted"
+        record["in_short"] = asked_in_short(conditions) if permits else ""
+        record["exceptions"] = "\n".join(_exceptions(record, records))
+        if record["withdrawn_on"] and record["withdrawn_on"] > on:
+            record["withdrawn_on"] = None
+        yield {name: record[name] for name in COLUMNS}
+
+
+def _exceptions(record: Record, records: dict[str, Record]) -> Iterator[str]:
+    """For which of its cars another statement holds instead."""
+    for named in filter(None, (record["replaced_for_some_by"] or "").split(", ")):
+        other = records.get(named.partition(" ")[0])
+        if other is None:
+            # It speaks of another model year than the one that was asked for.
+            yield f"other model years: {named}"
+            continue
+        cars = group_text(other, told_apart([record, other])) or "some"
+        mark = named.partition(" ")[2]
+        said = " ".join(filter(None, [sentences.PERMISSIONS[other["permission"]], mark]))
+        yield f"{cars}: {said}, {other['locator']}"
+
+
+def _gaps(con: duckdb.DuckDBPyConnection, make: str, model: str, year: int | None) -> list[int]:
+    con.execute(relation_sql("show/gap"), [make, model, year])
+    return [row[0] for row in con.fetchall()]
+
+
+SCREEN_COLUMNS = ("year", "cars", "the page says", "what it takes", "page")
+
+
+def screen_rows(shown: Showing) -> Iterator[tuple[str, list[list[str]]]]:
+    """By model, the rows of the screen for `SCREEN_COLUMNS`."""
+    for model in dict.fromkeys(record["model"] for record in shown.records):
+        of_model = [record for record in shown.records if record["model"] == model]
+        yield (
+            model,
+            [
+                [
+                    years_text(record),
+                    record["cars"] or "all",
+                    _said(record, shown),
+                    record["in_short"],
+                    f"{record['locator']}\n{record['title']}",
+                ]
+                for record in of_model
+            ],
+        )
+
+
+def _said(record: Record, shown: Showing) -> str:
+    text = sentences.PERMISSIONS[record["permission"]]
+    if record["towing_method"] != "four_wheels_down":
+        text = f"{sentences.METHODS[record['towing_method']]}: {text}"
+    if record["purpose"] == "emergency":
+        text = f"in an emergency: {text}"
+    notes = [
+        "not checked yet" if not record["checked"] else "",
+        *(f"replaced by {page}" for page in _pages(record["replaced_by"], shown)),
+        *(f"except {exception}" for exception in filter(None, record["exceptions"].split("\n"))),
+        *(f"contradicted by {page}" for page in _pages(record["contradicted_by"], shown)),
+        f"withdrawn on {record['withdrawn_on']}" if record["withdrawn_on"] else "",
+    ]
+    return "\n".join([text, *filter(None, notes)])
+
+
+def _pages(named: str | None, shown: Showing) -> Iterator[str]:
+    """Other statements by their pages; one that is not shown, by its id."""
+    known = {record["eligibility_id"]: record for record in shown.records}
+    for each in filter(None, (named or "").split(", ")):
+        key, _, mark = each.partition(" ")
+        page = f"{known[key]['locator']}, {known[key]['title']}" if key in known else key
+        yield f"{page} {mark}".rstrip()
+
+
+def procedures(shown: Showing) -> Iterator[str]:
+    """What each permitting statement asks for, a line each, in printed order."""
+    for record in shown.records:
+        conditions = shown.conditions.get(record["eligibility_id"])
+        if not conditions:
+            continue
+        page = f"{record['title']}, {record['locator']} ({record['eligibility_id']})"
+        cars = f" ({record['cars']})" if record["cars"] else ""
+        yield f"{shown.make} {record['model']} {years_text(record)}{cars}"
+        yield f"  {'; '.join(_said(record, shown).splitlines())}: {page}"
+        yield from procedure_lines(conditions, "lb", record["title"])
+        yield ""

@@ -1,0 +1,1 @@
+"""Every sentence, label and unit that people read, and nothing else."""
