@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     from towdb.screening.screen import screen
     from towdb.screening.screening import Screening
 
-__version__ = "0.1.0"
+from towdb.version import __version__
 
 _HOME = {
     "schema": "towdb.contract.frames",

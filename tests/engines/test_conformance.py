@@ -31,7 +31,7 @@ from tests.helpers.handing import (
     write_parquet,
 )
 from tests.helpers.hostile import hostile_worlds
-from towdb.contract.ddl import literal
+from towdb.duck.literals import literal
 from towdb.screening import engine
 from towdb.spark.handed import Table
 

@@ -22,8 +22,8 @@ from tests.engines.conftest import Spark
 from tests.helpers import agreement
 from tests.helpers.hostile import SEEN, TEXTS
 from tests.helpers.worlds import CANDIDATE
-from towdb.contract.ddl import literal
 from towdb.contract.model import contract
+from towdb.duck.literals import literal
 
 ON = "2026-01-31"
 SHORTLIST, COACH = DEMO / "shortlist.csv", DEMO / "coach.toml"

@@ -13,7 +13,7 @@ import duckdb
 import towdb
 from tests.helpers import agreement
 from tests.helpers.worlds import World
-from towdb.contract.ddl import literal
+from towdb.duck.literals import literal
 from towdb.screening import engine
 from towdb.spark.handed import Table, of_the_release, table_of
 

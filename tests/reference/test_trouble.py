@@ -8,9 +8,9 @@ from typing import NoReturn
 import duckdb
 import pytest
 
+from towdb.duck.connections import connect
 from towdb.duck.faults import unreadable
 from towdb.errors import UsageError
-from towdb.reference.opening import connect
 
 
 def struck(with_what: Callable[[], BaseException]) -> duckdb.Error:

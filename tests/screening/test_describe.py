@@ -14,8 +14,9 @@ import towdb
 from tests.conftest import DEMO
 from tests.helpers.command import Command, unwrapped
 from towdb.contract.model import Table, contract
+from towdb.duck.sql_files import columns_of
 from towdb.presentation import describe as module
-from towdb.reference.relations import DERIVED, VIEWS, columns_of, view_sql
+from towdb.reference.relations import DERIVED, VIEWS, view_sql
 from towdb.screening.engine import PUBLIC, output_sql
 
 STAMPS = ("release", "digest", "finding")

@@ -9,7 +9,6 @@ from collections.abc import Callable
 
 import click
 
-from towdb import __version__
 from towdb.cli.describe import describe
 from towdb.cli.gaps import gaps
 from towdb.cli.inventory import inventory
@@ -20,6 +19,7 @@ from towdb.cli.screening import screen
 from towdb.cli.show import show
 from towdb.cli.weights import weights
 from towdb.errors import DataError, TowdbError
+from towdb.version import __version__
 
 INTERRUPTED = 130
 COMMANDS = (

@@ -91,8 +91,8 @@ def check_outputs(
     UsageError
         If one cannot be written, two are one file, or one is something that this call reads.
     """
+    from towdb.files.replace import check_place
     from towdb.intake.files import refuse_inside
-    from towdb.report.output import check_place
 
     read = [Path(each) for each in inputs if each is not None and os.path.exists(each)]
     places: list[Path] = []

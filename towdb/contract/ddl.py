@@ -11,8 +11,8 @@ from decimal import Decimal
 
 from towdb.contract.model import Field, Table, Word, contract
 from towdb.contract.quantities import parse_quantity
+from towdb.duck.literals import Literal, literal
 
-Literal = str | Decimal | bool | None
 SQL_TYPES = {
     "number": "DECIMAL(15,6)",
     "integer": "INTEGER",
@@ -68,15 +68,6 @@ DEMANDING = {
 def sql_type(field: Field) -> str:
     """DuckDB type of a field."""
     return SQL_TYPES.get(field.type, "VARCHAR")
-
-
-def literal(text: Literal) -> str:
-    """A value of the contract as an SQL literal."""
-    if text is None:
-        return "NULL"
-    if isinstance(text, bool):
-        return str(text).upper()
-    return str(text) if isinstance(text, Decimal) else "'" + text.replace("'", "''") + "'"
 
 
 def create_table(table: Table, *, catalog: str = "", guarded: bool = True) -> str:

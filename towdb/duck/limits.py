@@ -8,8 +8,8 @@ from dataclasses import dataclass
 
 import duckdb
 
-from towdb.contract.ddl import literal
 from towdb.duck.faults import reason
+from towdb.duck.literals import literal
 from towdb.errors import UsageError
 
 _MEMORY = re.compile(r"([0-9]{1,9}(?:\.[0-9]{1,3})?) ?((?:[KMGT]i?)?B)", re.IGNORECASE)

@@ -16,8 +16,8 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import NamedTuple
 
-from towdb.duck.files import remove_left, sync_folder
 from towdb.errors import UsageError
+from towdb.files.replace import remove_left, sync_folder
 
 _WRITING = re.compile(r"\.towdb-(\d{1,9})-[0-9a-f]{8}\.writing")
 # In a folder that cannot be moved: what is whole, and only has to be moved up.

@@ -13,13 +13,12 @@ from typing import Any
 
 import duckdb
 
-from towdb.contract.ddl import literal
 from towdb.contract.grammar import Fault, fold
 from towdb.contract.model import contract
 from towdb.contract.typed import typed_cell, typed_mass, typed_word
+from towdb.duck.literals import literal, quoted
 from towdb.errors import UsageError, did_you_mean
 from towdb.intake.candidates import ATTRIBUTES, FAULTS_SHOWN, Typed
-from towdb.intake.one_file import quoted
 
 WEIGHTS = {
     "as_weighed": "as_weighed_kg",

@@ -12,10 +12,11 @@ from typing import Any
 import duckdb
 
 from towdb.contract.grammar import Fault, fold
+from towdb.duck.literals import quoted
 from towdb.errors import UsageError
 from towdb.intake.files import Part, Places, find_parts, refuse_unusable
 from towdb.intake.headers import ColumnMap, Header
-from towdb.intake.one_file import Sheet, open_csv, open_parquet, open_query, quoted, told
+from towdb.intake.one_file import Sheet, open_csv, open_parquet, open_query, told
 from towdb.intake.unread_cells import UnreadCell, enter_unread
 from towdb.reference.named_tables import register_frame
 

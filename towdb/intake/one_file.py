@@ -9,9 +9,9 @@ from pathlib import Path
 
 import duckdb
 
-from towdb.contract.ddl import literal
 from towdb.contract.model import contract
 from towdb.duck.faults import unreadable
+from towdb.duck.literals import literal, quoted
 from towdb.errors import UsageError
 from towdb.files.csv_lines import records
 from towdb.files.first_bytes import header_fault
@@ -152,11 +152,6 @@ def header_of(part: Part, texts: list[str], by: ColumnMap | None, line: int = 1)
             " keep one of them"
         )
     return Header(header.texts + folders.texts, header.columns + folders.columns)
-
-
-def quoted(name: str) -> str:
-    """A name as an SQL identifier."""
-    return '"' + name.replace('"', '""') + '"'
 
 
 @contextmanager

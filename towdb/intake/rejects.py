@@ -8,14 +8,13 @@ from pathlib import Path
 
 import duckdb
 
-from towdb.contract.ddl import literal
 from towdb.duck.faults import unwritten
+from towdb.duck.literals import literal, quoted
+from towdb.duck.select import distinct_names
 from towdb.errors import UsageError
+from towdb.files.replace import replace
 from towdb.intake.files import refuse_inside
 from towdb.intake.load import Typed, ragged_fault
-from towdb.intake.one_file import quoted
-from towdb.reference.query import distinct_names
-from towdb.report.output import replace
 
 FORMATS = {".csv": "FORMAT csv, HEADER", ".parquet": "FORMAT parquet"}
 ADDED = ("file", "line", "reason")

@@ -13,10 +13,9 @@ from typing import Any
 
 import duckdb
 
-from towdb.contract.ddl import literal
+from towdb.duck.literals import literal, quoted
 from towdb.intake.cells import LEAVABLE, Reading
 from towdb.intake.load import Typed
-from towdb.intake.one_file import quoted
 from towdb.intake.rejects import SetAside, mark_aside, write_aside
 
 

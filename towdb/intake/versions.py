@@ -6,8 +6,8 @@ import re
 
 import duckdb
 
-from towdb.contract.ddl import literal
 from towdb.contract.model import contract
+from towdb.duck.literals import literal
 from towdb.errors import UsageError
 from towdb.intake.candidates import ATTRIBUTES, Typed
 from towdb.screening.engine import relation_sql

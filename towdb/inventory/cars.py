@@ -13,7 +13,7 @@ from typing import Any
 import duckdb
 
 from towdb.contract.grammar import Fault
-from towdb.duck.connections import settle
+from towdb.duck.connections import connect, settle, spilling
 from towdb.errors import UsageError
 from towdb.intake.candidates import Typed, load_candidates
 from towdb.intake.cells import READINGS, WEIGHTS, Reading
@@ -22,7 +22,7 @@ from towdb.intake.headers import MappingLike
 from towdb.intake.one_file import told
 from towdb.intake.unreadable import REFUSED, RowsRead, Unreadable, finish, sift
 from towdb.inventory.sql_files import sql
-from towdb.reference.opening import connect, release_read
+from towdb.reference.opening import release_read
 from towdb.reference.query import Reference, attached, path_of
 from towdb.screening import engine
 from towdb.screening.configure import prepare
@@ -78,7 +78,7 @@ def weighed_cars(
         con, (release_id, _, _, invented) = attached(reference)
         stamp = Stamp(release_id, invented)
     try:
-        settle(con, (engine.spilling(), _POUNDS))
+        settle(con, (spilling(), _POUNDS))
         typed = load_candidates(con, inventory, mapping, whole=how.aside is not None)
         # Parquet is read column by column: damage further on in a file shows late.
         with told(typed.name):
@@ -112,7 +112,7 @@ def _weigh(con: duckdb.DuckDBPyConnection, by: Sequence[str], weigh_by: str, kin
         "CREATE TEMP VIEW candidate AS SELECT pile_no AS candidate_no, '' AS candidate, *"
         " EXCLUDE (pile_no, group_no, cars, counted) FROM pile"
     )
-    engine.create_relation(con, "towed")
+    engine.create_relation(con, "weights/towed")
     con.execute(f"CREATE TEMP TABLE weighed AS {sql('weighed')}")
 
 

@@ -9,11 +9,12 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 import duckdb
 
-from towdb.contract.ddl import literal
 from towdb.contract.grammar import Fault
 from towdb.contract.model import contract
 from towdb.contract.typed import typed_cell
-from towdb.duck.connections import settle
+from towdb.duck.connections import connect, settle, spilling
+from towdb.duck.literals import literal
+from towdb.duck.select import let_go
 from towdb.errors import Finding, UsageError, failure, findings_frame
 from towdb.intake.candidates import load_candidates
 from towdb.intake.cells import LEAVABLE, Reading
@@ -25,9 +26,8 @@ from towdb.intake.unreadable import Unreadable
 from towdb.inventory.cars import ReferenceLike
 from towdb.inventory.sql_files import sql
 from towdb.inventory.vin import judge_vins
-from towdb.reference.opening import connect, release_read
-from towdb.reference.query import attached, let_go, path_of
-from towdb.screening import engine
+from towdb.reference.opening import release_read
+from towdb.reference.query import attached, path_of
 from towdb.screening.configure import enter_makes_and_models
 
 if TYPE_CHECKING:
@@ -225,7 +225,7 @@ def check_inventory(
     release = None if reference is None else path_of(reference)
     con = connect() if reference is None else attached(reference)[0]
     try:
-        settle(con, [engine.spilling()])
+        settle(con, [spilling()])
         typed = load_candidates(con, inventory, mapping, whole=True, progress=progress)
         with told(typed.name):
             return _judged(con, typed, how, _stepping(typed, progress), release)

@@ -12,7 +12,7 @@ from typing import Any
 from towdb.contract.grammar import Fault, fold
 from towdb.contract.model import Field, contract
 from towdb.contract.typed import typed_cell
-from towdb.duck.connections import settle
+from towdb.duck.connections import connect, settle, spilling
 from towdb.errors import UsageError
 from towdb.intake.candidates import load_candidates
 from towdb.intake.cells import weight_of
@@ -21,8 +21,6 @@ from towdb.intake.headers import ColumnMap
 from towdb.intake.one_file import told
 from towdb.inventory.draft_columns import Proposal, TheirColumn, proposals, their_columns
 from towdb.invisible import has_unseen
-from towdb.reference.opening import connect
-from towdb.screening import engine
 
 _HEAD = """\
 # A draft: what each column of {name} may mean ({rows:,} row(s) were read).
@@ -62,7 +60,7 @@ def draft_mapping(inventory: Any) -> str:
     if inventory is None:
         raise UsageError("name an inventory: a path, a DataFrame or a DuckDB relation")
     with connect() as con:
-        settle(con, [engine.spilling()])
+        settle(con, [spilling()])
         typed = load_candidates(con, inventory, ColumnMap("", takes_none=True), whole=True)
         with told(typed.name):
             columns = their_columns(con, typed)

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 import duckdb
 
 from towdb.contract.typed import read_date
-from towdb.duck.connections import settle
+from towdb.duck.connections import settle, spilling
 from towdb.errors import UsageError
 from towdb.intake.candidates import Typed, load_candidates
 from towdb.intake.headers import MappingLike
@@ -149,7 +149,7 @@ def gaps(
     path = path_of(reference)
     con, (release_id, _, _, invented) = attached(reference)
     try:
-        settle(con, [engine.spilling()])
+        settle(con, [spilling()])
         before = None if older_than is None else _before(con, date, older_than)
         with release_read(path):
             typed = (
@@ -159,7 +159,7 @@ def gaps(
             )
             engine.enter_asked(con, date)
             prepare(con, typed, {}, how)
-            for name in (*engine.OF_THE_CAR, "towed"):
+            for name in (*engine.OF_THE_CAR, "weights/towed"):
                 engine.create_relation(con, name)
             enter_gaps(con, typed, {})
             tables = {"gaps": gaps_found(con), "sources": _sources(con, before)}
@@ -197,7 +197,7 @@ def _on_record(con: duckdb.DuckDBPyConnection) -> Typed:
     con.execute(
         "INSERT INTO typed BY NAME SELECT CAST(row_number() OVER () + (SELECT COUNT(*) FROM typed)"
         " AS INTEGER) AS candidate_no, make || ' ' || model || ' ' || model_year AS candidate, *"
-        f" FROM ({engine.relation_sql('gap/unspoken')})"
+        f" FROM ({engine.relation_sql('gaps/unspoken')})"
     )
     return typed
 
@@ -207,5 +207,5 @@ def _sources(
 ) -> tuple[list[str], list[Row]]:
     if before is None:
         return ["source_id", "title", "dated", "cars"], []
-    con.execute(engine.relation_sql("gap/old_source"), [before])
+    con.execute(engine.relation_sql("gaps/old_source"), [before])
     return [column[0] for column in con.description or ()], con.fetchall()

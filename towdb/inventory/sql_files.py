@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from functools import cache
 from pathlib import Path
 
-_SQL = Path(__file__).parent / "sql"
+from towdb.duck.sql_files import sql_text
 
 
-@cache
 def sql(name: str) -> str:
     """The SELECT of one relation."""
-    return (_SQL / f"{name}.sql").read_text("utf-8")
+    return sql_text(Path(__file__).parent / "sql", name)

@@ -32,5 +32,5 @@ def judge_vins(reading: Reading) -> str:
         f" upper(trim(t.vin)) AS vin, {year} AS model_year, {gvwr} AS gvwr_kg"
         f" FROM typed AS t{joins} WHERE trim(t.vin) <> ''"
     )
-    reading.con.execute(f"CREATE TEMP TABLE vin_doubt AS {relation_sql('prepare/vin_doubt')}")
+    reading.con.execute(f"CREATE TEMP TABLE vin_doubt AS {relation_sql('configure/vin_doubt')}")
     return sql("vin_fault")

@@ -10,16 +10,9 @@ from typing import Any
 from towdb.contract.documents import kind_text
 from towdb.contract.grammar import fold
 from towdb.contract.model import Table, Vocabulary, contract
+from towdb.duck.sql_files import columns_of, notes_of
 from towdb.errors import UsageError, did_you_mean
-from towdb.reference.relations import (
-    DERIVED,
-    STAMPS,
-    VIEWS,
-    columns_of,
-    known_notes,
-    notes_of,
-    view_sql,
-)
+from towdb.reference.relations import DERIVED, STAMPS, VIEWS, known_notes, view_sql
 from towdb.screening.engine import PUBLIC, output_sql
 from towdb.wording import sentences
 

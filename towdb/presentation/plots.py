@@ -14,11 +14,11 @@ from typing import TYPE_CHECKING, Any
 
 from towdb.contract.model import contract
 from towdb.errors import UsageError
+from towdb.files.replace import replace
 from towdb.presentation.inventory import WEIGHTS_SAID
 from towdb.presentation.summary import group_name, stamp
 from towdb.report.caution import CAUTION
 from towdb.report.figures import percent
-from towdb.report.output import replace
 from towdb.report.rows import printable
 from towdb.wording import sentences
 

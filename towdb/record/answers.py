@@ -12,7 +12,6 @@ from typing import Any
 
 from sqlalchemy import func, insert, select
 
-import towdb
 from towdb.errors import DataError, UsageError
 from towdb.record.export import change_of_release
 from towdb.record.store.record import Record
@@ -21,6 +20,7 @@ from towdb.reference.query import open as open_reference
 from towdb.reference.release import build_tables
 from towdb.screening.document import document, inputs, screen_again
 from towdb.screening.screening import Screening
+from towdb.version import __version__
 from towdb.wording import sentences
 
 Answer = dict[str, Any]
@@ -103,7 +103,7 @@ def issue(record: Record, screening: Screening, *, who: str, issued_to: str) -> 
         row = {
             "number": number, "at": changing.change.at, "who": changing.change.who,
             "issued_to": " ".join(issued_to.split()), "release_id": screening.release_id,
-            "towdb_version": towdb.__version__, "on_date": screening.on.isoformat(),
+            "towdb_version": __version__, "on_date": screening.on.isoformat(),
             "inputs": _text(inputs(screening)), "result": _text(told),
             "result_sha256": digest(told),
         }  # fmt: skip

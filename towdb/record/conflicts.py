@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Any
 
 from towdb.contract.model import contract
+from towdb.duck.sql_files import sql_text
 from towdb.record.store.record import Record
 from towdb.reference.check import judged_tables
 
@@ -33,4 +34,4 @@ def conflicts(record: Record, as_of: int | None = None) -> list[tuple[Any, ...]]
 
 
 def _sql(name: str) -> str:
-    return (Path(__file__).parent / "sql" / f"{name}.sql").read_text("utf-8")
+    return sql_text(Path(__file__).parent / "sql", name)

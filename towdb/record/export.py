@@ -10,10 +10,10 @@ from pathlib import Path, PurePath
 
 from sqlalchemy import insert, select
 
-import towdb
 from towdb.contract.documents import data_package
 from towdb.contract.model import contract
 from towdb.errors import UsageError
+from towdb.files.replace import check_place
 from towdb.files.swap import finish, replace_folder
 from towdb.record.store.record import Record
 from towdb.record.store.tables import metadata
@@ -21,7 +21,7 @@ from towdb.reference.check import Progress
 from towdb.reference.folder import DESCRIPTOR
 from towdb.reference.identity import release_id
 from towdb.reference.release import BuildResult, build_tables
-from towdb.report import output
+from towdb.version import __version__
 
 # Every file that an export may write.
 _OWN = frozenset((DESCRIPTOR, *(f"{name}.csv" for name in contract().tables)))
@@ -77,7 +77,7 @@ def _require_own(target: Path) -> None:
     if other:
         raise UsageError(f"{target}: holds {other[0]} too; name an empty folder")
     for path in there:
-        output.check_place(path)
+        check_place(path)
 
 
 def _put(path: Path, text: str) -> None:
@@ -137,7 +137,7 @@ def note_release(record: Record, identity: str, number: int, who: str) -> None:
         if changing.con.scalar(known) is None:
             row = {
                 "release_id": identity, "change_number": number,
-                "towdb_version": towdb.__version__, "at": changing.change.at,
+                "towdb_version": __version__, "at": changing.change.at,
             }  # fmt: skip
             changing.con.execute(insert(table), [row])
 

@@ -12,16 +12,16 @@ from pathlib import Path
 import duckdb
 import pandas as pd
 
-import towdb
 from towdb.contract.model import contract
 from towdb.contract.typed import read_date
-from towdb.duck.connections import NO_OPTIMIZER, settle
+from towdb.duck.connections import NO_OPTIMIZER, connect, settle
 from towdb.errors import Finding, failure, findings_frame
 from towdb.reference.fields import field_findings, is_cut
 from towdb.reference.folder import Folder, TextTable, read_folder
-from towdb.reference.opening import attach, connect, release_read
+from towdb.reference.opening import attach, release_read
 from towdb.reference.rules import rule_findings, rules, stage
 from towdb.reference.unaltered import altered, derived_otherwise, text_tables
+from towdb.version import __version__
 
 # For so few rows planning the rules takes longer than running them as they are written.
 FEW_ROWS = 5_000
@@ -142,7 +142,7 @@ def _check_release(path: Path, progress: Progress | None, on: datetime.date | No
     ]  # fmt: skip
     # Rows of a release stand on no line.
     found += (replace(finding, line=None) for finding in result.found)
-    if stamp[2] != towdb.__version__:
+    if stamp[2] != __version__:
         found.append(_of_another_towdb(path.name, stamp[2]))
     return CheckResult(str(path), tuple(found))
 

@@ -7,9 +7,10 @@ from typing import Any
 
 import duckdb
 
-from towdb.contract.ddl import as_text, literal
+from towdb.contract.ddl import as_text
 from towdb.contract.model import Table, contract
 from towdb.duck.faults import unreadable
+from towdb.duck.literals import literal
 from towdb.reference.opening import attach_beside
 from towdb.reference.query import Reference
 from towdb.reference.unaltered import require_unaltered

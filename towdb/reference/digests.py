@@ -8,11 +8,11 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Iterable, Iterator, Sequence
-from functools import cache
-from pathlib import Path
 from typing import NamedTuple
 
 import duckdb
+
+from towdb.duck.catalog import Column, columns_in
 
 # These hold the digests, and are covered by the one over all.
 UNCOUNTED = ("release", "digest")
@@ -25,27 +25,6 @@ class TableDigest(NamedTuple):
     columns: str
     row_count: int
     digest: str
-
-
-@cache
-def opening_sql(name: str) -> str:
-    """One of the queries on what lies in an attached file."""
-    return (Path(__file__).parent / "sql" / "opening" / f"{name}.sql").read_text("utf-8")
-
-
-class Column(NamedTuple):
-    """A column of a table that lies in an attached file."""
-
-    schema: str
-    table: str
-    name: str
-    type: str
-    default: str | None
-
-
-def columns_in(con: duckdb.DuckDBPyConnection, catalog: str) -> list[Column]:
-    """All columns of an attached file, in order."""
-    return [Column(*row) for row in con.execute(opening_sql("columns"), [catalog]).fetchall()]
 
 
 def _by_table(columns: Iterable[Column]) -> dict[str, list[Column]]:

@@ -5,11 +5,11 @@ from __future__ import annotations
 import duckdb
 import pandas as pd
 
-import towdb
 from towdb.contract import ddl
 from towdb.contract.model import contract
 from towdb.reference.digests import enter_digests
 from towdb.reference.relations import COPIED, DERIVED, view_sql
+from towdb.version import __version__
 
 
 def fill(
@@ -50,6 +50,6 @@ def fill(
         con.execute(f"CREATE TABLE towdb_data.{name} AS {view_sql(name)}")
     # A release holds nothing that runs; whoever opens it brings this along.
     con.execute("DROP MACRO towdb_data.fold")
-    about = (identity, contract().version, towdb.__version__, bool(invented))
+    about = (identity, contract().version, __version__, bool(invented))
     enter_digests(con, catalog, about)
     con.execute("USE memory")

@@ -16,12 +16,12 @@ import duckdb
 import pandas as pd
 
 from towdb.contract.model import Table, contract
+from towdb.duck.connections import connect
 from towdb.errors import Finding, UsageError, did_you_mean
 from towdb.files.csv_lines import records
 from towdb.files.first_bytes import header_fault
 from towdb.files.plain import UnreadableError, open_plain
 from towdb.files.swap import cut_short
-from towdb.reference.opening import connect
 
 SUFFIXES = (".csv", ".parquet")
 # Where a table lies in one of these, a person believes that it is read.

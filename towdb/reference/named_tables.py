@@ -10,7 +10,7 @@ from typing import Any
 
 import duckdb
 
-from towdb.contract.ddl import literal
+from towdb.duck.literals import literal
 from towdb.errors import UsageError
 
 

@@ -9,31 +9,22 @@ from pathlib import Path
 
 import duckdb
 
-from towdb.contract.ddl import FOLD, VOCABULARY_RELATIONS, literal
+from towdb.contract.ddl import FOLD, VOCABULARY_RELATIONS
 from towdb.contract.model import contract
+from towdb.duck.catalog import Column, columns_in, what_runs
+from towdb.duck.connections import connect
 from towdb.duck.faults import refuse_interrupt, unreadable
+from towdb.duck.literals import literal
 from towdb.errors import UsageError
-from towdb.reference.digests import Column, cheaply_changed, columns_in, opening_sql
+from towdb.reference.digests import cheaply_changed
 from towdb.reference.relations import COPIED, DERIVED, STAMPS
 
 # release_id, the contract's version, towdb's, and whether any row is invented.
 Stamp = tuple[str, str, str, bool]
 AGAIN = "build it again with: towdb build FOLDER -o FILE.duckdb"
-# What DuckDB would fetch or load by itself when a query or a file seems to want it.
-_SETTINGS: dict[str, str | bool | int | float | list[str]] = {
-    "python_enable_replacements": False,
-    "autoinstall_known_extensions": False,
-    "autoload_known_extensions": False,
-    "allow_community_extensions": False,
-}
 _TYPE = re.compile(r"VARCHAR|BOOLEAN|DATE|INTEGER|BIGINT|DOUBLE|DECIMAL\([0-9]+,[0-9]+\)")
 _NAME = re.compile(r"[a-z][a-z0-9_]*")
 _FOLD = FOLD.replace("MACRO towdb_data.fold", "TEMP MACRO IF NOT EXISTS fold")
-
-
-def connect() -> duckdb.DuckDBPyConnection:
-    """A connection in memory that sees no variables of Python, and loads no extension by itself."""
-    return duckdb.connect(config=_SETTINGS)
 
 
 def attach(path: Path) -> tuple[duckdb.DuckDBPyConnection, Stamp]:
@@ -97,12 +88,6 @@ def attach_beside(con: duckdb.DuckDBPyConnection, path: Path, catalog: str) -> S
     with release_read(path):
         _refuse_what_was_changed(con, path, catalog, columns, found)
     return found
-
-
-def what_runs(con: duckdb.DuckDBPyConnection, catalog: str) -> list[str]:
-    """What an attached file holds beside tables: it could run, whoever wrote it."""
-    rows = con.execute(opening_sql("running"), [catalog]).fetchall()
-    return [f"{what} {name[:60]}" for what, name in rows]
 
 
 def _refuse_what_runs(con: duckdb.DuckDBPyConnection, path: Path, catalog: str) -> Sequence[Column]:

@@ -5,14 +5,13 @@ The comment above a SELECT gives its meaning; a line ``name, name: text`` in it 
 
 from __future__ import annotations
 
-import json
-import re
 from functools import cache
 from pathlib import Path
 
-import duckdb
-
 from towdb.contract.model import contract
+from towdb.duck.sql_files import notes_of, sql_text
+
+_SQL = Path(__file__).parent / "sql"
 
 # What people read: views of facts and their pages, worked out at build like all that is derived, so
 # that a release holds nothing that runs.
@@ -80,43 +79,12 @@ STAMPS = {
 
 def view_sql(name: str) -> str:
     """The SELECT of a derived table or view of the release."""
-    return (Path(__file__).parent / "sql" / f"{name}.sql").read_text("utf-8")
+    return sql_text(_SQL, name)
 
 
 def view_notes(name: str) -> tuple[str, dict[str, str]]:
     """What a derived table or view says of itself: its meaning, and that of its own columns."""
     return notes_of(view_sql(name))
-
-
-def notes_of(sql: str) -> tuple[str, dict[str, str]]:
-    """What the comment above a SELECT says: its meaning, and that of its columns."""
-    meaning: list[str] = []
-    columns: dict[str, str] = {}
-    for line in sql.splitlines():
-        if not line.startswith("-- "):
-            break
-        match = re.fullmatch(r"-- ([a-z_]+(?:, [a-z_]+)*): (.+)", line)
-        if match is None:
-            meaning.append(line[3:])
-        else:
-            columns |= dict.fromkeys(match[1].split(", "), match[2])
-    return " ".join(meaning), columns
-
-
-def columns_of(sql: str) -> list[str]:
-    """The columns that a SELECT gives, without running it."""
-    con = _parser()
-    con.execute("SELECT json_serialize_sql($1)", [sql])
-    (text,) = con.fetchone() or ("{}",)
-    node = json.loads(text)["statements"][0]["node"]
-    while "select_list" not in node:  # a UNION is named by its first part
-        node = node["children"][0] if "children" in node else node["left"]
-    return [item["alias"] or item["column_names"][-1] for item in node["select_list"]]
-
-
-@cache
-def _parser() -> duckdb.DuckDBPyConnection:
-    return duckdb.connect()
 
 
 def column_note(name: str, column: str) -> str:

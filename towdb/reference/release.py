@@ -13,11 +13,12 @@ from pathlib import Path
 
 import duckdb
 
-from towdb.contract.ddl import literal
 from towdb.contract.model import contract
 from towdb.contract.typed import read_date
-from towdb.duck.files import STORAGE_VERSION, remove_left, require_own, sync_folder
+from towdb.duck.database_files import STORAGE_VERSION, require_own
+from towdb.duck.literals import literal
 from towdb.errors import DataError, UsageError
+from towdb.files.replace import remove_left, sync_folder
 from towdb.invisible import has_unseen
 from towdb.reference.check import CheckResult, Judged, Progress, judged, judged_tables
 from towdb.reference.filling import fill

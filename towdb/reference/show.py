@@ -10,10 +10,11 @@ from typing import TYPE_CHECKING, Any
 
 from towdb.contract.grammar import fold
 from towdb.contract.typed import read_date
+from towdb.duck.select import guard
 from towdb.errors import UsageError, did_you_mean
 from towdb.presentation.screening import asked_in_short, procedure_lines
 from towdb.reference.opening import release_read
-from towdb.reference.query import Reference, attached, guard, path_of
+from towdb.reference.query import Reference, attached, path_of
 from towdb.screening.conditions import statement_facts
 from towdb.screening.document import CITED, CONDITION
 from towdb.screening.engine import relation_sql

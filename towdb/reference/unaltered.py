@@ -9,16 +9,18 @@ from typing import NamedTuple
 import duckdb
 import pandas as pd
 
-import towdb
 from towdb.contract.ddl import as_text
 from towdb.contract.model import contract
+from towdb.duck.catalog import columns_in
+from towdb.duck.connections import connect
 from towdb.errors import UsageError
-from towdb.reference.digests import changed, columns_in, recorded
+from towdb.reference.digests import changed, recorded
 from towdb.reference.filling import fill
 from towdb.reference.folder import TextTable
 from towdb.reference.identity import release_id
-from towdb.reference.opening import AGAIN, Stamp, connect, release_read
+from towdb.reference.opening import AGAIN, Stamp, release_read
 from towdb.reference.rules import stage
+from towdb.version import __version__
 
 
 class Alteration(NamedTuple):
@@ -67,7 +69,7 @@ def derived_otherwise(
 
     Digests that were made up along with the rows show only here.
     """
-    if stamp[2] != towdb.__version__ or stamp[1] != contract().version:
+    if stamp[2] != __version__ or stamp[1] != contract().version:
         return
     listed = {table.table_name: table for table in recorded(con, catalog)}
     with connect() as own:

@@ -1,19 +1,14 @@
-"""Where a result goes and in which format; files are replaced in one step."""
+"""Where a result goes, and in which format."""
 
 from __future__ import annotations
 
-import os
-import re
 import sys
 from collections.abc import Callable, Sequence
-from contextlib import suppress
 from pathlib import Path
 from typing import TextIO
 
 from towdb.errors import UsageError
-
-# How a file is called while it is filled; what a process that ended left behind goes by its number.
-WRITING = re.compile(r"\.towdb-(\d{1,9})-[0-9a-f]{8}\.writing")
+from towdb.files.replace import replace
 
 
 def choose_format(wanted: str | None, output: Path | None, offered: Sequence[str]) -> str:
@@ -59,43 +54,3 @@ def deliver(write: Callable[[TextIO], None], output: Path | None) -> None:
             write(stream)
 
     replace(output, fill)
-
-
-def check_place(output: Path) -> None:
-    """Look whether a file can be put there, before what it is to hold is worked out.
-
-    Raises
-    ------
-    UsageError
-        If a folder or a read-only file lies there, or there is no folder for it.
-    """
-    if output.is_dir():
-        raise UsageError(f"{output}: is a folder; name a file in it")
-    # An existing file that may not be written to is not ours to replace.
-    if output.exists() and not os.access(output, os.W_OK):
-        raise UsageError(f"{output}: cannot be written (it is read-only)")
-    if not output.parent.is_dir():
-        raise UsageError(f"{output}: cannot be written (there is no such folder); make it first")
-
-
-def replace(output: Path, fill: Callable[[Path], None]) -> None:
-    """Have a file filled beside its place, and put it there once it is whole.
-
-    Raises
-    ------
-    UsageError
-        If the file cannot be written; what was there stays.
-    """
-    # Short: a name as long as names may be has no room for more.
-    beside = output.with_name(f".towdb-{os.getpid()}-{os.urandom(4).hex()}.writing")
-    try:
-        check_place(output)
-        fill(beside)
-        with beside.open("rb+") as stream:
-            os.fsync(stream.fileno())
-        beside.replace(output)
-    except OSError as error:
-        raise UsageError(f"{output}: cannot be written ({error.strerror})") from None
-    finally:
-        with suppress(OSError):
-            beside.unlink(missing_ok=True)

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from towdb.contract.grammar import fold
+from towdb.duck.literals import quoted
+from towdb.duck.sql_files import columns_of
 from towdb.errors import UsageError, did_you_mean
 from towdb.intake.candidates import Typed
-from towdb.intake.one_file import quoted
-from towdb.reference.relations import columns_of
 from towdb.screening.engine import output_sql
 
 

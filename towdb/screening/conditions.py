@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import sys
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from decimal import Decimal
 from itertools import groupby
 from typing import Any, NamedTuple
@@ -12,6 +12,7 @@ from typing import Any, NamedTuple
 import duckdb
 
 from towdb.contract.model import contract
+from towdb.duck.bulk import insert
 from towdb.wording import sentences
 from towdb.wording.groups import group_text, told_apart
 
@@ -89,21 +90,6 @@ def statement_facts(con: duckdb.DuckDBPyConnection) -> list[Fact]:
         for _, of_one in groupby(placed, key=lambda pair: pair[1].eligibility_id)
         for position, (_, fact) in enumerate(of_one)
     ]
-
-
-def insert(
-    con: duckdb.DuckDBPyConnection, table: str, kinds: Sequence[str], rows: Sequence[Sequence[Any]]
-) -> None:
-    """Insert rows in one statement: row by row costs a hundred times as much."""
-    if rows:
-        cells = [
-            [str(cell) if isinstance(cell, Decimal) else cell for cell in column]
-            for column in zip(*rows, strict=True)
-        ]
-        lists = ", ".join(
-            f"CAST(unnest(${i}::VARCHAR[]) AS {kind})" for i, kind in enumerate(kinds, start=1)
-        )
-        con.execute(f"INSERT INTO {table} SELECT {lists}", cells)
 
 
 def _rows(con: duckdb.DuckDBPyConnection, query: str) -> list[dict[str, Any]]:

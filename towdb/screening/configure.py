@@ -98,7 +98,7 @@ class _Preparation:
                         number = known.get((fold(make), fold(model)), 0)
                         rows.append([raw_make, raw_model, make, model, number])
                 self.reading.enter("read_make_model", kinds, rows)
-        create(self.con, "prepare", ["begun_model"])
+        create(self.con, "configure", ["begun_model"])
         self.con.execute(
             "CREATE TEMP TABLE candidate_make (candidate_no INTEGER, make VARCHAR, model VARCHAR)"
         )
@@ -113,7 +113,7 @@ class _Preparation:
 
     def code(self) -> None:
         """Create ``coded``: one row a candidate, all numbers."""
-        create(self.con, "prepare", ["numbered"])
+        create(self.con, "configure", ["numbered"])
         select = [
             "t.candidate_no",
             f"{self.reading.name()} AS candidate",
@@ -173,11 +173,11 @@ def configure(con: duckdb.DuckDBPyConnection, said: Sequence[str]) -> None:
 
     `said` names the attributes that are columns of it.
     """
-    create(con, "prepare", BEFORE_KEYS)
+    create(con, "configure", BEFORE_KEYS)
     con.execute(f"CREATE TEMP {streaming(con)} keyed AS {_keyed(said)}")
     for name, sql in _keys(said):
         con.execute(f"CREATE TEMP TABLE {name} AS {sql}")
-    create(con, "prepare", AFTER_KEYS)
+    create(con, "configure", AFTER_KEYS)
 
 
 def _text(text: str) -> str:

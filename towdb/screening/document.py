@@ -8,11 +8,12 @@ from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-import towdb
-from towdb.duck.files import require_own
+from towdb.duck.database_files import require_own
 from towdb.errors import UsageError, nearest
+from towdb.files.replace import replace
 from towdb.intake.coaches import coach_of, coach_told
 from towdb.intake.policy import Policy
+from towdb.version import __version__
 from towdb.wording import sentences
 
 if TYPE_CHECKING:
@@ -31,7 +32,7 @@ def document(screening: Screening) -> Record:
     """All of a screening as one document, in the order in which candidates and coaches came."""
     candidates = _Candidates(screening)
     return {
-        "towdb_version": towdb.__version__,
+        "towdb_version": __version__,
         "on": screening.on.isoformat(),
         "reference": {"release_id": screening.release_id, "invented": screening.invented},
         "policy": {"weigh_by": screening.policy.weigh_by},
@@ -249,11 +250,11 @@ def write(screening: Screening, path: Path) -> None:
 
     match path.suffix.lower():
         case ".parquet":
-            output.replace(path, screening.copy_verdicts)
+            replace(path, screening.copy_verdicts)
         case ".duckdb":
             if path.exists():
                 require_own(path, "main.screening", "screening")
-            output.replace(path, screening.copy_database)
+            replace(path, screening.copy_database)
         case ".csv":
             columns, found = screening.rows("verdict")
             output.deliver(lambda out: rows.write_csv(columns, found, out), path)

@@ -3,16 +3,14 @@
 from __future__ import annotations
 
 import datetime
-import os
-import tempfile
 from collections.abc import Iterable, Sequence
-from functools import cache
 from pathlib import Path
 
 import duckdb
 
-from towdb.contract.ddl import literal
-from towdb.duck.files import STORAGE_VERSION
+from towdb.duck.database_files import STORAGE_VERSION
+from towdb.duck.literals import literal
+from towdb.duck.sql_files import sql_text
 
 # What people ask of: an output each, by names and in pounds.
 PUBLIC = (
@@ -22,55 +20,59 @@ PUBLIC = (
 # What a database of a screening holds beside them, for any client that joins it to the release.
 KEPT = ("verdict", "car", "counted_statement")
 ASKED = ("question", "to_find_out")
-# In the order in which they build on each other; each becomes a temp table of that name.
+# In the order in which they build on each other; each becomes a temp table of the file's name.
 RELATIONS = (
-    "current_statement",
-    "pair",
-    "word_match",
-    "option_match",
-    "applies",
-    "applying_statement",
-    "overridden",
-    "standing",
-    "permission",
-    "considered",
-    "procedure_check",
-    "group_weights",
-    "configuration_answer",
-    "coach_weight",
-    "coach_rating",
-    "coach_axle",
-    "coach_gross",
-    "coach_capacity",
-    "towed",
-    "facing",
-    "capacity_check",
-    "decision",
+    "statements/current_statement",
+    "statements/pair",
+    "statements/word_match",
+    "statements/option_match",
+    "statements/applies",
+    "statements/applying_statement",
+    "statements/overridden",
+    "statements/standing",
+    "statements/permission",
+    "statements/considered",
+    "statements/procedure_check",
+    "weights/group_weights",
+    "verdict/configuration_answer",
+    "weights/coach_weight",
+    "weights/coach_rating",
+    "weights/coach_axle",
+    "weights/coach_gross",
+    "weights/coach_capacity",
+    "weights/towed",
+    "ask/facing",
+    "weights/capacity_check",
+    "verdict/decision",
 )
 
 # What needs no coach, and what needs no car.
-OF_THE_CAR = RELATIONS[: RELATIONS.index("coach_weight")]
-OF_THE_COACH = RELATIONS[RELATIONS.index("coach_weight") : RELATIONS.index("towed")]
+OF_THE_CAR = RELATIONS[: RELATIONS.index("weights/coach_weight")]
+OF_THE_COACH = RELATIONS[RELATIONS.index("weights/coach_weight") : RELATIONS.index("weights/towed")]
 
 # One row a candidate, and only projections: of many candidates streamed through rather than kept,
 # so that ten million cost no memory.
-STREAMED = ("towed", "facing", "capacity_check", "decision")
+STREAMED = ("weights/towed", "verdict/facing", "weights/capacity_check", "verdict/decision")
 # Made only when somebody asks for more than verdicts.
-EXPLANATIONS = ("decision_condition", "decision_citation", "decision_remark")
+EXPLANATIONS = (
+    "explain/decision_condition",
+    "explain/decision_citation",
+    "explain/decision_remark",
+)
 
 # For so few cars planning the statements takes longer than running them as they are written.
 FEW = 100
-# Of millions of cars what goes beyond this is laid on disk, which costs a few seconds.
-FRUGAL = "SET memory_limit = '1500MB'"
-
-
 _SQL = Path(__file__).parent / "sql"
 
 
-@cache
 def relation_sql(name: str) -> str:
     """The SELECT of one relation."""
-    return (_SQL / f"{name}.sql").read_text("utf-8")
+    return sql_text(_SQL, name)
+
+
+def table_of(name: str) -> str:
+    """The table that a relation of a file such as ``verdict/decision`` becomes."""
+    return name.rpartition("/")[2]
 
 
 def output_sql(name: str, *, ordered: bool = True) -> str:
@@ -79,19 +81,19 @@ def output_sql(name: str, *, ordered: bool = True) -> str:
     return sql if ordered else sql.rpartition("ORDER BY")[0]
 
 
-def run(con: duckdb.DuckDBPyConnection, *, facing: str = "facing") -> None:
+def run(con: duckdb.DuckDBPyConnection, *, facing: str = "verdict/facing") -> None:
     """Create all relations from the prepared inputs and the release.
 
     `facing` names the relation that says who stands behind which coach.
     """
     for name in RELATIONS:
-        create_relation(con, name, relation_sql(facing if name == "facing" else name))
+        create_relation(con, name, relation_sql(facing if name == "verdict/facing" else name))
 
 
 def create_relation(con: duckdb.DuckDBPyConnection, name: str, sql: str = "") -> None:
     """Create one of `RELATIONS`, from its own text or another."""
     kind = streaming(con) if name in STREAMED else "TABLE"
-    con.execute(f"CREATE TEMP {kind} {name} AS {sql or relation_sql(name)}")
+    con.execute(f"CREATE TEMP {kind} {table_of(name)} AS {sql or relation_sql(name)}")
 
 
 def enter_asked(
@@ -103,13 +105,6 @@ def enter_asked(
         " CAST($2 AS VARCHAR) AS weigh_by",
         [on, weigh_by],
     )
-
-
-def spilling() -> str:
-    """The setting by which what does not fit in memory is laid into a folder of its own."""
-    # The working folder may be read-only. DuckDB makes the folder if it is needed, and removes it.
-    name = f"towdb-{os.getpid()}-{os.urandom(4).hex()}"
-    return f"SET temp_directory = {literal(str(Path(tempfile.gettempdir(), name)))}"
 
 
 def streaming(con: duckdb.DuckDBPyConnection) -> str:
@@ -135,13 +130,13 @@ def check(con: duckdb.DuckDBPyConnection) -> None:
     if con.fetchone():
         con.execute("CREATE TEMP TABLE kept_decision AS FROM decision")
         con.execute("CREATE OR REPLACE TEMP VIEW decision AS FROM kept_decision")
-    con.execute(f"CREATE TEMP TABLE decision_check AS {relation_sql('decision_check')}")
+    con.execute(f"CREATE TEMP TABLE decision_check AS {relation_sql('explain/decision_check')}")
 
 
 def explain(con: duckdb.DuckDBPyConnection) -> None:
     """Create what explains the checks; ``fact_text`` and ``brake_text`` are there."""
     for name in EXPLANATIONS:
-        con.execute(f"CREATE TEMP TABLE {name} AS {relation_sql(name)}")
+        con.execute(f"CREATE TEMP TABLE {table_of(name)} AS {relation_sql(name)}")
 
 
 def keep(

@@ -26,7 +26,7 @@ def enter_gaps(con: duckdb.DuckDBPyConnection, typed: Typed, assumed: dict[str, 
     enter_labels(con, typed, CONFIGURED_BY, assumed)
     for name in ("gap_pile", "lacking"):
         con.execute(f"DROP TABLE IF EXISTS {name}")
-    engine.create(con, "gap", ["gap_pile", "lacking"])
+    engine.create(con, "gaps", ["gap_pile", "lacking"])
 
 
 def gaps_found(
@@ -34,7 +34,7 @@ def gaps_found(
 ) -> tuple[list[str], list[tuple[Any, ...]]]:
     """Columns and rows of what is lacking, what most cars wait for first."""
     first = "" if limit is None else f" LIMIT {limit:d}"
-    con.execute(engine.relation_sql("gap/gap") + first)
+    con.execute(engine.relation_sql("gaps/gap") + first)
     return [column[0] for column in con.description or ()], con.fetchall()
 
 

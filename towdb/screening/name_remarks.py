@@ -58,5 +58,5 @@ def note_vins(con: duckdb.DuckDBPyConnection, typed: Typed) -> None:
             " FROM coded LIMIT 0"
         )
     con.execute(f"CREATE TEMP VIEW vin_car AS {vins}")
-    con.execute(f"CREATE TEMP VIEW vin_doubt AS {relation_sql('prepare/vin_doubt')}")
-    create(con, "prepare", ["vin_year"])
+    con.execute(f"CREATE TEMP VIEW vin_doubt AS {relation_sql('configure/vin_doubt')}")
+    create(con, "configure", ["vin_year"])

@@ -10,9 +10,9 @@ from collections.abc import Sequence
 
 import duckdb
 
+from towdb.duck.bulk import insert
 from towdb.intake.candidates import ATTRIBUTES
 from towdb.screening import engine
-from towdb.screening.conditions import insert
 from towdb.screening.configure import configure
 from towdb.wording import sentences
 
@@ -124,7 +124,7 @@ def _screen_copies(con: duckdb.DuckDBPyConnection, said: Sequence[str]) -> None:
         other.execute(SEEN_BY_BOTH)
         if engine.has_few(con):
             other.execute("PRAGMA disable_optimizer")
-        engine.create(other, "prepare", ["numbered"])
+        engine.create(other, "configure", ["numbered"])
         configure(other, said)
         engine.run(other, facing="ask/facing")
         _open(other, engine.relation_sql("ask/asked_decision"))

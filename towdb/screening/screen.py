@@ -11,7 +11,7 @@ from typing import Any
 import duckdb
 
 from towdb.contract.typed import read_date
-from towdb.duck.connections import NO_OPTIMIZER, settle
+from towdb.duck.connections import FRUGAL, NO_OPTIMIZER, settle, spilling
 from towdb.errors import UsageError
 from towdb.intake.candidates import Typed, load_candidates, read_assumptions
 from towdb.intake.coaches import Coach, CoachLike, enter_coaches, find_coaches
@@ -151,7 +151,7 @@ def _screened(
             if not con.fetchall():
                 settle(con, NO_OPTIMIZER)
             else:
-                settle(con, (engine.FRUGAL, engine.spilling()))
+                settle(con, (FRUGAL, spilling()))
             prepare(con, typed, assumed, how)
             engine.enter_asked(con, date, rules.weigh_by)
             enter_coaches(con, coaches)

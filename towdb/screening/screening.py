@@ -14,11 +14,12 @@ from typing import TYPE_CHECKING, Any
 
 import duckdb
 
-import towdb
-from towdb.contract.ddl import literal
 from towdb.duck.connections import OPTIMIZER, settle
 from towdb.duck.faults import unwritten
 from towdb.duck.limits import UNLIMITED, Limits
+from towdb.duck.literals import literal
+from towdb.duck.select import Rows, guard, let_go, select
+from towdb.duck.sql_files import columns_of
 from towdb.errors import UsageError
 from towdb.intake.candidates import Typed
 from towdb.intake.coaches import Coach
@@ -26,19 +27,13 @@ from towdb.intake.policy import Policy
 from towdb.intake.rejects import SetAside
 from towdb.intake.unreadable import RowsRead
 from towdb.reference.opening import Stamp, release_read
-from towdb.reference.query import (
-    Rows,
-    guard,
-    let_go,
-    select,
-)
-from towdb.reference.relations import columns_of
 from towdb.screening import engine
 from towdb.screening.carried import carried_columns, verdicts_with
 from towdb.screening.conditions import word_differences, word_facts
 from towdb.screening.name_remarks import note_vins
 from towdb.screening.questions import EACH_UP_TO, enter_questions
 from towdb.screening.summary import RAISES, Summary, summarise
+from towdb.version import __version__
 from towdb.wording.sentences import told_words
 
 if TYPE_CHECKING:
@@ -316,7 +311,7 @@ class Screening:
 
     def copy_database(self, path: Path) -> None:
         """Write a DuckDB file: verdicts, their cars, the statements that count, and the release."""
-        about = (self.release_id, towdb.__version__, self.on)
+        about = (self.release_id, __version__, self.on)
         with self._written(path) as target:
             engine.keep(self._con, target, about, ordered=self._has_at_most(SORTED_UP_TO))
 

@@ -12,11 +12,11 @@ import duckdb
 
 from towdb.contract.model import contract
 from towdb.contract.typed import typed_mass
+from towdb.duck.sql_files import columns_of
 from towdb.errors import UsageError
 from towdb.intake.candidates import Typed
 from towdb.intake.grouping import enter_groups, enter_labels, read_by
 from towdb.intake.unreadable import RowsRead
-from towdb.reference.relations import columns_of
 from towdb.report.tables import Row, Tabled
 from towdb.screening import engine
 from towdb.screening.gaps import enter_gaps, gaps_found
@@ -233,7 +233,12 @@ def _counted(
             " 0 AS configuration_no, NULL AS basis, NULL AS gross_value_kg,"
             " NULL AS gross_limit_kg, * EXCLUDE (pile_no, group_no, cars) FROM pile"
         )
-        for name in (*engine.OF_THE_COACH, "facing", "capacity_check", "decision"):
+        for name in (
+            *engine.OF_THE_COACH,
+            "verdict/facing",
+            "weights/capacity_check",
+            "verdict/decision",
+        ):
             engine.create_relation(other, name)
         engine.create(other, "summary", ["tally", "counted"])
         return {

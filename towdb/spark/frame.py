@@ -9,20 +9,20 @@ from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-import towdb
 from towdb.contract.typed import read_date
+from towdb.duck.sql_files import columns_of
 from towdb.errors import UsageError
 from towdb.intake.candidates import read_assumptions
 from towdb.intake.cells import TWICE, WEIGHTS
 from towdb.intake.coaches import CoachLike
 from towdb.intake.headers import Header, MappingLike, read_header, read_mapping
 from towdb.intake.policy import Policy, read_policy
-from towdb.reference.relations import columns_of
 from towdb.screening import engine
 from towdb.screening.screen import ROUNDED
 from towdb.spark.cells import CarReader
 from towdb.spark.handed import BESIDE_EVERY_CAR, THERE, Handed, hand_over
 from towdb.spark.workshop import Workshop, spark_used
+from towdb.version import __version__
 
 if TYPE_CHECKING:
     from pyspark.sql import Column, DataFrame, SparkSession
@@ -98,7 +98,7 @@ def screen(
         reader = CarReader(tuple(cells), assumed, by, handed.numbers)
         frame = _screened(Workshop(session), _read(inventory, cells, reader), handed)
         about = {"release_id": handed.release_id, "invented": handed.invented,
-                 "towdb_version": towdb.__version__, "on": date.isoformat()}  # fmt: skip
+                 "towdb_version": __version__, "on": date.isoformat()}  # fmt: skip
         return frame.withMetadata("verdict", about)
 
 

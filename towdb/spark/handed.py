@@ -11,10 +11,10 @@ from typing import Any
 
 import duckdb
 
+from towdb.duck.select import guard
 from towdb.intake.coaches import CoachLike, enter_coaches, find_coaches
 from towdb.intake.policy import Policy
 from towdb.reference.opening import attach, release_read
-from towdb.reference.query import guard
 from towdb.screening import engine
 from towdb.spark.numbers import Numbers, numbers_of
 

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from towdb.contract.model import Field, Table, contract
 from towdb.errors import UsageError, did_you_mean
+from towdb.files.replace import replace
 from towdb.invisible import has_unseen
 from towdb.record.workbook.cells import escaped
 from towdb.record.workbook.layout import (
@@ -24,7 +25,6 @@ from towdb.record.workbook.layout import (
 )
 from towdb.record.workbook.mark import UNKNOWN, Mark
 from towdb.record.workbook.notes import example, example_title, how_to, note, wrapped
-from towdb.report.output import replace
 
 if TYPE_CHECKING:
     from openpyxl import Workbook
