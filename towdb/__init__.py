@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from towdb.inventory.draft import draft_mapping
     from towdb.inventory.gaps import Gaps, gaps
     from towdb.inventory.weights import Weights, weights
-    from towdb.presentation.describe import Description, describe
+    from towdb.meanings import Description, describe
     from towdb.reference.check import CheckResult, check
     from towdb.reference.demo import Demo, demo
     from towdb.reference.query import Reference, open
@@ -48,8 +48,8 @@ _HOME = {
     "Policy": "towdb.intake.policy",
     "diff": "towdb.screening.diff",
     "Diff": "towdb.screening.diff",
-    "describe": "towdb.presentation.describe",
-    "Description": "towdb.presentation.describe",
+    "describe": "towdb.meanings",
+    "Description": "towdb.meanings",
     "check_inventory": "towdb.inventory.check",
     "InventoryCheck": "towdb.inventory.check",
     "draft_mapping": "towdb.inventory.draft",

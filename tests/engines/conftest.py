@@ -17,7 +17,7 @@ from scripts.environment import ROOT
 from tests.helpers import postgres
 from tests.helpers.shop import require_postgres
 
-PROGRAM = Path(__file__).parent / "spark_side.py"
+PROGRAM = ROOT / "tests" / "helpers" / "spark_side.py"
 SPARK = ROOT / ".venv" / "spark" / "bin" / "python"
 
 

@@ -83,7 +83,7 @@ def test_the_demo_is_read_as_it_is_prepared(assumed: dict[str, str], demo_releas
     with towdb.screen(
         DEMO / "shortlist.csv", coach=COACH, reference=demo_release, assume=assumed
     ) as screening:
-        assert read(screening, demo_release) == prepared(screening._con)
+        assert read(screening, demo_release) == prepared(screening.con)
 
 
 @pytest.mark.parametrize("kind", ["drawn", "hostile"])
@@ -95,7 +95,7 @@ def test_cars_of_worlds_are_read_as_they_are_prepared(kind: str, tmp_path: Path)
     cars.append({**cars[0], "candidate": "another", "procedure": "on-no-page"})
     agreement.write_rows(shortlist, cars)
     with towdb.screen(shortlist, coach=COACH, reference=release, on=worlds[0].on) as screening:
-        wanted = prepared(screening._con)
+        wanted = prepared(screening.con)
         assert read(screening, release) == wanted
     told = [row[1] for row in wanted]
     # All that a car can say is said by some.

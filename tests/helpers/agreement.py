@@ -216,7 +216,7 @@ def _answer(
         for car in worlds[k].candidates
     ]
     with screened(worlds, numbers, release, folder) as screening:
-        con = screening._con
+        con = screening.con
         con.execute(
             "CREATE TEMP TABLE own AS SELECT unnest($1::INTEGER[]) AS world,"
             " unnest($2::VARCHAR[]) AS car, unnest($3::VARCHAR[]) AS candidate,"

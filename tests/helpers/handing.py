@@ -67,7 +67,7 @@ def texts_of(names: Iterable[str]) -> dict[str, str]:
 
 def case_of(screening: towdb.Screening) -> Case:
     """What a screening began with, and all that it came to."""
-    con = screening._con
+    con = screening.con
     expected = {name: table_of(con, name) for name in engine.RELATIONS}
     looked_at = of_the_release([*engine.RELATIONS, *EXPLAINED])
     tables = {name: table_of(con, name) for name in (*PREPARED, *looked_at)}

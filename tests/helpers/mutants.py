@@ -313,7 +313,7 @@ class Detector:
             for numbers in parts:
                 screening = real(worlds, numbers, self.release, folder)
                 # Of threads a forked process would have none but the one that forked.
-                screening._con.execute("SET threads = 1")
+                screening.con.execute("SET threads = 1")
                 self.ready[tuple(numbers)] = screening
 
     def disagreements(self) -> Iterator[str]:
@@ -321,7 +321,7 @@ class Detector:
 
         def made(_: Any, numbers: Any, *__: Any) -> towdb.Screening:
             screening = self.ready[tuple(numbers)]
-            engine.run(screening._con)
+            engine.run(screening.con)
             return screening
 
         # To close would wait for threads that this process has not.

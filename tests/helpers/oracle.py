@@ -17,7 +17,7 @@ from fractions import Fraction
 from functools import cache
 from pathlib import Path
 
-SCHEMA = Path(__file__).resolve().parent.parent / "schema"
+SCHEMA = Path(__file__).resolve().parents[2] / "schema"
 
 Row = Mapping[str, str | None]
 Reference = Mapping[str, Sequence[Row]]

@@ -21,7 +21,7 @@ from pathlib import Path
 from random import Random
 from typing import Any
 
-ROOT = Path(__file__).resolve().parent.parent
+ROOT = Path(__file__).resolve().parents[2]
 
 Row = dict[str, str | None]
 Reference = dict[str, list[Row]]

@@ -17,7 +17,7 @@ from tests.helpers.cars_drawn import write
 from tests.helpers.command import Command
 from tests.helpers.edits import put, row_numbers
 from tests.helpers.folders import copy_base, read_table, set_cell, write_table
-from towdb.screening.gaps import gap_cells
+from towdb.presentation.gaps import gap_cells
 
 ON = "2026-01-31"
 HEADER = (

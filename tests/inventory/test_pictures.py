@@ -22,7 +22,7 @@ import towdb
 from tests.conftest import DEMO, ROOT
 from tests.helpers.cars_drawn import write
 from tests.helpers.command import Command
-from towdb.presentation.plots import (
+from towdb.report.plots import (
     GROUPS_DRAWN,
     MARKS_NAMED,
     VERDICT_GREYS,
@@ -46,7 +46,10 @@ def summary(demo_release: Path) -> Summary:
 @pytest.fixture(scope="module")
 def draws(demo_release: Path, summary: Summary) -> dict[str, Draw]:
     weights = towdb.weights(SHORTLIST, ratings="5000 lb", reference=demo_release, on=ON)
-    return {"weights": weights.plot, "verdicts": lambda path: draw_verdicts(summary, path)}
+    return {
+        "weights": weights.plot,
+        "verdicts": lambda path: draw_verdicts(summary.document(), path),
+    }
 
 
 @pytest.mark.parametrize("kind", ["weights", "verdicts"])
@@ -100,16 +103,16 @@ def test_ten_thousand_groups_are_the_largest_and_the_rest_counted(
     cars = pd.DataFrame({"candidate": [str(n) for n in range(len(lots))], "lot": lots})
     with towdb.screen(cars, coach=COACH, reference=demo_release, on=ON) as screening:
         found = screening.summary("lot")
-    bars = verdict_bars(found, "coach")
+    bars = verdict_bars(found.document(), "coach")
     assert [(bar["name"], bar["cars"]) for bar in bars] == [
         ("all cars", 11_300),
         ("great $x^2$", 700), ("北 \x1b[2J", 600), ("10,000 other groups", 10_000)
     ]  # fmt: skip
-    draw_verdicts(found, tmp_path / "m.svg")
+    draw_verdicts(found.document(), tmp_path / "m.svg")
     drawn = ET.parse(tmp_path / "m.svg").getroot()
     assert "great $x^2$ (700)" in "".join(drawn.itertext())
     assert "<U+001B>" in "".join(drawn.itertext())
-    draw_verdicts(found, tmp_path / "m.png")
+    draw_verdicts(found.document(), tmp_path / "m.png")
 
 
 def of_groups(summary: Summary, count: int) -> Summary:
@@ -123,7 +126,7 @@ def of_groups(summary: Summary, count: int) -> Summary:
 
 
 def test_groups_of_like_size_are_not_all_drawn(summary: Summary) -> None:
-    whole, *bars = verdict_bars(of_groups(summary, 30), "coach")
+    whole, *bars = verdict_bars(of_groups(summary, 30).document(), "coach")
     assert (whole["name"], whole["cars"]) == ("all cars", 300)
     assert len(bars) == GROUPS_DRAWN + 1
     assert sum(bar["cars"] for bar in bars) == 300
@@ -134,7 +137,7 @@ def test_groups_of_like_size_are_not_all_drawn(summary: Summary) -> None:
 
 
 def test_bars_of_verdicts_are_equally_high_and_as_long_as_their_shares(summary: Summary) -> None:
-    figure = verdict_figure(of_groups(summary, 5))
+    figure = verdict_figure(of_groups(summary, 5).document())
     (axes,) = figure.axes
     drawn = [bar for bar in axes.patches if isinstance(bar, Rectangle)]
     assert len(drawn) == 3 * 6
@@ -150,7 +153,7 @@ def test_bars_of_verdicts_are_equally_high_and_as_long_as_their_shares(summary: 
 
 @pytest.mark.parametrize("groups", [0, 1, 15])
 def test_a_picture_of_few_bars_has_room_for_them(summary: Summary, groups: int) -> None:
-    figure = verdict_figure(of_groups(summary, groups))
+    figure = verdict_figure(of_groups(summary, groups).document())
     # A layout that does not fit warns, and draws nothing that can be read.
     figure.canvas.draw()
     (axes,) = figure.axes
@@ -181,7 +184,7 @@ def test_counts_stand_at_whole_numbers_once_and_on_every_bar(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, cars: int
 ) -> None:
     figures: list[Figure] = []
-    monkeypatch.setattr("towdb.presentation.plots.save", lambda figure, _: figures.append(figure))
+    monkeypatch.setattr("towdb.report.plots.save", lambda figure, _: figures.append(figure))
     rows = [f"{3000 + 700 * (n % 3)} lb,{4000 + 500 * (n % 2)} lb" for n in range(cars)]
     found = towdb.weights(write(tmp_path / "cars.csv", "curb_weight,gvwr", rows))
     found.plot(tmp_path / "w.png")
@@ -210,7 +213,7 @@ def test_values_on_bars_stay_within_their_panel(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, price: int
 ) -> None:
     figures: list[Figure] = []
-    monkeypatch.setattr("towdb.presentation.plots.save", lambda figure, _: figures.append(figure))
+    monkeypatch.setattr("towdb.report.plots.save", lambda figure, _: figures.append(figure))
     cars = write(tmp_path / "cars.csv", "gvwr,price", [f"4000 lb,{price}", "4700 lb,1"])
     towdb.weights(cars, weigh_by="price").plot(tmp_path / "w.png")
     figures[0].set_dpi(150)

@@ -11,7 +11,7 @@ from tests.helpers.rigs import COACH, Figures, Record, cars_of, screened
 from tests.helpers.worlds import Row
 from tests.screening.test_many_unknowns import Pages, release_of
 from tests.screening.test_questions import a_figure
-from towdb.presentation.screening import coach_lines, table_rows
+from towdb.presentation.verdicts import coach_lines, table_rows
 from towdb.wording.sentences import answer_text
 
 Screen = Callable[..., Record]

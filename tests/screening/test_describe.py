@@ -13,9 +13,9 @@ import pytest
 import towdb
 from tests.conftest import DEMO
 from tests.helpers.command import Command, unwrapped
+from towdb import meanings as module
 from towdb.contract.model import Table, contract
 from towdb.duck.sql_files import columns_of
-from towdb.presentation import describe as module
 from towdb.reference.relations import DERIVED, VIEWS, view_sql
 from towdb.screening.engine import PUBLIC, output_sql
 

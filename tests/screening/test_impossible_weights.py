@@ -22,7 +22,7 @@ from tests.helpers.rigs import (
 )
 from tests.helpers.worlds import Row
 from tests.screening.test_many_unknowns import UNCHECKED, Pages, release_of
-from towdb.presentation.screening import coach_lines, table_rows
+from towdb.presentation.verdicts import coach_lines, table_rows
 
 CAPACITY = ("hitch_receiver", "combination_rating", "towing_capacity")
 WEIGHED = (*CAPACITY, "towed_gross")

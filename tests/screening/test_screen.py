@@ -23,9 +23,9 @@ from tests.helpers.agreement import write_rows
 from tests.helpers.folders import read_table
 from tests.helpers.worlds import Row
 from towdb.cli import _status, app
-from towdb.presentation.screening import asked_in_short
 from towdb.report.caution import CAUTION, INVENTED
 from towdb.screening.engine import relation_sql
+from towdb.wording.procedure import asked_in_short
 from towdb.wording.sentences import told_words
 
 SHORTLIST = DEMO / "shortlist.csv"

@@ -22,7 +22,7 @@ from tests.helpers.command import Command, unwrapped
 from tests.helpers.folders import BASE, copy_base, read_table, set_cell, write_table
 from tests.helpers.statements import ATTRIBUTES, Folder, folded, is_of, years_of
 from tests.helpers.worlds import ON
-from towdb.reference.show import screen_rows
+from towdb.presentation.show import screen_rows
 from towdb.report.caution import CAUTION, INVENTED
 
 Asked = tuple[str, str | None, int | None, str]

@@ -17,7 +17,7 @@ from tests.helpers.command import Command
 from tests.helpers.folders import copy_base, read_table, write_table
 from tests.helpers.statements import Folder
 from towdb.contract.model import contract
-from towdb.presentation.screening import explanation_lines
+from towdb.presentation.explanation import explanation_lines
 
 ON = "2026-01-31"
 PHASES = ("once", "before", "en_route", "after")

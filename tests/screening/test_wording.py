@@ -15,7 +15,8 @@ from tests.helpers.worlds import Row
 from towdb.contract.grammar import Fault, fault
 from towdb.contract.model import contract
 from towdb.intake.coaches import Figure, coach_of, coach_told, find_coaches
-from towdb.presentation.screening import ANSWERS_SHOWN, explanation_lines, question_in_short
+from towdb.presentation.explanation import explanation_lines
+from towdb.presentation.verdicts import ANSWERS_SHOWN, question_in_short
 from towdb.screening.conditions import pounds_down
 from towdb.screening.document import document
 from towdb.wording.sentences import step_text

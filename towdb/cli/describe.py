@@ -10,7 +10,7 @@ import click
 from towdb.cli.options import output_options
 
 if TYPE_CHECKING:
-    from towdb.presentation.describe import Description
+    from towdb.meanings import Description
 
 
 @click.command()
@@ -24,8 +24,8 @@ def describe(name: str | None, format: str | None, output: Path | None) -> None:
     """
     import json
 
-    from towdb.presentation.describe import describe as run
-    from towdb.presentation.describe import description_rows
+    from towdb.meanings import describe as run
+    from towdb.meanings import description_rows
     from towdb.report.output import choose_format, deliver
 
     chosen = choose_format(format, output, ("table", "json"))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, TextIO
+from typing import TYPE_CHECKING
 
 import click
 
@@ -20,7 +20,7 @@ from towdb.cli.options import (
 )
 
 if TYPE_CHECKING:
-    from towdb.inventory.gaps import Gaps
+    pass
 
 
 @click.command()
@@ -51,10 +51,10 @@ def gaps(
     \b
     Example: towdb gaps shortlist.csv --reference demo.duckdb --older-than 3y
     """
-    from towdb.intake.unreadable import with_rows_read
     from towdb.inventory.gaps import gaps as run
-    from towdb.report import rows as report
-    from towdb.report.output import choose_format, deliver
+    from towdb.presentation.gaps import gaps_answer
+    from towdb.report.output import choose_format
+    from towdb.report.writing import write_answer
 
     chosen = choose_format(format, output, FORMATS)
     check_outputs(inventory, [mapping, reference], output, set_aside)
@@ -68,24 +68,4 @@ def gaps(
         leave_unreadable=leave_unreadable,
     )
     say_how_read(found.notes, found.read)
-    if chosen == "json":
-        deliver(lambda out: report.write_document(found.document(), out), output)
-    elif chosen == "csv":
-        table = with_rows_read(*found.tables["gaps"], "lacks", found.read)
-        deliver(lambda out: report.write_csv(*table, out), output)
-    else:
-        deliver(lambda out: _write(found, out), output)
-
-
-def _write(found: Gaps, out: TextIO) -> None:
-    from towdb.presentation import inventory
-    from towdb.report import rows as report
-    from towdb.report.caution import foot
-
-    report.write_lines([found.read.line(), ""] if found.read else [], out)
-    for line, columns, rows, below in inventory.gap_tables(found):
-        report.write_lines([line], out)
-        if rows:
-            report.write_table(columns, rows, out)
-        report.write_lines(below, out)
-    report.write_lines([*inventory.gaps_foot(found), *foot(found.invented)], out)
+    write_answer(gaps_answer(found), chosen, output)

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, TextIO
+from typing import TYPE_CHECKING
 
 import click
 
@@ -170,54 +169,7 @@ def _ask(screened: Screening, query: str, limits: Limits, chosen: str, output: P
 
 
 def _show(screened: Screening, chosen: str, output: Path | None, units: str, explain: bool) -> None:
-    from towdb.presentation.models import model_lines, named
-    from towdb.report import rows as report
-    from towdb.report.caution import foot
-    from towdb.report.output import deliver
-    from towdb.screening.document import document
-    from towdb.wording import sentences
+    from towdb.presentation.screening import screening_answer
+    from towdb.report.writing import write_answer
 
-    if chosen == "csv":
-        columns, found = screened.rows("verdict")
-        deliver(lambda out: report.write_csv(columns, found, out), output)
-        return
-    told = document(screened)
-    if chosen == "json":
-        deliver(lambda out: report.write_document(told, out), output)
-        return
-
-    cars = screened.versions
-
-    def show(out: TextIO) -> None:
-        for screening in told["screenings"]:
-            report.write_lines(screening.coach_lines(screening, units), out)
-            if cars is not None:
-                report.write_lines(["", *model_lines(screening, cars, units), ""], out)
-                screening = named(screening, cars)
-            else:
-                report.write_table(screening.COLUMNS, screening.table_rows(screening, units), out)
-            report.write_lines(screening.find_out_lines(screening), out)
-            if cars is None or explain:
-                report.write_lines(screening.remark_lines(screening), out)
-            if explain:
-                report.write_lines(screening.explanation_lines(screening, units), out)
-        apart = [""] if cars is None or explain else []
-        made_by = [*_left_out(screened), _made_by(told, screened.assumed)]
-        report.write_lines(
-            [*apart, *made_by, sentences.NOT_LOOKED_AT, *foot(screened.invented)], out
-        )
-
-    deliver(show, output)
-
-
-def _left_out(screened: Screening) -> list[str]:
-    """What was read, where that is not all cars and cells."""
-    read = screened.read
-    return [read.line()] if read is not None and (read.set_aside or read.left_empty) else []
-
-
-def _made_by(told: Mapping[str, Any], assumed: Mapping[str, str]) -> str:
-    """The day and the release of an answer, and what was assumed."""
-    said = ", ".join(f"{name} {word}" for name, word in assumed.items())
-    release = told["reference"]["release_id"][:12]
-    return f"On {told['on']}, by release {release}" + (f", assuming {said}" if said else "")
+    write_answer(screening_answer(screened, units, explain=explain), chosen, output)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, TextIO
+from typing import TYPE_CHECKING
 
 import click
 
@@ -20,7 +20,7 @@ from towdb.cli.options import (
 from towdb.errors import UsageError
 
 if TYPE_CHECKING:
-    from towdb.inventory.weights import Weights
+    pass
 
 
 @click.command()
@@ -60,11 +60,11 @@ def weights(
     \b
     Example: towdb weights shortlist.csv --by drivetrain --rating "5000 lb"
     """
-    from towdb.intake.unreadable import with_rows_read
     from towdb.inventory.weights import weights as run
-    from towdb.presentation.plots import picture_format
-    from towdb.report import rows as report
-    from towdb.report.output import choose_format, deliver
+    from towdb.presentation.weights import weights_answer
+    from towdb.report.output import choose_format
+    from towdb.report.plots import picture_format
+    from towdb.report.writing import write_answer
 
     chosen = choose_format(format, output, FORMATS)
     if units not in ("lb", "kg"):
@@ -86,33 +86,4 @@ def weights(
     say_how_read(found.notes, found.read)
     if plot is not None:
         found.plot(plot, units=units)
-    if chosen == "json":
-        deliver(lambda out: report.write_document(found.document(), out), output)
-    elif chosen == "csv":
-        table = with_rows_read(*found.tables["distribution"], "scope", found.read)
-        deliver(lambda out: report.write_csv(*table, out), output)
-    else:
-        deliver(lambda out: _write(found, units, out), output)
-
-
-def _write(found: Weights, units: str, out: TextIO) -> None:
-    from towdb.presentation import inventory
-    from towdb.report import rows as report
-    from towdb.report.caution import foot
-
-    what = " · ".join(found.by) or "group"
-    report.write_lines([found.read.line(), ""], out)
-    for line, rows, more in inventory.distribution_tables(found, units):
-        report.write_lines([line] if rows else [line, ""], out)
-        if rows:
-            columns = (what, *inventory.DISTRIBUTION_COLUMNS)
-            report.write_table(columns, rows, out, _not_shown(more))
-    rows, more = inventory.share_rows(found, units)
-    if rows:
-        report.write_lines(["Share of the inventory within each rating"], out)
-        report.write_table((what, *inventory.SHARE_COLUMNS), rows, out, _not_shown(more))
-    report.write_lines([*inventory.weights_foot(found), *foot(found.invented)], out)
-
-
-def _not_shown(more: int) -> list[str]:
-    return [f"{more:,} more rows with -o FILE.json"] if more else []
+    write_answer(weights_answer(found, units), chosen, output)

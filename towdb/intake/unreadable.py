@@ -17,6 +17,7 @@ from towdb.duck.literals import literal, quoted
 from towdb.intake.cells import LEAVABLE, Reading
 from towdb.intake.load import Typed
 from towdb.intake.rejects import SetAside, mark_aside, write_aside
+from towdb.wording.inventories import left_empty_line, read_line
 
 
 @dataclass(frozen=True)
@@ -62,15 +63,11 @@ class RowsRead:
 
     def line(self) -> str:
         """All of it as one line, the first of a summary."""
-        rows = f"{self.rows:,} row{'' if self.rows == 1 else 's'} read"
-        return f"{rows}, {f'{self.set_aside:,}' if self.set_aside else 'none'} set aside" + (
-            f"; {left}" if (left := self.left_line()) else ""
-        )
+        return read_line(self.record())
 
     def left_line(self) -> str:
         """The cells that were left empty, by column; empty if there are none."""
-        named = ", ".join(f"{column} {count:,}" for column, count in self.left_empty.items())
-        return f"unreadable cells left empty: {named}" if named else ""
+        return left_empty_line(self.left_empty)
 
     def record(self) -> dict[str, Any]:
         """All of it as a document holds it."""

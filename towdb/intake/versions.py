@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import re
+from pathlib import Path
 
 import duckdb
 
 from towdb.contract.model import contract
 from towdb.duck.literals import literal
+from towdb.duck.sql_files import sql_text
 from towdb.errors import UsageError
 from towdb.intake.candidates import ATTRIBUTES, Typed
-from towdb.screening.engine import relation_sql
 
+_SQL = Path(__file__).parent / "sql"
 Years = tuple[int, int]
 _CLOSED = tuple(
     name for name in ATTRIBUTES if contract().candidate.field(name).vocabulary is not None
@@ -44,7 +46,7 @@ def candidates_on_record(con: duckdb.DuckDBPyConnection, years: Years | None) ->
     combination of the leaves that the group's closed cells name; what they leave open stays empty.
     Its name is ``<vehicle_group_id>:<year>``, and behind another colon the words that vary.
     """
-    con.execute(f"CREATE TEMP TABLE version_leaf AS {relation_sql('prepare/version_leaf')}")
+    con.execute(f"CREATE TEMP TABLE version_leaf AS {sql_text(_SQL, 'version_leaf')}")
     con.execute(_typed_sql(*(years or (0, 9999))))
     return Typed("the reference", ["candidate", "make", "model", "model_year", *_CLOSED])
 

@@ -131,9 +131,9 @@ class Weights(Tabled):
         UsageError
             If the name ends otherwise, matplotlib is not installed, or it cannot be written.
         """
-        from towdb.presentation.plots import draw_weights
+        from towdb.report.plots import draw_weights
 
-        draw_weights(self, Path(path), units)
+        draw_weights(self.document(), Path(path), units)
 
 
 def weights(

@@ -8,7 +8,7 @@ from typing import Any
 
 from towdb.contract.model import contract
 from towdb.intake.candidates import ATTRIBUTES
-from towdb.presentation.screening import governing_check, reason_in_short, to_spare
+from towdb.presentation.verdicts import governing_check, reason_in_short, to_spare
 from towdb.wording import sentences
 
 Record = dict[str, Any]

@@ -1,317 +1,62 @@
-"""A screening as lines on a screen: a row a car, and on request every check with its page."""
+"""A screening as sections: a row a car, and on request every check with its page."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from itertools import groupby
+from collections.abc import Iterator
+from functools import cache, partial
 from typing import Any
 
+from towdb.presentation.explanation import explanation_lines
+from towdb.presentation.models import model_lines, named
+from towdb.presentation.verdicts import (
+    COLUMNS,
+    coach_lines,
+    find_out_lines,
+    remark_lines,
+    table_rows,
+)
+from towdb.report.answer import Answer, Section
+from towdb.report.caution import foot
+from towdb.screening.document import document as make_document
+from towdb.screening.screening import Screening
 from towdb.wording import sentences
-from towdb.wording.procedure import procedure, steps_in_short
+from towdb.wording.inventories import made_by, read_line
 
 Record = dict[str, Any]
-# Shown of each list; the rest is counted.
-PAGES_SHOWN, FIND_OUT_SHOWN, QUESTIONS_SHOWN, ANSWERS_SHOWN, REMARKS_SHOWN = 3, 5, 5, 6, 6
-COLUMNS = ("car", "verdict", "weighs", "decided by", "what it takes, or why")
 
 
-def coach_lines(screening: Record, units: str) -> Iterator[str]:
-    """What the coach can pull at all."""
-    coach = screening["coach"]
-    if coach["too_heavy"]:
-        what, rating = sentences.TOO_HEAVY[coach["too_heavy"]]
-        over = sentences.mass(coach, "too_heavy_by", units, up=True)
-        yield (
-            f"{coach['name']} can pull nothing until it is lighter:"
-            f" {what} weighs {over} more than its own {rating}"
-        )
-    elif coach["capacity_lb"] is not None and coach["capacity_lb"] <= 0:
-        over = sentences.mass(coach, "capacity", units).removeprefix("-")
-        check = sentences.CHECKS[coach["governing_check"]]
-        yield f"{coach['name']} can pull nothing: loaded, it is {over} above its {check}"
-    elif coach["capacity_lb"] is not None:
-        able = sentences.mass(coach, "capacity", units)
-        yield f"{coach['name']} can pull {able} ({sentences.CHECKS[coach['governing_check']]})"
-    elif coach["capacity_at_most_lb"] is not None:
-        able = sentences.mass(coach, "capacity_at_most", units)
-        yield f"{coach['name']}: what it can pull is not known yet; at most {able}"
-    else:
-        yield f"{coach['name']}: what it can pull is not known, no rating is given"
-    lacks = [f"{sentences.about_text(one['about'])} ({one['where']})" for one in coach["lacks"]]
-    if lacks:
-        yield f"  still to find out of the coach: {'; '.join(lacks)}"
-    yield from (f"  {caution}" for caution in coach["cautions"])
-    if coach["figures_not_used"]:
-        unused = ", ".join(map(sentences.about_text, coach["figures_not_used"]))
-        yield f"  {sentences.UNUSED_FIGURES.format(unused)}"
+def screening_answer(screening: Screening, units: str, *, explain: bool) -> Answer:
+    """All of it, in every form; CSV is the verdicts alone.
 
-
-def table_rows(screening: Record, units: str) -> list[list[str]]:
-    """One row a car, for the columns `COLUMNS`."""
-    return [_row(candidate, units) for candidate in screening["candidates"]]
-
-
-def _row(candidate: Record, units: str) -> list[str]:
-    weighs = sentences.mass(candidate, "towed_weight", units, up=True) or "not known"
-    basis = sentences.BASES.get(candidate["weight_basis"] or "", "")
-    return [
-        candidate["candidate"],
-        sentences.VERDICTS[candidate["verdict"]],
-        f"{weighs}\n{basis}".strip(),
-        f"{sentences.CHECKS[candidate['governing_check']]}\n{to_spare(candidate, units)}".strip(),
-        _why(candidate, units),
-    ]
-
-
-def question_in_short(question: Record, units: str) -> str:
-    """What to find out first, and what would make the car suitable."""
-    about = sentences.about_text(question["about"])
-    settling = [
-        sentences.answer_text(a, units) for a in question["answers"] if a["verdict"] == "suitable"
-    ]
-    if not settling and question["about"] == "confirmed":
-        return f"Look whether this holds: {question['because'].partition(': ')[2]}"
-    if not settling and question["about"] == "options":
-        named = [sentences.answer_text(a, units) for a in question["answers"][:-1]]
-        also = f" or {len(named) - ANSWERS_SHOWN:,} others" if len(named) > ANSWERS_SHOWN else ""
-        shown = ", ".join(named[:ANSWERS_SHOWN])
-        return f"Find out whether it has: {shown}{also} ({question['where']})"
-    if not settling:
-        return (
-            sentences.ASK_FIRST.get(question["about"]) or f"Find out: {about} ({question['where']})"
-        )
-    if question["about"] == "all_together":
-        others = len(settling) - 1
-        also = f" (or {others} {'other' if others == 1 else 'others'})" if others else ""
-        return f"Suitable if: {settling[0]}{also}"
-    if question["about"] == "confirmed":
-        # The id of the group says nothing to a buyer; the page's words do.
-        return f"Suitable if this holds: {question['because'].partition(': ')[2]}"
-    rest = len(settling) - ANSWERS_SHOWN
-    more = f" or one of {rest:,} others" if rest > 0 else ""
-    return f"Suitable if: {about} {' or '.join(settling[:ANSWERS_SHOWN])}{more}"
-
-
-def find_out_lines(screening: Record) -> Iterator[str]:
-    """What is asked of several cars, what settles most of them first."""
-    shared = [row for row in screening["to_find_out"] if row["cars"] > 1]
-    if shared:
-        yield "What is still to find out of several cars:"
-    for row in shared[:FIND_OUT_SHOWN]:
-        asked = sentences.ASK_FIRST.get(row["about"]) if not row["settled"] else None
-        asked = asked or f"{sentences.about_text(row['about'])} ({row['where']})"
-        told = f", may settle {row['settled']:,}" if row["settled"] else ""
-        made = f" and make {row['made_suitable']:,} suitable" if row["made_suitable"] else ""
-        yield f"  {asked}: {row['cars']:,} cars{told}{made}"
-    if len(shared) > FIND_OUT_SHOWN:
-        yield f"  {_not_shown(len(shared) - FIND_OUT_SHOWN)}"
-    if shared:
-        yield ""
-
-
-def to_spare(candidate: Record, units: str) -> str:
-    """The margin of the check that decides; empty where none does."""
-    text = sentences.mass(candidate, "margin", units)
-    if not text:
-        return ""
-    return f"{text.removeprefix('-')} {'over' if text.startswith('-') else 'to spare'}"
-
-
-def _why(candidate: Record, units: str) -> str:
-    if candidate["verdict"] == "suitable":
-        return conditions_in_short(candidate["conditions"], units)
-    asked = [question_in_short(question, units) for question in candidate["questions"][:1]]
-    return "\n".join([_reason(candidate, units), *asked])
-
-
-def reason_in_short(candidate: Record, units: str) -> str:
-    """Why a car is not suitable, or what is open, by the check that decides."""
-    check = governing_check(candidate)
-    if check["margin_lb"] is not None:
-        return _over(candidate, check, units)
-    return sentences.reason_text(check["check"], check["reason"])
-
-
-def governing_check(candidate: Record) -> Record:
-    """The check that decides, or that is open."""
-    governing = candidate["governing_check"]
-    found: Record = next(c for c in candidate["checks"] if c["check"] == governing)
-    return found
-
-
-def _reason(candidate: Record, units: str) -> str:
-    check, text = governing_check(candidate), reason_in_short(candidate, units)
-    if check["reason"] == "weights_contradict":
-        again = (
-            q["because"]
-            for q in candidate["questions"]
-            if q["about"] in sentences.WEIGHINGS and q["because"] not in sentences.REASONS.values()
-        )
-        return ": ".join([text, *list(again)[:1]])
-    if check["reason"] == "procedures_differ":
-        return f"{text}: {conditions_in_short(candidate['conditions'], units)}"
-    if check["check"] != "permission":
-        return text
-    pages = dict.fromkeys(
-        f"{c['title']}, {c['locator']}" for c in check["citations"] if c["table"] == "eligibility"
-    )
-    rest = f" and {len(pages) - PAGES_SHOWN:,} more" if len(pages) > PAGES_SHOWN else ""
-    return f"{text} ({'; '.join(list(pages)[:PAGES_SHOWN])}{rest})" if pages else text
-
-
-def _over(candidate: Record, check: Record, units: str) -> str:
-    """What is too heavy, and for what."""
-    value = sentences.mass(check, "value", units, up=True)
-    limit = sentences.mass(check, "limit", units)
-    at_least = "" if candidate["weight_basis"] == "as_weighed" else "at least "
-    match check["check"]:
-        case "combination_rating":
-            return f"car and loaded coach together {at_least}{value}; the GCWR is {limit}"
-        case "coach_gross":
-            if check["reason"] == "axle_over":
-                return f"an axle of the coach weighs {value}; its GAWR is {limit}"
-            return f"the coach alone weighs {value}; its GVWR is {limit}"
-        case "towed_gross":
-            return f"the car weighs {value}; its GVWR is {limit}"
-    return f"the car weighs {at_least}{value}; {limit} is allowed"
-
-
-def conditions_in_short(conditions: list[Record], units: str) -> str:
-    """Limits in words, the rest counted, so that a row stays a row."""
-    by_statement: dict[str, list[Record]] = {}
-    for condition in conditions:
-        told = {**condition, "text": sentences.condition_text(condition, units)}
-        by_statement.setdefault(condition["eligibility_id"] or "", []).append(told)
-    brakes = [c["text"] for c in by_statement.pop("", [])]
-    said = [_statement_in_short(listed) for listed in by_statement.values()]
-    return "; ".join(["; or: ".join(dict.fromkeys(said)), *brakes]).strip("; ")
-
-
-def _statement_in_short(conditions: list[Record]) -> str:
-    said = asked_in_short(conditions)
-    depends_on = conditions[0]["depends_on"]
-    return f"{depends_on}: {said}" if depends_on else said
-
-
-def asked_in_short(conditions: list[Record]) -> str:
-    """What one statement asks for: its limits in words, fuses and steps counted by phase."""
-    limits = [c for c in conditions if c["phase"] is None]
-    always = [c["text"] for c in limits if c["alternative_no"] is None]
-    numbers = sorted({c["alternative_no"] for c in limits if c["alternative_no"] is not None})
-    choices = [
-        ", ".join(c["text"] for c in limits if c["alternative_no"] == number) for number in numbers
-    ]
-    if len(choices) > 1:
-        choices = ["either " + " or ".join(f"({choice})" for choice in choices)]
-    parts = [*always, *choices] or ["no limit found on the page"]
-    return "; ".join([*parts, *steps_in_short(conditions)])
-
-
-def remark_lines(screening: Record) -> Iterator[str]:
-    """Cautions and remarks, car by car; what is said of several cars is said once."""
-    cars: dict[str, list[str]] = {}
-    for candidate in screening["candidates"]:
-        cautions = [f"caution: {text}" for text in candidate["cautions"]]
-        texts = [*dict.fromkeys([*cautions, *candidate["remarks"]])]
-        if len(texts) > REMARKS_SHOWN:
-            texts[REMARKS_SHOWN:] = [f"remarks: {_not_shown(len(texts) - REMARKS_SHOWN)}"]
-        for text in texts:
-            cars.setdefault(text, []).append(candidate["candidate"])
-    for text, names in cars.items():
-        rest = f" and {len(names) - 3:,} more" if len(names) > 3 else ""
-        yield f"{', '.join(names[:3])}{rest}: {text}"
-
-
-def explanation_lines(screening: Record, units: str) -> Iterator[str]:
-    """Every check of every car with value, limit, margin and page, then every condition."""
-    for candidate in screening["candidates"]:
-        yield ""
-        yield f"{candidate['candidate']}: {sentences.VERDICTS[candidate['verdict']]}"
-        for check in candidate["checks"]:
-            yield from _check_lines(check, units)
-        yield from _condition_lines(candidate, units)
-        yield from _question_lines(candidate["questions"], units)
-
-
-def _condition_lines(candidate: Record, units: str) -> Iterator[str]:
-    """What each statement asks for, a line each, in printed order; then what the coach asks for."""
-    pages = {page["key"]: page for page in _procedure_pages(candidate)}
-    is_first = True
-    for eligibility_id, of_one in groupby(
-        candidate["conditions"], key=lambda condition: condition["eligibility_id"]
-    ):
-        conditions = list(of_one)
-        page = pages.get(eligibility_id)
-        if page is None:
-            for condition in conditions:
-                yield f"  what the coach asks for: {sentences.condition_text(condition, units)}"
-                yield from (f"      {_page(citation)}" for citation in condition["citations"])
-            continue
-        which = conditions[0]["depends_on"] or ("" if is_first else sentences.SAME_ON_ANOTHER_PAGE)
-        yield f"  what it takes{f' ({which})' if which else ''}: {_page(page)}"
-        yield from procedure_lines(conditions, units, page["title"])
-        is_first = False
-
-
-def _procedure_pages(candidate: Record) -> list[Record]:
-    (check,) = (check for check in candidate["checks"] if check["check"] == "procedure")
-    return [c for c in check["citations"] if c["table"] == "eligibility"]
-
-
-def procedure_lines(
-    conditions: Sequence[Record], units: str, title: str | None = None
-) -> Iterator[str]:
-    """Limits, then steps by phase under the numbers of the page, each with where it is printed.
-
-    `title` is the document that stands above the list; only others are named again.
+    `explain` adds every check of every car with value, limit, margin and page.
     """
-    for heading, items in procedure(conditions, units):
-        yield f"    {heading}"
-        for item in items:
-            number = f"{item.number}. " if item.number else ""
-            margin = "      " + "   " * (item.condition["kind"] == "fuse")
-            pages = ", ".join(_page(c, title) for c in item.condition["citations"])
-            yield f"{margin}{number}{item.text} [{pages}]"
-            yield from (f"{margin}   {note}" for note in item.notes)
+    document = cache(partial(make_document, screening))
+    cars = screening.versions
+    return Answer(
+        document,
+        lambda: screening.rows("verdict"),
+        lambda: _sections(document(), cars, units, explain),
+        [sentences.NOT_LOOKED_AT, *foot(screening.invented)],
+    )
 
 
-def _check_lines(check: Record, units: str) -> Iterator[str]:
-    outcome = check["outcome"].replace("_", " ")
-    figures = ""
-    if check["margin_lb"] is not None:
-        value = sentences.mass(check, "value", units, up=True)
-        limit, margin = (sentences.mass(check, name, units) for name in ("limit", "margin"))
-        spare = "over" if margin.startswith("-") else "to spare"
-        figures = f": {value} of {limit}, {margin.removeprefix('-')} {spare}"
-    yield f"  {sentences.CHECKS[check['check']]}: {outcome}: {check['explanation']}{figures}"
-    for citation in check["citations"]:
-        quote = f': "{citation["quote"]}"' if citation["quote"] else ""
-        yield f"      {_page(citation)}{quote}"
-
-
-def _question_lines(questions: list[Record], units: str) -> Iterator[str]:
-    if questions:
-        yield "  to find out, the most decisive first:"
-    for question in questions[:QUESTIONS_SHOWN]:
-        about = sentences.about_text(question["about"])
-        yield f"    {about}: {question['because']} ({question['where']})"
-        answers = question["answers"]
-        for answer in answers[:ANSWERS_SHOWN]:
-            then = answer["then_ask"]
-            told = f"; then ask: {sentences.about_text(then)}" if then else ""
-            text = sentences.answer_text(answer, units)
-            yield f"      {text}: {sentences.VERDICTS[answer['verdict']]}{told}"
-        if len(answers) > ANSWERS_SHOWN:
-            yield f"      {_not_shown(len(answers) - ANSWERS_SHOWN)}"
-    if len(questions) > QUESTIONS_SHOWN:
-        yield f"    {_not_shown(len(questions) - QUESTIONS_SHOWN)}"
-
-
-def _not_shown(count: int) -> str:
-    return f"{count:,} more, not shown here (--format json lists all)"
-
-
-def _page(citation: Record, title: str | None = None) -> str:
-    where = citation["title"] or citation["table"].replace("_", " ")
-    named = "" if title is not None and where == title else f"{where}, "
-    return f"{named}{citation['locator']} ({citation['key']})"
+def _sections(
+    document: Record, cars: list[Record] | None, units: str, explain: bool
+) -> Iterator[Section]:
+    """Of each coach what it can pull, then its cars; `cars`: the versions on record, if any."""
+    for screening in document["screenings"]:
+        yield Section(notes=list(coach_lines(screening, units)))
+        if cars is not None:
+            yield Section(notes=["", *model_lines(screening, cars, units), ""])
+            screening = named(screening, cars)
+        else:
+            yield Section("", COLUMNS, table_rows(screening, units))
+        yield Section(notes=list(find_out_lines(screening)))
+        if cars is None or explain:
+            yield Section(notes=list(remark_lines(screening)))
+        if explain:
+            yield Section(notes=list(explanation_lines(screening, units)))
+    read = document["read"]
+    left_out = [read_line(read)] if read and (read["set_aside"] or read["left_empty"]) else []
+    apart = [""] if cars is None or explain else []
+    yield Section(notes=[*apart, *left_out, made_by(document)])

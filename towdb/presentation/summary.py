@@ -1,42 +1,48 @@
-"""A summary as lines and rows for a screen."""
+"""A summary as sections."""
 
 from __future__ import annotations
 
+import importlib.util
 from collections.abc import Iterator
 from typing import Any
 
-from towdb.contract.model import contract
+from towdb.intake.unreadable import with_rows_read
+from towdb.presentation.gaps import GAP_COLUMNS, gap_cells
+from towdb.report.answer import Answer, Section
+from towdb.report.caution import foot
 from towdb.report.figures import percent, to_the_right
-from towdb.screening.gaps import GAP_COLUMNS, gap_cells
-from towdb.screening.summary import QUESTIONS_UP_TO, RAISED_SAID, Summary
+from towdb.report.plots import rendered, verdict_figure
+from towdb.screening.summary import QUESTIONS_UP_TO, Summary
 from towdb.wording import sentences
+from towdb.wording.inventories import RAISED_SAID, group_name, made_by, shown_mass
 
 # Shown of each table; the JSON document holds all.
 GROUPS_SHOWN, QUESTIONS_SHOWN, GAPS_SHOWN = 60, 10, 10
-NOT_SAID = "(not said)"
 Record = dict[str, Any]
-Table = tuple[str, tuple[str, ...], list[list[str]], list[str]]
 
 
-def group_name(row: Record, by: tuple[str, ...]) -> str:
-    """What a group is called."""
-    if row["scope"] == "all":
-        return "all cars"
-    return " · ".join(_said(name, row[name]) for name in by)
+def summary_answer(found: Summary, units: str) -> Answer:
+    """All of it, in every form; CSV is the verdicts alone."""
+    return Answer(
+        found.document,
+        lambda: with_rows_read(*found.tables["verdicts"], "scope", found.read),
+        lambda: _sections(found, units),
+        [made_by(found.document()), sentences.NOT_LOOKED_AT, *foot(found.invented)],
+        lead=[found.read.line()] if found.read else (),
+        title=f"{found.cars:,} cars behind {', '.join(found.coaches[:3])}",
+        picture=lambda: _picture(found),
+    )
 
 
-def _said(attribute: str, value: Any) -> str:
-    if value is None:
-        return NOT_SAID
-    is_word = contract().candidate.field(attribute).vocabulary is not None
-    return str(value).replace("_", " ") if is_word else str(value)
+def _picture(found: Summary) -> tuple[bytes, str] | None:
+    if importlib.util.find_spec("matplotlib") is None:
+        return None
+    says = "The same verdicts as bars; the table below has the numbers."
+    return rendered(verdict_figure(found.document(), caution=False), "svg"), says
 
 
-def summary_tables(found: Summary, units: str) -> Iterator[Table]:
-    """For each coach, or of all where they are many, then of the reference.
-
-    Each is a line, columns, rows, and lines below.
-    """
+def _sections(found: Summary, units: str) -> Iterator[Section]:
+    """For each coach, or of all where they are many, then of the reference."""
     many = len(found.coaches) > QUESTIONS_UP_TO
     if many:
         yield _fleet(found, units)
@@ -49,7 +55,7 @@ def summary_tables(found: Summary, units: str) -> Iterator[Table]:
     cells = to_the_right([gap_cells(row) for row in rows[:GAPS_SHOWN]], [0])
     line = "What the reference lacks, and how many cars wait for it"
     more = ["More with: towdb gaps"] if len(rows) > GAPS_SHOWN else []
-    yield line if rows else f"{line}: nothing", GAP_COLUMNS, cells, more
+    yield Section(line if rows else f"{line}: nothing", GAP_COLUMNS, cells, more)
 
 
 def _of(found: Summary, table: str, coach: str) -> list[Record]:
@@ -58,7 +64,7 @@ def _of(found: Summary, table: str, coach: str) -> list[Record]:
     return [dict(zip(columns, row, strict=True)) for row in rows if row[at] == coach]
 
 
-def _fleet(found: Summary, units: str) -> Table:
+def _fleet(found: Summary, units: str) -> Section:
     """One row a coach, where they are too many to tell of each."""
     whole = [row for row in found.records("verdicts") if row["scope"] == "all"]
     raised: dict[str, list[Record]] = {}
@@ -78,7 +84,7 @@ def _fleet(found: Summary, units: str) -> Table:
     steps = next(iter(raised.values()), [])
     more = [f"{_pounds(step['raised_lb'], units)} more adds" for step in steps]
     columns = ("coach", "share", *sentences.VERDICTS.values(), *more)
-    return (
+    return Section(
         f"{found.cars:,} cars behind {len(found.coaches):,} coaches",
         columns,
         to_the_right(cells, range(1, len(columns))),
@@ -86,7 +92,7 @@ def _fleet(found: Summary, units: str) -> Table:
     )
 
 
-def _verdicts(found: Summary, coach: str) -> Table:
+def _verdicts(found: Summary, coach: str) -> Section:
     rows = _of(found, "verdicts", coach)
     cells = [
         [group_name(row, found.by), f"{row['cars']:,}"]
@@ -100,7 +106,7 @@ def _verdicts(found: Summary, coach: str) -> Table:
     columns = [" · ".join(found.by) or "cars", "number"]
     for said in sentences.VERDICTS.values():
         columns += [said, ""]
-    return (
+    return Section(
         f"{found.cars:,} cars behind {coach}",
         tuple(columns),
         to_the_right(cells, range(1, 8)),
@@ -109,11 +115,10 @@ def _verdicts(found: Summary, coach: str) -> Table:
 
 
 def _pounds(pounds: float, units: str) -> str:
-    factor = float(contract().units["lb"].factor) if units == "kg" else 1.0
-    return f"{sentences.number(pounds * factor)} {units}"
+    return f"{shown_mass(pounds, units, 1)} {units}"
 
 
-def _governing(found: Summary, coach: str) -> Table:
+def _governing(found: Summary, coach: str) -> Section:
     cells = [
         [
             f"{row['cars']:,}",
@@ -124,10 +129,10 @@ def _governing(found: Summary, coach: str) -> Table:
         for row in _of(found, "governing", coach)
     ]
     columns = ("cars", "verdict", "decided by", "why")
-    return "What decides", columns, to_the_right(cells, [0]), []
+    return Section("What decides", columns, to_the_right(cells, [0]))
 
 
-def _raised(found: Summary, coach: str, units: str) -> Table:
+def _raised(found: Summary, coach: str, units: str) -> Section:
     cells = [
         [
             _pounds(row["raised_lb"], units),
@@ -139,10 +144,10 @@ def _raised(found: Summary, coach: str, units: str) -> Table:
     ]
     columns = ("higher by", "adds suitable", *sentences.VERDICTS.values())
     line = f"What a higher rating would add: {RAISED_SAID}"
-    return line, columns, to_the_right(cells, range(5)), []
+    return Section(line, columns, to_the_right(cells, range(5)))
 
 
-def _questions(found: Summary, coach: str) -> Table:
+def _questions(found: Summary, coach: str) -> Section:
     rows = _of(found, "questions", coach)
     cells = [
         [
@@ -162,7 +167,9 @@ def _questions(found: Summary, coach: str) -> Table:
     )
     if found.asked_about != open_cars:
         below.append(f"Asked about {found.asked_about:,} of {open_cars:,}: the commonest cars")
-    return line if rows else f"{line}: nothing", columns, to_the_right(cells, range(3)), below
+    return Section(
+        line if rows else f"{line}: nothing", columns, to_the_right(cells, range(3)), below
+    )
 
 
 def _asked(row: Record) -> str:
@@ -172,12 +179,3 @@ def _asked(row: Record) -> str:
 
 def _rest(rows: int, shown: int) -> list[str]:
     return [f"{rows - shown:,} more rows with -o FILE.json"] if rows > shown else []
-
-
-def stamp(found: Summary) -> str:
-    """The date, the release and what was assumed."""
-    assumed = ", ".join(f"{name} {word}" for name, word in found.assumed.items())
-    return (
-        f"On {found.on.isoformat()}, by release {found.release_id[:12]}"
-        f"{f', assuming {assumed}' if assumed else ''}"
-    )

@@ -12,12 +12,10 @@ from towdb.contract.grammar import fold
 from towdb.contract.typed import read_date
 from towdb.duck.select import guard
 from towdb.errors import UsageError, did_you_mean
-from towdb.presentation.screening import asked_in_short, procedure_lines
+from towdb.reference.conditions import CITED, CONDITION, statement_facts
 from towdb.reference.opening import release_read
 from towdb.reference.query import Reference, attached, path_of
-from towdb.screening.conditions import statement_facts
-from towdb.screening.document import CITED, CONDITION
-from towdb.screening.engine import relation_sql
+from towdb.reference.relations import view_sql
 from towdb.wording import sentences
 from towdb.wording.groups import (
     CELLS,
@@ -25,8 +23,8 @@ from towdb.wording.groups import (
     YEARS,
     group_text,
     told_apart,
-    years_text,
 )
+from towdb.wording.procedure import asked_in_short
 
 if TYPE_CHECKING:
     import duckdb
@@ -71,6 +69,19 @@ class Showing:
     records: list[Record]
     gaps: dict[str, list[int]]
     conditions: dict[str, list[Record]]
+
+    def document(self) -> Record:
+        """Everything as one document, as ``--format json`` gives it."""
+        return {
+            "make": self.make,
+            "on": self.on.isoformat(),
+            "reference": {"release_id": self.release_id, "invented": self.invented},
+            "statements": [
+                {**record, "conditions": self.conditions.get(record["eligibility_id"], [])}
+                for record in self.records
+            ],
+            "years_not_on_record": self.gaps,
+        }
 
     @property
     def statements(self) -> pd.DataFrame:
@@ -118,7 +129,7 @@ def show(
         guard(con)
         with release_read(path_of(reference)):
             make, models = _names(con, make, model)
-            con.execute(f"CREATE TEMP TABLE shown AS {relation_sql('show/shown')}",
+            con.execute(f"CREATE TEMP TABLE shown AS {view_sql('show/shown')}",
                         [make, models, year])  # fmt: skip
             asked = _conditions(con)
             found = list(_records(con, asked, date))
@@ -157,7 +168,7 @@ def _conditions(con: duckdb.DuckDBPyConnection) -> dict[str, list[Record]]:
         " WHERE permission = 'permitted'"
     )
     pages: dict[tuple[str, ...], Record] = {}
-    for eligibility_id, *cited in _rows(con, relation_sql("show/printed")):
+    for eligibility_id, *cited in _rows(con, view_sql("show/printed")):
         page = dict(zip(CITED, cited, strict=True))
         pages[eligibility_id, page["table"], page["key"]] = page
     found: dict[str, list[Record]] = {}
@@ -176,7 +187,7 @@ def _rows(con: duckdb.DuckDBPyConnection, query: str, *given: object) -> list[tu
 def _records(
     con: duckdb.DuckDBPyConnection, asked: dict[str, list[Record]], on: datetime.date
 ) -> Iterator[Record]:
-    rows = _rows(con, relation_sql("show/listed"), on)
+    rows = _rows(con, view_sql("show/listed"), on)
     names = [column[0] for column in con.description or ()]
     records = {
         row["eligibility_id"]: row for row in (dict(zip(names, r, strict=True)) for r in rows)
@@ -216,66 +227,5 @@ def _exceptions(record: Record, records: dict[str, Record]) -> Iterator[str]:
 
 
 def _gaps(con: duckdb.DuckDBPyConnection, make: str, model: str, year: int | None) -> list[int]:
-    con.execute(relation_sql("show/gap"), [make, model, year])
+    con.execute(view_sql("show/gap"), [make, model, year])
     return [row[0] for row in con.fetchall()]
-
-
-SCREEN_COLUMNS = ("year", "cars", "the page says", "what it takes", "page")
-
-
-def screen_rows(shown: Showing) -> Iterator[tuple[str, list[list[str]]]]:
-    """By model, the rows of the screen for `SCREEN_COLUMNS`."""
-    for model in dict.fromkeys(record["model"] for record in shown.records):
-        of_model = [record for record in shown.records if record["model"] == model]
-        yield (
-            model,
-            [
-                [
-                    years_text(record),
-                    record["cars"] or "all",
-                    _said(record, shown),
-                    record["in_short"],
-                    f"{record['locator']}\n{record['title']}",
-                ]
-                for record in of_model
-            ],
-        )
-
-
-def _said(record: Record, shown: Showing) -> str:
-    text = sentences.PERMISSIONS[record["permission"]]
-    if record["towing_method"] != "four_wheels_down":
-        text = f"{sentences.METHODS[record['towing_method']]}: {text}"
-    if record["purpose"] == "emergency":
-        text = f"in an emergency: {text}"
-    notes = [
-        "not checked yet" if not record["checked"] else "",
-        *(f"replaced by {page}" for page in _pages(record["replaced_by"], shown)),
-        *(f"except {exception}" for exception in filter(None, record["exceptions"].split("\n"))),
-        *(f"contradicted by {page}" for page in _pages(record["contradicted_by"], shown)),
-        f"withdrawn on {record['withdrawn_on']}" if record["withdrawn_on"] else "",
-    ]
-    return "\n".join([text, *filter(None, notes)])
-
-
-def _pages(named: str | None, shown: Showing) -> Iterator[str]:
-    """Other statements by their pages; one that is not shown, by its id."""
-    known = {record["eligibility_id"]: record for record in shown.records}
-    for each in filter(None, (named or "").split(", ")):
-        key, _, mark = each.partition(" ")
-        page = f"{known[key]['locator']}, {known[key]['title']}" if key in known else key
-        yield f"{page} {mark}".rstrip()
-
-
-def procedures(shown: Showing) -> Iterator[str]:
-    """What each permitting statement asks for, a line each, in printed order."""
-    for record in shown.records:
-        conditions = shown.conditions.get(record["eligibility_id"])
-        if not conditions:
-            continue
-        page = f"{record['title']}, {record['locator']} ({record['eligibility_id']})"
-        cars = f" ({record['cars']})" if record["cars"] else ""
-        yield f"{shown.make} {record['model']} {years_text(record)}{cars}"
-        yield f"  {'; '.join(_said(record, shown).splitlines())}: {page}"
-        yield from procedure_lines(conditions, "lb", record["title"])
-        yield ""

@@ -5,14 +5,14 @@ from __future__ import annotations
 import base64
 import importlib.util
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from pathlib import Path
 from typing import TextIO
 
 from towdb.errors import UsageError
+from towdb.report.answer import Section
 from towdb.report.rows import printable
 
-Section = tuple[str, Sequence[str], Sequence[Sequence[str]], Sequence[str]]
 _FIGURE = re.compile(r"[<> ]*[\d.,]+( (%|lb|kg))?|")
 
 
@@ -53,7 +53,7 @@ def write_page(
         page.render(
             title=printable(title),
             lead=[printable(line) for line in lead],
-            sections=[_section(*section) for section in sections],
+            sections=[_section(section) for section in sections],
             foot=[printable(line) for line in foot],
             picture=base64.b64encode(image).decode("ascii"),
             picture_says=printable(says),
@@ -61,19 +61,17 @@ def write_page(
     )
 
 
-def _section(
-    line: str, columns: Sequence[str], rows: Sequence[Sequence[str]], below: Sequence[str]
-) -> dict[str, object]:
+def _section(section: Section) -> dict[str, object]:
     kinds = [
-        "figure" if all(_FIGURE.fullmatch(row[i].strip()) for row in rows) else ""
-        for i in range(len(columns))
+        "figure" if all(_FIGURE.fullmatch(str(row[i]).strip()) for row in section.rows) else ""
+        for i in range(len(section.columns))
     ]
     return {
-        "line": printable(line),
-        "columns": list(zip(map(printable, columns), kinds, strict=True)),
+        "title": printable(section.title),
+        "columns": list(zip(map(printable, section.columns), kinds, strict=True)),
         "rows": [
-            [(printable(cell.strip()), kind) for cell, kind in zip(row, kinds, strict=True)]
-            for row in rows
+            [(printable(str(cell).strip()), kind) for cell, kind in zip(row, kinds, strict=True)]
+            for row in section.rows
         ],
-        "below": [printable(text) for text in below],
+        "notes": [printable(text) for text in section.notes],
     }

@@ -1,59 +1,23 @@
-"""What is worded once a fact of the reference, and joined to the candidates by SQL."""
+"""Conditions in words: worded once a fact, and joined to the candidates by SQL."""
 
 from __future__ import annotations
 
-import re
-import sys
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from decimal import Decimal
 from itertools import groupby
-from typing import Any, NamedTuple
+from typing import Any
 
 import duckdb
 
-from towdb.contract.model import contract
 from towdb.duck.bulk import insert
+from towdb.reference.conditions import FACT_KINDS, Fact, records, statement_facts
 from towdb.wording import sentences
 from towdb.wording.groups import group_text, told_apart
 
 
-class Fact(NamedTuple):
-    """A limit, step or fuse of a statement, in words; a fuse has the place of its step."""
-
-    eligibility_id: str
-    kind: str
-    alternative_no: int | None
-    text: str
-    value: Decimal | None
-    unit: str | None
-    table_name: str
-    row_key: str
-    position: int = 0
-    also_value: Decimal | None = None
-    also_unit: str | None = None
-    phase: str | None = None
-    step_no: int | None = None
-    printed_no: str | None = None
-    step_kind: str | None = None
-    expect: str | None = None
-    if_not: str | None = None
-    disables: str | None = None
-    restore: str | None = None
-
-
-_FACT_KINDS = ("VARCHAR", "VARCHAR", "INTEGER", "VARCHAR", "DECIMAL(15,6)", "VARCHAR", "VARCHAR",
-               "VARCHAR", "INTEGER", "DECIMAL(15,6)", "VARCHAR", "VARCHAR", "INTEGER",
-               *["VARCHAR"] * 6)  # fmt: skip
-
-
-# What is shared by a step and its fuses, and how a fact is put in order: limits first, then phases.
-_OF_A_STEP = ("phase", "step_no", "printed_no")
-_Placed = tuple[tuple[int | str, ...], Fact]
-
-
 def word_facts(con: duckdb.DuckDBPyConnection) -> None:
     """Create ``fact_text`` and ``brake_text``: conditions in words, in printed order."""
-    columns = zip(Fact._fields, _FACT_KINDS, strict=True)
+    columns = zip(Fact._fields, FACT_KINDS, strict=True)
     con.execute(f"CREATE TEMP TABLE fact_text ({', '.join(map(' '.join, columns))})")
     con.execute(
         "CREATE TEMP TABLE brake_text (coach_no INTEGER, text VARCHAR, value DECIMAL(15,6),"
@@ -66,7 +30,7 @@ def word_facts(con: duckdb.DuckDBPyConnection) -> None:
         " JOIN towdb_data.statement_fact AS f ON f.statement_no = s.statement_no"
         " JOIN towdb_data.eligibility AS e ON e.eligibility_id = f.eligibility_id"
     )
-    insert(con, "fact_text", _FACT_KINDS, statement_facts(con))
+    insert(con, "fact_text", FACT_KINDS, statement_facts(con))
     kinds = ["INTEGER", "VARCHAR", *["DECIMAL(15,6)", "VARCHAR"] * 2, "VARCHAR", "VARCHAR"]
     insert(con, "brake_text", kinds, _brakes(con))
 
@@ -80,103 +44,8 @@ def word_differences(con: duckdb.DuckDBPyConnection) -> None:
     insert(con, "depends_text", ["BIGINT", "INTEGER", "VARCHAR"], list(_depends(con)))
 
 
-def statement_facts(con: duckdb.DuckDBPyConnection) -> list[Fact]:
-    """What the statements of the temp table ``asked_statement`` ask for, each in printed order."""
-    placed = [*_limits(con), *_steps(con), *_fuses(con)]
-    # By what is printed before ids: a row that is renamed keeps its place.
-    placed.sort(key=lambda pair: (pair[1].eligibility_id, pair[0], pair[1].text, pair[1].row_key))
-    return [
-        fact._replace(position=position)
-        for _, of_one in groupby(placed, key=lambda pair: pair[1].eligibility_id)
-        for position, (_, fact) in enumerate(of_one)
-    ]
-
-
-def _rows(con: duckdb.DuckDBPyConnection, query: str) -> list[dict[str, Any]]:
-    con.execute(query)
-    columns = [column[0] for column in con.description or ()]
-    return [dict(zip(columns, row, strict=True)) for row in con.fetchall()]
-
-
-def _limits(con: duckdb.DuckDBPyConnection) -> Iterator[_Placed]:
-    quantities = tuple(contract().vocabularies["limit_quantity"].words)
-    for row in _rows(
-        con,
-        "SELECT l.* FROM towdb_data.towing_limit AS l"
-        " JOIN asked_statement AS a ON a.eligibility_id = l.eligibility_id",
-    ):
-        fact = Fact(
-            row["eligibility_id"],
-            row["quantity"],
-            row["alternative_no"],
-            sentences.limit_text(row),
-            row["value"],
-            row["unit"],
-            "towing_limit",
-            row["towing_limit_id"],
-            also_value=row["also_value"],
-            also_unit=row["also_unit"],
-        )
-        yield (0, row["alternative_no"] or 0, quantities.index(row["quantity"])), fact
-
-
-def _steps(con: duckdb.DuckDBPyConnection) -> Iterator[_Placed]:
-    for row in _rows(
-        con,
-        "SELECT a.eligibility_id AS of, s.* FROM asked_statement AS a"
-        " JOIN towdb_data.procedure_step AS s ON s.eligibility_id = a.steps_of",
-    ):
-        fact = Fact(
-            row["of"],
-            "accessory" if row["phase"] == "once" else "step",
-            None,
-            sentences.step_text(row),
-            row["value"],
-            row["unit"],
-            "procedure_step",
-            row["procedure_step_id"],
-            step_kind=row["kind"],
-            **{name: row[name] for name in (*_OF_A_STEP, "expect", "if_not")},
-        )
-        yield _step_place(row), fact
-
-
-def _fuses(con: duckdb.DuckDBPyConnection) -> Iterator[_Placed]:
-    for row in _rows(
-        con,
-        "SELECT a.eligibility_id AS of, s.phase, s.step_no, s.printed_no, f.*"
-        " FROM asked_statement AS a"
-        " JOIN towdb_data.procedure_step AS s ON s.eligibility_id = a.steps_of"
-        " JOIN towdb_data.fuse_pull AS f ON f.procedure_step_id = s.procedure_step_id",
-    ):
-        fact = Fact(
-            row["of"],
-            "fuse",
-            None,
-            sentences.fuse_text(row),
-            row["rating_a"],
-            None if row["rating_a"] is None else "A",
-            "fuse_pull",
-            row["fuse_pull_id"],
-            **{name: row[name] for name in (*_OF_A_STEP, "disables", "restore")},
-        )
-        yield (*_step_place(row), *_fuse_place(row)), fact
-
-
-def _step_place(row: Mapping[str, Any]) -> tuple[int, int]:
-    phases = tuple(contract().vocabularies["phase"].words)
-    return 1 + phases.index(row["phase"]), row["step_no"]
-
-
-def _fuse_place(row: Mapping[str, Any]) -> tuple[int, int, str]:
-    """Where the page prints a fuse: fuses have no number of their own, but their step is quoted."""
-    found = re.search(rf"(?<!\w){re.escape(row['position'])}(?!\w)", row["quote"] or "")
-    digits = re.search(r"\d+", row["position"])
-    return found.start() if found else sys.maxsize, int(digits[0]) if digits else 0, row["position"]
-
-
 def _depends(con: duckdb.DuckDBPyConnection) -> Iterator[tuple[int, int, str]]:
-    rows = _rows(
+    rows = records(
         con,
         "SELECT c.configuration_no, c.statement_no, s.title, e.locator,"
         " e.eligibility_id, g.* EXCLUDE (locator)"
@@ -202,7 +71,7 @@ def _depends(con: duckdb.DuckDBPyConnection) -> Iterator[tuple[int, int, str]]:
 
 
 def _brakes(con: duckdb.DuckDBPyConnection) -> list[tuple[Any, ...]]:
-    found = _rows(
+    found = records(
         con,
         "SELECT coach_no, low_kg, key, property FROM coach_figure"
         " WHERE property = 'unbraked_towed_max' AND low_kg IS NOT NULL"

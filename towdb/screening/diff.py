@@ -16,7 +16,7 @@ from towdb.errors import UsageError
 from towdb.intake.coaches import Coach, CoachLike
 from towdb.reference.differences import COLUMNS, differences
 from towdb.reference.query import open
-from towdb.screening.engine import relation_sql
+from towdb.reference.relations import view_sql
 from towdb.screening.screen import screen
 from towdb.screening.screening import Screening
 from towdb.wording import sentences
@@ -166,7 +166,7 @@ class _Told:
 
 
 def _behind(screening: Screening) -> dict[tuple[str, str], set[tuple[str, str]]]:
-    answer = screening.ask(relation_sql("show/behind"))
+    answer = screening.ask(view_sql("show/behind"))
     found: defaultdict[tuple[str, str], set[tuple[str, str]]] = defaultdict(set)
     for table, key, other, other_key in answer.rows:
         found[table, key].add((other, other_key))

@@ -2,49 +2,40 @@
 
 from __future__ import annotations
 
-import os
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from towdb.duck.database_files import require_own
-from towdb.errors import UsageError, nearest
-from towdb.files.replace import replace
-from towdb.intake.coaches import coach_of, coach_told
-from towdb.intake.policy import Policy
+from towdb.errors import nearest
+from towdb.reference.conditions import CITED, CONDITION
 from towdb.version import __version__
 from towdb.wording import sentences
 
 if TYPE_CHECKING:
-    from towdb.screening.screening import Screening
+    from towdb.screening.session import Session
 
 Record = dict[str, Any]
 _ANSWER = ("bound", "figure_lb", "figure_kg", "verdict", "then_ask")
 _FIND_OUT = ("about", "where", "cars", "settled", "made_suitable")
-CONDITION = ("kind", "alternative_no", "depends_on", "phase", "step_no", "printed_no", "step_kind",
-              "text", "expect", "if_not", "disables", "restore", "value", "unit", "also_value",
-              "also_unit", "eligibility_id")  # fmt: skip
-CITED = ("table", "key", "source_id", "locator", "title", "quote")
 
 
-def document(screening: Screening) -> Record:
+def document(session: Session) -> Record:
     """All of a screening as one document, in the order in which candidates and coaches came."""
-    candidates = _Candidates(screening)
+    candidates = _Candidates(session)
     return {
         "towdb_version": __version__,
-        "on": screening.on.isoformat(),
-        "reference": {"release_id": screening.release_id, "invented": screening.invented},
-        "policy": {"weigh_by": screening.policy.weigh_by},
-        "assumed": screening.assumed,
+        "on": session.on.isoformat(),
+        "reference": {"release_id": session.release_id, "invented": session.invented},
+        "policy": {"weigh_by": session.policy.weigh_by},
+        "assumed": session.assumed,
         "not_looked_at": sentences.NOT_LOOKED_AT,
         "set_aside": None
-        if screening.set_aside is None
-        else {"file": str(screening.set_aside.path), "rows": screening.set_aside.rows},
-        "read": None if screening.read is None else screening.read.record(),
+        if session.set_aside is None
+        else {"file": str(session.set_aside.path), "rows": session.set_aside.rows},
+        "read": None if session.read is None else session.read.record(),
         "screenings": [
             {
-                "coach": _coach(screening, coach),
+                "coach": _coach(session, coach),
                 "candidates": list(candidates.behind(coach["coach"])),
                 "to_find_out": [
                     {key: row[key] for key in _FIND_OUT}
@@ -52,50 +43,12 @@ def document(screening: Screening) -> Record:
                     if row["coach"] == coach["coach"]
                 ],
             }
-            for coach in screening.records("capacity")
+            for coach in session.records("capacity")
         ],
     }
 
 
-def inputs(screening: Screening) -> Record:
-    """What was screened, as plain text: enough to screen it again by another release."""
-    columns, rows = screening.typed()
-    return {
-        "candidates": [
-            {column: cell for column, cell in zip(columns, row, strict=True) if cell is not None}
-            for row in rows
-        ],
-        "coaches": [coach_told(coach) for coach in screening.coaches],
-        "on": screening.on.isoformat(),
-        "policy": screening.policy.values,
-        "assumed": screening.assumed,
-    }
-
-
-def screen_again(told: Record, reference: str | os.PathLike[str]) -> Screening:
-    """Screen what `inputs` kept.
-
-    Raises
-    ------
-    UsageError
-        If the release cannot be read, or the inputs mean nothing to it.
-    """
-    import pandas as pd
-
-    from towdb.screening.screen import screen
-
-    frame = pd.DataFrame(told["candidates"], dtype="str")
-    return screen(
-        frame,
-        coach=[coach_of(coach) for coach in told["coaches"]],
-        reference=reference,
-        on=told["on"],
-        policy=Policy(told["policy"]),
-        assume=told["assumed"],
-    )
-
-
-def _coach(screening: Screening, coach: Record) -> Record:
+def _coach(session: Session, coach: Record) -> Record:
     figures = [
         {
             "property": figure["property"],
@@ -104,12 +57,12 @@ def _coach(screening: Screening, coach: Record) -> Record:
             "read_from": figure["read_from"],
             "checked": figure["checked"],
         }
-        for figure in screening.records("figures")
+        for figure in session.records("figures")
         if figure["coach"] == coach["coach"]
     ]
     unused = [
         row["property"]
-        for row in screening.records("unused_figure")
+        for row in session.records("unused_figure")
         if row["coach"] == coach["coach"]
     ]
     cautions = [
@@ -119,7 +72,7 @@ def _coach(screening: Screening, coach: Record) -> Record:
     ]
     lacks = [
         {"about": row["about"], "where": sentences.WHERE[row["about"]]}
-        for row in screening.records("coach_lacks")
+        for row in session.records("coach_lacks")
         if row["coach"] == coach["coach"]
     ]
     named = ("coach", "name", "capacity_lb", "capacity_at_most_lb", "governing_check",
@@ -137,17 +90,17 @@ def _coach(screening: Screening, coach: Record) -> Record:
 class _Candidates:
     """The parts of every candidate, by name and coach."""
 
-    def __init__(self, screening: Screening) -> None:
-        self.verdicts = screening.records("verdict")
-        self.checks = _grouped(screening.records("check_outcome"))
-        self.conditions = _grouped(screening.records("condition"))
-        self.citations = _grouped(screening.records("citation"))
+    def __init__(self, session: Session) -> None:
+        self.verdicts = session.records("verdict")
+        self.checks = _grouped(session.records("check_outcome"))
+        self.conditions = _grouped(session.records("condition"))
+        self.citations = _grouped(session.records("citation"))
         self.remarks = defaultdict(list)
-        for record in screening.records("remark"):
+        for record in session.records("remark"):
             self.remarks[record["candidate"]].append(record)
-        self.questions = _asked(screening.records("question"))
-        self.to_find_out = screening.records("to_find_out")
-        self.options = _known_options(screening)
+        self.questions = _asked(session.records("question"))
+        self.to_find_out = session.records("to_find_out")
+        self.options = _known_options(session)
 
     def behind(self, coach: str) -> Iterator[Record]:
         for verdict in self.verdicts:
@@ -234,31 +187,5 @@ def _grouped(records: Iterable[Record]) -> defaultdict[tuple[str, str], list[Rec
     return grouped
 
 
-def _known_options(screening: Screening) -> list[str]:
-    return [option["option"] for option in screening.records("options")]
-
-
-def write(screening: Screening, path: Path) -> None:
-    """Write a screening to a file, in the format of its name; the file is replaced in one step.
-
-    Raises
-    ------
-    UsageError
-        If the name ends in none of .json, .csv, .parquet, .duckdb, or the file cannot be written.
-    """
-    from towdb.report import output, rows
-
-    match path.suffix.lower():
-        case ".parquet":
-            replace(path, screening.copy_verdicts)
-        case ".duckdb":
-            if path.exists():
-                require_own(path, "main.screening", "screening")
-            replace(path, screening.copy_database)
-        case ".csv":
-            columns, found = screening.rows("verdict")
-            output.deliver(lambda out: rows.write_csv(columns, found, out), path)
-        case ".json":
-            output.deliver(lambda out: rows.write_document(document(screening), out), path)
-        case _:
-            raise UsageError(f"{path}: a screening is written as .json, .csv, .parquet or .duckdb")
+def _known_options(session: Session) -> list[str]:
+    return [option["option"] for option in session.records("options")]

@@ -41,7 +41,7 @@ RELATIONS = (
     "weights/coach_gross",
     "weights/coach_capacity",
     "weights/towed",
-    "ask/facing",
+    "verdict/facing",
     "weights/capacity_check",
     "verdict/decision",
 )

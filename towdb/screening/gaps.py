@@ -36,32 +36,3 @@ def gaps_found(
     first = "" if limit is None else f" LIMIT {limit:d}"
     con.execute(engine.relation_sql("gaps/gap") + first)
     return [column[0] for column in con.description or ()], con.fetchall()
-
-
-LACKS_SAID = {
-    "statement": "no page on towing it flat",
-    "steps": "no step on record",
-    "weight": "no GVWR",
-    "check": "nobody has checked",
-}
-# These name what is no longer there, and nothing else is.
-NAMES_WITHDRAWN = ("statement", "weight")
-# Who orders a manual that is on the shelf loses the money, and perhaps the car.
-BEGUN = (
-    "Where a model is on record, the model as typed begins with it: if it is that model, type it"
-    " so, and what follows as trim or model_year."
-)
-GAP_COLUMNS = ("cars", "what is lacking", "car", "which")
-
-
-def gap_cells(row: dict[str, Any]) -> list[str]:
-    """One gap for `GAP_COLUMNS`."""
-    car = " ".join(str(row[name] or "?") for name in CONFIGURED_BY)
-    words = (row["words"] or "").replace("_", " ")
-    what = LACKS_SAID[row["lacks"]]
-    if row["named"]:
-        was = "; its source was withdrawn" if row["lacks"] in NAMES_WITHDRAWN else ""
-        what += f"{was}: {row['named']}"
-    if row["on_record"]:
-        what += f"; on record: {row['on_record']}"
-    return [f"{row['cars']:,}", what, car, words]

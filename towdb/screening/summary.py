@@ -20,18 +20,17 @@ from towdb.intake.unreadable import RowsRead
 from towdb.report.tables import Row, Tabled
 from towdb.screening import engine
 from towdb.screening.gaps import enter_gaps, gaps_found
+from towdb.screening.session import Session
 from towdb.wording import sentences
 
 if TYPE_CHECKING:
     import pandas as pd
 
-    from towdb.screening.screening import Screening
 
 TABLES = ("verdicts", "governing", "raised", "questions", "gaps")
 RAISES = ("500 lb", "1000 lb", "2000 lb")
 # All that a stronger receiver and chassis would change together; what the coach weighs stays.
 RAISED = ("hitch_receiver", "hitch_receiver_mode_not_printed", "gcwr", "towing_capacity")
-RAISED_SAID = "receiver, GCWR and towing capacity together; the coach's own GVWR and weight stay"
 GAPS_LISTED = 20
 # Nobody reads the questions of a thousand coaches, and they would take most of the time.
 QUESTIONS_UP_TO = 20
@@ -141,38 +140,33 @@ def read_raises(raises: Iterable[str]) -> list[tuple[str, Decimal]]:
     return found
 
 
-def summarise(
-    screening: Screening,
-    con: duckdb.DuckDBPyConnection,
-    typed: Typed,
-    by: Iterable[str] | str,
-    raises: Iterable[str],
-) -> Summary:
-    """What `Screening.summary` gives; `con` holds its relations, `typed` says what was typed."""
+def summarise(session: Session, by: Iterable[str] | str, raises: Iterable[str]) -> Summary:
+    """What `Screening.summary` gives."""
     named, higher = read_by(by), read_raises(raises)
-    tables = _tables(con, typed, named, screening.assumed, higher)
-    tables["questions"], asked_about = _questions(screening, con)
-    (cars,) = con.execute("SELECT COUNT(*) FROM candidate").fetchone() or (0,)
+    with session.working() as con:
+        tables = _tables(con, session.typed_rows, named, session.assumed, higher)
+        tables["questions"], asked_about = _questions(session, con)
+        (cars,) = con.execute("SELECT COUNT(*) FROM candidate").fetchone() or (0,)
     return Summary(
         named,
         cars,
-        tuple(coach.coach for coach in screening.coaches),
-        screening.on,
-        screening.release_id,
-        screening.invented,
-        screening.assumed,
+        tuple(coach.coach for coach in session.coaches),
+        session.on,
+        session.release_id,
+        session.invented,
+        session.assumed,
         asked_about,
         tables,
-        screening.read,
+        session.read,
     )
 
 
 def _questions(
-    screening: Screening, con: duckdb.DuckDBPyConnection
+    session: Session, con: duckdb.DuckDBPyConnection
 ) -> tuple[tuple[list[str], list[Row]], int | None]:
-    if len(screening.coaches) > QUESTIONS_UP_TO:
+    if len(session.coaches) > QUESTIONS_UP_TO:
         return (columns_of(engine.output_sql("to_find_out")), []), None
-    asked = screening.rows("to_find_out")
+    asked = session.rows("to_find_out")
     (about,) = con.execute("SELECT SUM(cars) FROM asked_decision").fetchone() or (0,)
     return asked, int(about or 0)
 

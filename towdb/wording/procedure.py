@@ -76,6 +76,20 @@ def fuse_notes(condition: Record) -> Iterator[str]:
     yield sentences.RESTORE.format(when) if is_stated else sentences.RESTORE_NOT_STATED
 
 
+def asked_in_short(conditions: Sequence[Record]) -> str:
+    """What one statement asks for: its limits in words, fuses and steps counted by phase."""
+    limits = [c for c in conditions if c["phase"] is None]
+    always = [c["text"] for c in limits if c["alternative_no"] is None]
+    numbers = sorted({c["alternative_no"] for c in limits if c["alternative_no"] is not None})
+    choices = [
+        ", ".join(c["text"] for c in limits if c["alternative_no"] == number) for number in numbers
+    ]
+    if len(choices) > 1:
+        choices = ["either " + " or ".join(f"({choice})" for choice in choices)]
+    parts = [*always, *choices] or ["no limit found on the page"]
+    return "; ".join([*parts, *steps_in_short(conditions)])
+
+
 def steps_in_short(conditions: Sequence[Record]) -> Iterator[str]:
     """Steps as the page numbers them, fuses and warnings: counted by phase, a part each."""
     for phase, name in sentences.PHASES_IN_SHORT.items():

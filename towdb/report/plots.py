@@ -8,28 +8,25 @@ from __future__ import annotations
 
 import importlib.util
 import textwrap
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from towdb.contract.model import contract
 from towdb.errors import UsageError
 from towdb.files.replace import replace
-from towdb.presentation.inventory import WEIGHTS_SAID
-from towdb.presentation.summary import group_name, stamp
 from towdb.report.caution import CAUTION
 from towdb.report.figures import percent
 from towdb.report.rows import printable
 from towdb.wording import sentences
+from towdb.wording.inventories import WEIGHTS_SAID, group_name, made_by, read_line
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
-    from towdb.inventory.shares import Mark
-    from towdb.inventory.weights import Weights
-    from towdb.screening.summary import Summary
-
+# A document as ``--format json`` gives it.
+Record = Mapping[str, Any]
 # Marks that are named in the picture; the rest is counted below it.
 MARKS_NAMED = 8
 NAME_LENGTH = 40
@@ -103,10 +100,10 @@ def save(figure: Figure, path: Path) -> None:
     replace(path, fill)
 
 
-def draw_weights(found: Weights, path: Path, units: str) -> None:
+def draw_weights(found: Record, path: Path, units: str) -> None:
     """Draw a histogram of each weight, and the share curve below them, over one axis of weights."""
     picture_format(path)
-    bins = found.records("histogram")
+    bins = found["histogram"]
     there = [name for name in _WEIGHTS_DRAWN if any(row["weight"] == name for row in bins)]
     figure = new_figure(8, 5.5 + 1.8 * max(1, len(there)))
     import matplotlib
@@ -125,15 +122,15 @@ def draw_weights(found: Weights, path: Path, units: str) -> None:
 
 
 def _draw_histograms(
-    panels: Sequence[Axes], found: Weights, there: Sequence[str], factor: float
+    panels: Sequence[Axes], found: Record, there: Sequence[str], factor: float
 ) -> None:
     """A panel a weight, all of one height of scale, so that bars of two panels compare."""
     if not there:
         _say_nothing(panels[0], "no car has a weight of its own")
         panels[0].set_yticks([])
         return
-    bins = found.records("histogram")
-    sums = {row["weight"]: row for row in found.records("distribution")
+    bins = found["histogram"]
+    sums = {row["weight"]: row for row in found["distribution"]
             if row["scope"] == "all"}  # fmt: skip
     # Room above the highest bar for its value, which stands upright.
     most = max(row["counted"] for row in bins)
@@ -158,7 +155,7 @@ def _draw_histograms(
             transform=axes.transAxes, ha="right", va="top",
         )  # fmt: skip
         axes.set_ylim(0, most or 1)
-        axes.set_ylabel("cars" if found.weigh_by == "count" else "price")
+        axes.set_ylabel("cars" if found["weigh_by"] == "count" else "price")
         _whole_numbers(axes)
         axes.tick_params(labelbottom=True)
 
@@ -171,11 +168,11 @@ def _whole_numbers(axes: Axes) -> None:
     axes.yaxis.set_major_formatter(lambda value, _: f"{value:,.0f}")
 
 
-def _draw_curve(axes: Axes, found: Weights, factor: float, units: str) -> None:
-    rows = found.records("curve")
+def _draw_curve(axes: Axes, found: Record, factor: float, units: str) -> None:
+    rows = found["curve"]
     axes.set_title("What share a rating covers", loc="left", fontweight="bold")
     axes.set_xlabel(f"rating in {units}")
-    axes.set_ylabel("share of the cars" if found.weigh_by == "count" else "share of the price")
+    axes.set_ylabel("share of the cars" if found["weigh_by"] == "count" else "share of the price")
     axes.set_ylim(0, 1)
     axes.yaxis.set_major_formatter(lambda value, _: f"{value:.0%}")
     axes.xaxis.set_major_formatter(lambda value, _: f"{value:,.0f}")
@@ -193,22 +190,24 @@ def _draw_curve(axes: Axes, found: Weights, factor: float, units: str) -> None:
     axes.step(at, most, where="post", color="black", linestyle="--", linewidth=1.2,
               label="at most: all that is unknown within")  # fmt: skip
     axes.step(at, least, where="post", color="black", linewidth=2, label="at least: surely within")
-    _draw_marks(axes, found.marks, factor)
+    _draw_marks(axes, found["ratings"], factor)
     axes.grid(visible=True, color="0.85", linewidth=0.5)
     axes.legend(loc="lower right", framealpha=1)
 
 
-def _draw_marks(axes: Axes, marks: Sequence[Mark], factor: float) -> None:
-    ordered = sorted(marks, key=lambda mark: (mark.coach is not None, mark.kg, mark.name))
+def _draw_marks(axes: Axes, marks: Sequence[Record], factor: float) -> None:
+    ordered = sorted(
+        marks, key=lambda mark: (mark["coach"] is not None, mark["rating_lb"], mark["rating"])
+    )
     for mark in ordered[:MARKS_NAMED]:
-        axes.axvline(mark.lb * factor, color="black", linestyle=":", linewidth=1.2)
+        axes.axvline(mark["rating_lb"] * factor, color="black", linestyle=":", linewidth=1.2)
     first, last = axes.get_xlim()
     for place, mark in enumerate(ordered[:MARKS_NAMED]):
-        is_far = mark.lb * factor > first + 0.85 * (last - first)
+        is_far = mark["rating_lb"] * factor > first + 0.85 * (last - first)
         # Names of near marks stand below each other.
         axes.annotate(
-            _name(mark.name),
-            (mark.lb * factor, 0.97 - 0.055 * place),
+            _name(mark["rating"]),
+            (mark["rating_lb"] * factor, 0.97 - 0.055 * place),
             xytext=(-3 if is_far else 3, 0),
             textcoords="offset points",
             ha="right" if is_far else "left",
@@ -228,27 +227,32 @@ def _say_nothing(axes: Axes, text: str) -> None:
     axes.text(0.5, 0.5, text, transform=axes.transAxes, ha="center", va="center")
 
 
-def _caption(found: Weights) -> list[str]:
+def _caption(found: Record) -> list[str]:
+    cars, release = found["cars"], found["reference"]["release_id"]
     towed = next(
-        row for row in found.records("distribution")
-        if row["weight"] == "towed" and row["scope"] == "all"
-    ) if found.cars else None  # fmt: skip
+        row for row in found["distribution"] if row["weight"] == "towed" and row["scope"] == "all"
+    ) if cars else None  # fmt: skip
     known = f"{towed['cars']:,}" if towed else "0"
     lines = [
-        found.read.line(),
-        f"{found.cars:,} cars; of {known} it is known what counts as towed: as weighed, else GVWR"
-        + (" (on record where the car has none)." if found.release_id else "."),
+        read_line(found["read"]),
+        f"{cars:,} cars; of {known} it is known what counts as towed: as weighed, else GVWR"
+        + (" (on record where the car has none)." if release else "."),
         "Curb weight and load only say what a car weighs at least. The curve is drawn every"
-        f" {found.step_lb:,} lb and at each rating.",
+        f" {found['curve_step_lb']:,} lb and at each rating.",
     ]
-    if found.weigh_by == "price":
-        lines.append(f"Each car counts its price; {found.unpriced:,} without one are left out.")
-    hidden = len(found.marks) - MARKS_NAMED
+    if found["weigh_by"] == "price":
+        unpriced = found["unpriced"]
+        lines.append(f"Each car counts its price; {unpriced:,} without one are left out.")
+    hidden = len(found["ratings"]) - MARKS_NAMED
     if hidden > 0:
         lines.append(f"{hidden:,} more ratings are not marked.")
-    by = f", release {found.release_id[:12]}" if found.release_id else ""
-    lines.append(f"{found.on.isoformat()}{by}{', invented rows' if found.invented else ''}")
+    by = f", release {release[:12]}" if release else ""
+    lines.append(f"{found['on']}{by}{_invented(found)}")
     return [*lines, *textwrap.wrap(CAUTION, 125)]
+
+
+def _invented(found: Record) -> str:
+    return ", invented rows" if found["reference"]["invented"] else ""
 
 
 # ---------------------------------------------------------------- verdicts
@@ -266,18 +270,18 @@ _THINNEST = 0.025
 GROUPS_DRAWN, COACHES_DRAWN = 15, 4
 
 
-def draw_verdicts(found: Summary, path: Path) -> None:
+def draw_verdicts(found: Record, path: Path) -> None:
     """Draw the verdicts of a summary into a file."""
     picture_format(path)
     save(verdict_figure(found), path)
 
 
-def verdict_figure(found: Summary, *, caution: bool = True) -> Figure:
+def verdict_figure(found: Record, *, caution: bool = True) -> Figure:
     """A bar for all cars and one for each group, in shares of its cars; a panel a coach.
 
     Without the caution where the page around it says it.
     """
-    drawn = found.coaches[:COACHES_DRAWN]
+    drawn = found["coaches"][:COACHES_DRAWN]
     bars = {coach: verdict_bars(found, coach) for coach in drawn}
     heights = [1 + 0.38 * len(of_coach) for of_coach in bars.values()]
     figure = new_figure(8, 2 + sum(heights))
@@ -294,29 +298,29 @@ def verdict_figure(found: Summary, *, caution: bool = True) -> Figure:
             # Outside of the panels: of a picture with one bar it would take all the room.
             named = handles[: len(VERDICT_GREYS)]
             figure.legend(handles=named, loc="outside upper center", ncols=3, frameon=False)
-        lines = [found.read.line()] if found.read else []
+        lines = [read_line(found["read"])] if found["read"] else []
         lines.append(
-            f"{found.cars:,} cars; a bar is all cars of its group, their number beside it."
+            f"{found['cars']:,} cars; a bar is all cars of its group, their number beside it."
         )
-        if len(found.coaches) > len(drawn):
-            lines.append(f"{len(found.coaches) - len(drawn):,} more coaches are not drawn.")
-        lines += [f"{stamp(found)}{', invented rows' if found.invented else ''}"]
+        if len(found["coaches"]) > len(drawn):
+            lines.append(f"{len(found['coaches']) - len(drawn):,} more coaches are not drawn.")
+        lines += [f"{made_by(found)}{_invented(found)}"]
         lines += textwrap.wrap(CAUTION, 125) if caution else []
         figure.supxlabel("\n".join(lines), fontsize=8, x=0.02, ha="left")
     return figure
 
 
-def verdict_bars(found: Summary, coach: str) -> list[dict[str, Any]]:
+def verdict_bars(found: Record, coach: str) -> list[dict[str, Any]]:
     """The bars of a coach: name, cars and verdicts; all cars first, small groups together."""
     rows = [
-        {**row, "name": group_name(row, found.by)}
-        for row in found.records("verdicts")
+        {**row, "name": group_name(row, found["by"])}
+        for row in found["verdicts"]
         if row["coach"] == coach and row["cars"]
     ]
     whole = [row for row in rows if row["scope"] == "all"]
     groups = [row for row in rows if row["scope"] == "group"]
     large = sorted(groups, key=lambda row: -row["cars"])[:GROUPS_DRAWN]
-    named = [row for row in large if row["cars"] >= _THINNEST * found.cars]
+    named = [row for row in large if row["cars"] >= _THINNEST * found["cars"]]
     kept = [row for row in groups if row in named]
     rest = [row for row in groups if row not in named]
     if len(rest) > 1:

@@ -1,0 +1,50 @@
+"""What was screened, kept as plain text, and screened again by another release."""
+
+from __future__ import annotations
+
+import os
+from typing import Any
+
+from towdb.intake.coaches import coach_of, coach_told
+from towdb.intake.policy import Policy
+from towdb.screening.screen import screen
+from towdb.screening.screening import Screening
+from towdb.screening.session import Session
+
+Record = dict[str, Any]
+
+
+def inputs(session: Session) -> Record:
+    """What was screened, as plain text: enough to screen it again by another release."""
+    columns, rows = session.typed()
+    return {
+        "candidates": [
+            {column: cell for column, cell in zip(columns, row, strict=True) if cell is not None}
+            for row in rows
+        ],
+        "coaches": [coach_told(coach) for coach in session.coaches],
+        "on": session.on.isoformat(),
+        "policy": session.policy.values,
+        "assumed": session.assumed,
+    }
+
+
+def screen_again(told: Record, reference: str | os.PathLike[str]) -> Screening:
+    """Screen what `inputs` kept.
+
+    Raises
+    ------
+    UsageError
+        If the release cannot be read, or the inputs mean nothing to it.
+    """
+    import pandas as pd
+
+    frame = pd.DataFrame(told["candidates"], dtype="str")
+    return screen(
+        frame,
+        coach=[coach_of(coach) for coach in told["coaches"]],
+        reference=reference,
+        on=told["on"],
+        policy=Policy(told["policy"]),
+        assume=told["assumed"],
+    )

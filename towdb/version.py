@@ -1,0 +1,3 @@
+"""The version of towdb: written into releases, answers and documents."""
+
+__version__ = "0.1.0"
