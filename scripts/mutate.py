@@ -3,7 +3,7 @@
 python3 scripts/mutate.py sql [--sample N] [--seed N] [--only NAME] [--jobs N] [--suite]
 python3 scripts/mutate.py python [--sample N] [--seed N] [--only NAME] [--jobs N]
 
-`sql` changes one thing in a file of ``towdb/screening/sql``: a comparison, a term, a branch, a
+`sql` changes one thing in a SELECT of a screening: a comparison, a term, a branch, a
 constant, a join, an end of an interval. Drawn worlds are screened with the changed file, and what
 comes out is held against the oracles; the files that no drawn world reaches are tried on tests of
 their own. `--suite` tries what survives on the tests of screening too, which takes long.
@@ -47,23 +47,22 @@ if TYPE_CHECKING:
 # Set in the environment of the second start, which runs inside the tests' environment.
 _INSIDE = "TOWDB_MUTATE_INSIDE"
 _SAID_EVERY = 20.0
-SQL = ROOT / "towdb" / "screening" / "sql"
 # Seconds of processor; a change that takes longer than this is noticed by whoever waits.
 FAST_S, SUITE_S = 400, 900
 JOBS = 2
 SUITE = "screening"
 # Tests of what drawn worlds do not reach, by the beginning of the file's name; the quickest first.
 TESTS: dict[str, list[tuple[str, ...]]] = {
-    "show/behind": [("screening/test_diff.py", "-k", "row_is_named or verdicts")],
-    "show/": [
-        ("screening/test_show.py", "-k", "withdrawn or open or nearest or csv"),
-        ("screening/test_show.py",),
+    "reference/show/behind": [("screening/test_diff.py", "-k", "row_is_named or verdicts")],
+    "reference/show/": [
+        ("reference/test_show.py", "-k", "withdrawn or open or nearest or csv"),
+        ("reference/test_show.py",),
     ],
-    "gap/": [("inventory/test_gaps.py",)],
-    "summary/": [("inventory/test_summary.py",)],
-    "prepare/version_leaf": [("screening/test_on_record.py", "-k", "demo or leaves")],
-    "output/options": [("screening/test_hostile_inputs.py", "-k", "test_options_count")],
-    "output/to_find_out": [("screening/test_questions.py", "-k", "told_once")],
+    "screening/gaps/": [("inventory/test_gaps.py",)],
+    "screening/summary/": [("screening/test_summary.py",)],
+    "intake/version_leaf": [("intake/test_versions.py", "-k", "demo or leaves")],
+    "screening/output/options": [("screening/test_hostile_inputs.py", "-k", "test_options_count")],
+    "screening/output/to_find_out": [("screening/test_questions.py", "-k", "told_once")],
 }
 # What is asked: found cases, then answers that are typed, then forty unknowns.
 ASKING: tuple[tuple[str, ...], ...] = (
@@ -73,24 +72,26 @@ ASKING: tuple[tuple[str, ...], ...] = (
 )
 # Where only some outputs show what a file says.
 SHOWN_BY = {
-    "decision_check": ("check_outcome", "citation"),
-    "decision_citation": ("citation",),
-    "decision_condition": ("condition", "citation"),
-    "decision_remark": ("remark",),
+    "screening/explain/decision_check": ("check_outcome", "citation"),
+    "screening/explain/decision_citation": ("citation",),
+    "screening/explain/decision_condition": ("condition", "citation"),
+    "screening/explain/decision_remark": ("remark",),
 }
 SURVIVED = 0
 PYTHON = (
-    *(f"towdb/screening/{name}.py" for name in ("prepare", "candidates", "questions", "facts")),
-    *(f"towdb/screening/{name}.py" for name in ("policy", "coaches", "screening", "document")),
-    *(f"towdb/screening/{name}.py" for name in ("table", "words")),
+    *(f"towdb/screening/{name}.py" for name in ("configure", "questions", "conditions")),
+    *(f"towdb/screening/{name}.py" for name in ("session", "screening", "files", "document")),
+    *(f"towdb/intake/{name}.py" for name in ("candidates", "policy", "coaches")),
+    *(f"towdb/presentation/{name}.py" for name in ("verdicts", "explanation", "procedure")),
+    *("towdb/reference/conditions.py", "towdb/wording/sentences.py"),
     *(f"towdb/contract/{name}.py" for name in ("typed", "quantities", "grammar")),
 )
 # Tests that reach these, but for the slow ones; of a changed function, mutmut runs those that do.
 PYTHON_TESTS = (
-    *("tests/contract", "tests/test_text_out.py", "tests/screening/test_outputs.py"),
+    *("tests/contract", "tests/report/test_text_out.py", "tests/screening/test_outputs.py"),
     *("tests/screening/test_screen.py", "tests/screening/test_questions.py"),
-    "tests/screening/test_wording.py",
-    *("tests/screening/test_hostile_inputs.py", "tests/screening/test_units_on_screen.py"),
+    "tests/presentation/test_wording.py",
+    *("tests/screening/test_hostile_inputs.py", "tests/presentation/test_units.py"),
     "-k",
     "not (ctrl_c or 100000 or terminal or text_is_only or whole_process or heavy or thousand"
     " or typed_brings or every_shape or fits_the_screen or typed_and_a_tenth)",
@@ -122,14 +123,14 @@ class Bench:
         self.outputs = self.ready("outputs", mutants.worlds_told(), self.differ)
         asked = self.ready("asked", mutants.forgotten_worlds(), mutants.questions_differ)
         anew = [each.disagreements_anew for each in (few, self.outputs, many, asked)]
-        shown = SHOWN_BY | {f"output/{name}": (name,) for name in self.differ.outputs}
+        shown = SHOWN_BY | {f"screening/output/{name}": (name,) for name in self.differ.outputs}
         asking = [asked.disagreements, *(tested(*each) for each in ASKING)]
         self.kinds: dict[str, list[Told]] = {
             **{start: [tested(*each) for each in tests] for start, tests in TESTS.items()},
             **{start: [self.shown(*outputs)] for start, outputs in shown.items()},
-            "output/question": asking,
-            "ask/": asking,
-            "prepare/": anew,
+            "screening/output/question": asking,
+            "screening/ask/": asking,
+            "screening/configure/": anew,
             "": [each.disagreements for each in (few, many, self.outputs, asked)],
         }
 
@@ -188,15 +189,15 @@ def tried(
 
 def mutate_sql(wanted: argparse.Namespace) -> int:
     """Try all mutants of the SQL; the exit status."""
-    from tests.helpers.mutants import sql_mutants
-    from towdb.screening import engine
+    from tests.helpers.mutants import sql_files, sql_mutants
 
-    names = sorted(str(path.relative_to(SQL).with_suffix("")) for path in SQL.rglob("*.sql"))
-    names = [name for name in names if (wanted.only or "") in name]
-    mutants = [m for name in names for m in sql_mutants(name, engine.relation_sql(name))]
+    files = {name: path for name, path in sql_files().items() if (wanted.only or "") in name}
+    mutants = [
+        m for name, path in files.items() for m in sql_mutants(name, path.read_text("utf-8"))
+    ]
     if wanted.sample:
         mutants = Random(wanted.seed).sample(mutants, min(wanted.sample, len(mutants)))
-    print(f"{len(mutants):,} mutants of {len(names)} files; entering worlds …", flush=True)
+    print(f"{len(mutants):,} mutants of {len(files)} files; entering worlds …", flush=True)
     with tempfile.TemporaryDirectory() as folder:
         bench = Bench(Path(folder))
         plainly(bench)

@@ -9,6 +9,7 @@ import pytest
 from hypothesis import HealthCheck, settings
 
 import towdb
+from tests.helpers.command import Command
 
 ROOT = Path(__file__).resolve().parent.parent
 DEMO = ROOT / "data" / "demo"
@@ -37,3 +38,15 @@ def _no_reference_from_outside(monkeypatch: pytest.MonkeyPatch) -> None:
 def demo_release(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The demo reference, built once."""
     return towdb.build(DEMO / "reference", tmp_path_factory.mktemp("release") / "demo.duckdb").path
+
+
+@pytest.fixture
+def command(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> Command:
+    return Command(monkeypatch, capsys)
+
+
+@pytest.fixture
+def type_in(command: Command, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Command:
+    """The same, in a folder of its own."""
+    monkeypatch.chdir(tmp_path)
+    return command

@@ -11,8 +11,7 @@ from pathlib import Path
 import pytest
 
 from tests.helpers import agreement, mutants
-from tests.helpers.mutants import Detector, Mutant, forked, noticed_by, sql_mutants
-from towdb.screening.engine import relation_sql
+from tests.helpers.mutants import Detector, Mutant, forked, noticed_by, sql_files, sql_mutants
 
 WORLDS = 12
 HEAD = "-- What a file says in its head stays.\n"
@@ -72,10 +71,14 @@ def test_a_select_with_one_thing_otherwise(sql: str, otherwise: set[str]) -> Non
     assert changes(sql) == otherwise
 
 
-@pytest.mark.parametrize("name", ["coach_capacity", "prepare/span_no", "show/shown"])
+@pytest.mark.parametrize(
+    "name",
+    ["screening/weights/coach_capacity", "screening/configure/span_no", "reference/show/shown"],
+)
 def test_mutants_are_selects_and_no_two_alike(name: str) -> None:
-    made = list(sql_mutants(name, relation_sql(name)))
-    head = [line for line in relation_sql(name).splitlines() if line.startswith("--")]
+    sql = sql_files()[name].read_text("utf-8")
+    made = list(sql_mutants(name, sql))
+    head = [line for line in sql.splitlines() if line.startswith("--")]
     assert len({mutant.sql for mutant in made}) == len(made) > 10
     for mutant in made:
         assert mutant.lines
@@ -91,12 +94,18 @@ def test_a_planted_fault_is_noticed_and_none_is_where_there_is_none(tmp_path: Pa
     worlds = agreement.drawn(501, WORLDS)
     detector = Detector(worlds, tmp_path, mutants.verdicts_differ)
     assert noticed(detector, None) == 0
+    name = "screening/statements/permission"
     planted = next(
         mutant
-        for mutant in sql_mutants("permission", relation_sql("permission"))
+        for mutant in sql_mutants(name, sql_files()[name].read_text("utf-8"))
         if "'not_met'" in "".join(mutant.lines)
     )
     assert noticed(detector, planted) == 1
-    assert noticed(detector, Mutant("towed", "SELECT no_such_column FROM candidate", ())) == 1
+    assert (
+        noticed(
+            detector, Mutant("screening/weights/towed", "SELECT no_such_column FROM candidate", ())
+        )
+        == 1
+    )
     # Nothing of it stays.
     assert noticed(detector, None) == 0

@@ -150,7 +150,15 @@ def _measure_evidence(folder: Path, rows: int) -> list[Result]:
 
 def _kill() -> Result:
     """Kill commands at random moments, on each database, as the tests do, only more often."""
-    command = [sys.executable, "-m", "pytest", "-q", "-n", "0", "tests/record/test_durability.py"]
+    command = [
+        sys.executable,
+        "-m",
+        "pytest",
+        "-q",
+        "-n",
+        "0",
+        "tests/record/store/test_durability.py",
+    ]
     subprocess.run(
         [*command, "-k", "killed_leaves"], cwd=ROOT, check=True, capture_output=True,
         env={**os.environ, "TOWDB_KILLS": f"{KILLS}"},

@@ -35,6 +35,7 @@ from tests.screening import (
     test_question_oracle,
     test_which_statements_count,
 )
+from towdb.duck import sql_files as texts
 from towdb.screening import engine, questions
 
 # What an operator or a function could have been by mistake.
@@ -55,6 +56,7 @@ CONFUSED: dict[type[exp.Expr], tuple[type[exp.Expr], ...]] = {
 ROUNDED = {"lb_up": "lb_down", "lb_down": "lb_up", "lb_margin": "lb_up"}
 MEMORY = 8 << 30  # bytes of addresses; a process that screens has 3 GB of them
 ENDS = {"low": "high", "high": "low", "least": "most", "most": "least"}
+TOWDB = Path(towdb.__file__).parent
 
 
 @dataclass(frozen=True)
@@ -264,14 +266,15 @@ Differ = Callable[[Sequence[World], Path, Path], Iterator[str]]
 
 def _remembered(function: Callable[..., Any], *by: str) -> Callable[..., Any]:
     """A slow, pure function of rows that stay where they are, asked once."""
-    known: dict[tuple[int, ...], Any] = {}
+    # With what was given: a number of an object that is gone may be another object's.
+    known: dict[tuple[int, ...], tuple[Any, Any]] = {}
 
     @wraps(function)
     def asked(*given: Any) -> Any:
         key = tuple(id(getattr(given[0], name)) for name in by) or (id(given[0]),)
         if key not in known:
-            known[key] = function(*given)
-        return known[key]
+            known[key] = (given, function(*given))
+        return known[key][1]
 
     return asked
 
@@ -373,16 +376,25 @@ class OutputsDiffer:
 # ---------------------------------------------------------------- a mutant in a process of its own
 
 
-def swap(name: str, sql: str) -> None:
-    """Put another SELECT in the place of a relation's, for good: in a forked process only."""
-    real = engine.relation_sql
+def sql_files() -> dict[str, Path]:
+    """The SQL of screening: by folder and name, as ``screening/weights/towed``."""
+    return {
+        str(path.relative_to(TOWDB).with_suffix("")).replace("/sql/", "/"): path
+        for folder in ("screening/sql", "reference/sql/show", "intake/sql")
+        for path in sorted((TOWDB / folder).rglob("*.sql"))
+    }
 
-    def read(asked: str) -> str:
-        return sql if asked == name else real(asked)
+
+def swap(name: str, sql: str) -> None:
+    """Put another SELECT in the place of a file's, for good: in a forked process only."""
+    real, changed = texts.sql_text, sql_files()[name]
+
+    def read(folder: Path, asked: str) -> str:
+        return sql if folder / f"{asked}.sql" == changed else real(folder, asked)
 
     for module in list(sys.modules.values()):
-        if getattr(module, "relation_sql", None) is real:
-            setattr(module, "relation_sql", read)  # noqa: B010 - mypy knows no such attribute
+        if getattr(module, "sql_text", None) is real:
+            setattr(module, "sql_text", read)  # noqa: B010 - mypy knows no such attribute
     # It reads some of them while it is imported.
     importlib.reload(questions)
 

@@ -150,7 +150,8 @@ def compared(car: Car, verdict: str, rows: Sequence[Record], k: int) -> Iterator
 
 def compared_answers(car: Car, ours: dict[str, Answers]) -> Iterator[str]:
     """The same questions, the same answers, and the same verdict promised to each."""
-    theirs = questions(car)
+    # A copy: who remembers the answer is asked again.
+    theirs = dict(questions(car))
     together = ours.pop(TOGETHER, None)
     # A figure that makes the car suitable is a single answer too.
     is_settled = any(is_decisive(ours.get(about, {})) for about in FIGURES)

@@ -14,7 +14,7 @@ import pytest
 
 from tests.conftest import DEMO, ROOT
 from tests.helpers.command import Command
-from tests.inventory.test_inventory_in import write_parquet
+from tests.intake.test_files import write_parquet
 
 resource = pytest.importorskip("resource", reason="signals and limits are those of POSIX")
 

@@ -18,7 +18,7 @@ import pytest
 import towdb
 from tests.conftest import DEMO
 from tests.helpers.command import Command
-from tests.inventory.test_inventory_in import loaded as typed_and_rows
+from tests.intake.test_files import loaded as typed_and_rows
 from towdb.errors import UsageError
 
 SHORTLIST = DEMO / "shortlist.csv"

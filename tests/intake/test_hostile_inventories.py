@@ -15,7 +15,7 @@ import pytest
 import towdb
 from tests.conftest import DEMO
 from tests.helpers.command import Command
-from tests.inventory.test_inventory_in import loaded, write_csv, write_parquet
+from tests.intake.test_files import loaded, write_csv, write_parquet
 
 COACH = DEMO / "coach.toml"
 ON = "2026-01-31"
