@@ -2,7 +2,7 @@
 
 python3 scripts/bench.py [--rows 1000000] [--only reference|screening|inventory|record] [--write]
 
---write puts the tables into the README, with the machine they ran on.
+--write puts the tables into the guide to speed, with the machine they ran on.
 """
 
 from __future__ import annotations
@@ -47,10 +47,10 @@ def table(results: list[tuple[str, str, str]]) -> str:
 
 
 def put(name: str, text: str) -> None:
-    """Put a table into the README, in the place of that of the same name."""
-    readme = ROOT / "README.md"
+    """Put a table into the guide to speed, in the place of that of the same name."""
+    guide = ROOT / "towdb" / "guide" / "speed.md"
     marked = re.compile(rf"(<!-- bench {name} -->\n).*?(\n<!-- /bench -->)", re.DOTALL)
-    readme.write_text(marked.sub(rf"\g<1>{text}\g<2>", readme.read_text("utf-8")), "utf-8")
+    guide.write_text(marked.sub(rf"\g<1>{text}\g<2>", guide.read_text("utf-8")), "utf-8")
 
 
 def main() -> int:
@@ -62,7 +62,7 @@ def main() -> int:
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0] if __doc__ else None)
     parser.add_argument("--rows", type=int, default=1_000_000)
     parser.add_argument("--only", choices=("reference", "screening", "inventory", "record"))
-    parser.add_argument("--write", action="store_true", help="put the tables into the README")
+    parser.add_argument("--write", action="store_true", help="put the tables into the guide")
     wanted = parser.parse_args()
     for name, measure in measures(wanted.rows).items():
         if wanted.only in (None, name):

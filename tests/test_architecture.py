@@ -5,6 +5,7 @@ from __future__ import annotations
 import ast
 import subprocess
 import sys
+from fnmatch import fnmatch
 from pathlib import Path
 
 import pytest
@@ -98,7 +99,10 @@ def test_files_stay_readable(path: Path) -> None:
 
 @pytest.mark.parametrize(
     "arguments",
-    [["--help"], ["sql", "--help"], ["--version"], ["sql", "select 1"], ["weights", "nothing.csv"]],
+    [
+        *(["--help"], ["sql", "--help"], ["--version"], ["sql", "select 1"]),
+        *(["weights", "nothing.csv"], ["guide"], ["guide", "shop"]),
+    ],
 )
 def test_light_verbs_import_no_heavy_library(arguments: list[str]) -> None:
     program = (
@@ -119,3 +123,16 @@ def test_the_facade_names_what_it_offers() -> None:
 
     for name in towdb.__all__:
         assert getattr(towdb, name).__doc__ or name == "__version__"
+
+
+def test_the_top_level_holds_no_more_than_it_needs() -> None:
+    # What is built or left behind here, git ignores.
+    ignored = [line.rstrip("/") for line in (ROOT / ".gitignore").read_text("utf-8").splitlines()]
+    names = {path.name for path in ROOT.iterdir()}
+    visible = {
+        name
+        for name in names
+        if not name.startswith(".") and not any(fnmatch(name, each) for each in ignored)
+    }
+    documents = {"README.md", "DEVELOPERS.md", "pyproject.toml"}
+    assert visible == {*documents, "towdb", "schema", "data", "scripts", "tests"}

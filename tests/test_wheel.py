@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import re
 import shlex
 import subprocess
 import sys
@@ -15,6 +14,8 @@ import pytest
 
 import towdb
 from tests.conftest import DEMO, ROOT
+from towdb.reference.demo import FILES, FOLDERS, RELEASE
+from towdb.resources import guides
 
 
 @pytest.fixture(scope="module")
@@ -62,7 +63,8 @@ def run(scripts: Path, folder: Path, *words: str, notes: str = "", **variables: 
 def test_the_wheel_carries_contract_and_demo_and_nothing_else(wheel: Path) -> None:
     with zipfile.ZipFile(wheel) as archive:
         names = set(archive.namelist())
-    shipped = {"_schema": ROOT / "schema", "_data": ROOT / "data"}
+    # Pictures are for readers of the repository.
+    shipped = {"_schema": ROOT / "schema", "_data/demo": ROOT / "data" / "demo"}
     for inside, folder in shipped.items():
         files = {
             path.relative_to(folder).as_posix() for path in folder.rglob("*") if path.is_file()
@@ -71,13 +73,14 @@ def test_the_wheel_carries_contract_and_demo_and_nothing_else(wheel: Path) -> No
             n.removeprefix(f"towdb/{inside}/") for n in names if n.startswith(f"towdb/{inside}/")
         }
         assert found == files
-    python = {
+    package = {
         p.relative_to(ROOT).as_posix()
         for p in (ROOT / "towdb").rglob("*")
-        if p.suffix in (".py", ".sql", ".html")
+        if p.suffix in (".py", ".sql", ".html", ".md") or p.name == "py.typed"
     }
     rest = {n for n in names if not n.startswith(("towdb/_schema/", "towdb/_data/", "towdb-"))}
-    assert rest == python
+    assert {"towdb/py.typed", "towdb/guide/shop.md"} <= package
+    assert rest == package
 
 
 def test_only_what_a_user_needs_is_installed(installed: Path, tmp_path: Path) -> None:
@@ -110,7 +113,7 @@ def test_the_demo_of_the_wheel_runs(installed: Path, tmp_path: Path) -> None:
 def desk(wheel: Path, installed: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
     """What `towdb demo` of the wheel writes, and what it takes to read its manuals."""
     folder = tmp_path_factory.mktemp("home")
-    # PDFs are an extra, as the README says.
+    # PDFs are an extra, as the guides say.
     extra = [str(installed / "python"), "-m", "pip", "install", "-q", f"{wheel}[pdf]"]
     subprocess.run(extra, check=True, capture_output=True)
     run(installed, folder, "towdb", "demo", "try")
@@ -118,17 +121,17 @@ def desk(wheel: Path, installed: Path, tmp_path_factory: pytest.TempPathFactory)
 
 
 def shown(command: str) -> list[str]:
-    """The words of a command of the README, as they are typed in the folder of the demo."""
-    readme = (ROOT / "README.md").read_text("utf-8")
-    (line,) = [line for line in readme.splitlines() if line.startswith(f"$ {command}")]
-    return shlex.split(line.removeprefix("$ ").partition(" | ")[0].replace("data/demo/", ""))
+    """The words of a command of the guides, as they are typed in the folder of the demo."""
+    lines = "\n".join(guides().values()).splitlines()
+    (line,) = [line for line in lines if line.startswith(f"$ {command}")]
+    return shlex.split(line.removeprefix("$ ").partition(" | ")[0])
 
 
 def test_tours_that_need_the_manuals_run_from_a_wheel(installed: Path, desk: Path) -> None:
     who = {"TOWDB_RECORD": "shop.sqlite", "TOWDB_USER": "Imre Solvang"}
     run(installed, desk, *shown("towdb record init"), **who)
-    run(installed, desk, *shown("towdb record import data/demo/reference"), **who)
-    kept = run(installed, desk, *shown("towdb record attach data/demo/manuals"), **who)
+    run(installed, desk, *shown("towdb record import reference"), **who)
+    kept = run(installed, desk, *shown("towdb record attach manuals"), **who)
     manuals = [path.name for path in (desk / "manuals").iterdir()]
     assert len(manuals) == len(list((DEMO / "manuals").iterdir())) > 0
     for name in manuals:
@@ -142,17 +145,21 @@ def test_tours_that_need_the_mapping_run_from_a_wheel(installed: Path, desk: Pat
         "Note: 1 column(s) left aside: Salesman\n1 row(s) set aside in aside.csv\n"
         "unreadable cells left empty: listed_on 1\n"
     )
-    told = run(installed, desk, *shown("towdb gaps data/demo/stock.csv"), notes=notes)
+    told = run(installed, desk, *shown("towdb gaps stock.csv"), notes=notes)
     assert told.startswith("6 rows read, 1 set aside; unreadable cells left empty: listed_on 1\n")
     assert "H-1053" in (desk / "aside.csv").read_text("utf-8")
 
 
-def test_every_file_of_the_tours_is_in_the_demo_of_the_wheel(desk: Path) -> None:
-    readme = (ROOT / "README.md").read_text("utf-8")
-    named = set(re.findall(r"data/demo/[\w./-]*\w", readme))
-    assert {"data/demo/manuals", "data/demo/dealer.toml"} <= named
-    for path in named:
-        assert (desk / path.removeprefix("data/demo/")).exists(), path
+def test_the_demo_of_the_wheel_holds_what_the_guides_use(desk: Path) -> None:
+    # The guides run in a folder of these (test_documents); other files here are the tests' own.
+    assert {*FOLDERS, *FILES, RELEASE} <= {path.name for path in desk.iterdir()}
+
+
+def test_the_guides_are_in_the_wheel(installed: Path, tmp_path: Path) -> None:
+    listed = run(installed, tmp_path, "towdb", "guide")
+    for name, text in guides().items():
+        assert f" {name} " in listed
+        assert run(installed, tmp_path, "towdb", "guide", name) == text
 
 
 def test_a_shell_completes_commands_of_the_wheel(installed: Path, tmp_path: Path) -> None:

@@ -1,4 +1,4 @@
-"""Finds the contract (schema/) and the shipped data, in a checkout or in an installed wheel."""
+"""Finds the contract (schema/), the shipped data and the guides, in a checkout or a wheel."""
 
 from __future__ import annotations
 
@@ -15,6 +15,12 @@ def schema_path() -> Path:
 def demo_path() -> Path:
     """Folder of the invented demo data."""
     return _shipped("data") / "demo"
+
+
+def guides() -> dict[str, str]:
+    """The longer documents, as Markdown, by name; the first line of each is its title."""
+    files = sorted((_PACKAGE / "guide").glob("*.md"))
+    return {file.stem: file.read_text("utf-8") for file in files}
 
 
 def _shipped(name: str) -> Path:

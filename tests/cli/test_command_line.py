@@ -33,10 +33,13 @@ CALLS = {
     "describe": ("describe",),
     "describe a word": ("describe", "transfer_case"),
     "check": ("check", "reference"),
+    "guide": ("guide", "commands"),
+    "guides": ("guide",),
     "help": ("--help",),
 }
 SHORT = ("sql", "screen", "show", "describe a word", "check")
 PIPED = ("sql of many rows", "sql as CSV", "sql as JSON", "screen", "show", "describe", "help")
+PIPED += ("guide", "guides")
 
 
 @pytest.fixture(scope="module")
@@ -87,7 +90,7 @@ def test_a_closed_pipe_is_no_fault(folder: Path, name: str) -> None:
     assert len(out.splitlines()) == 1
 
 
-@pytest.mark.parametrize("name", ["sql as CSV", "screen", "check", "help"])
+@pytest.mark.parametrize("name", ["sql as CSV", "screen", "check", "guide", "guides", "help"])
 @pytest.mark.parametrize("to", [">/dev/full", ">&-"])
 def test_an_output_that_takes_nothing_is_told_in_one_line(folder: Path, name: str, to: str) -> None:
     status, _, err = shell(folder, f"towdb {shlex.join(CALLS[name])} {to}")

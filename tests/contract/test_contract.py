@@ -6,7 +6,7 @@ import itertools
 
 import pytest
 
-from towdb.contract.documents import policy_keys
+from towdb.contract.documents import dictionary, policy_keys
 from towdb.contract.grammar import fault, fold
 from towdb.contract.model import Field, Table, contract
 from towdb.contract.quantities import parse_quantity
@@ -103,3 +103,20 @@ def test_every_policy_key_has_a_default_and_says_where_it_comes_from() -> None:
     for key, entry in policy_keys().items():
         assert entry["meaning"], key
         assert "common practice" in entry["source"], key
+
+
+def test_every_version_of_the_contract_names_its_changes_newest_first() -> None:
+    versions = list(contract().changes)
+    assert versions[0] == contract().version
+    numbers = [tuple(map(int, version.split("."))) for version in versions]
+    assert numbers == sorted(set(numbers), reverse=True)
+    for texts in contract().changes.values():
+        assert texts
+        assert all(text[0].isupper() and text.endswith(".") for text in texts)
+
+
+def test_the_changes_are_at_the_head_of_the_dictionary() -> None:
+    head = dictionary().partition("## Tables")[0]
+    assert "## What changed in the contract" in head
+    for version, texts in contract().changes.items():
+        assert f"- {version}: {' '.join(texts)}\n" in head

@@ -24,6 +24,7 @@ from tests.helpers.hostile import SEEN, TEXTS
 from tests.helpers.worlds import CANDIDATE
 from towdb.contract.model import contract
 from towdb.duck.literals import literal
+from towdb.resources import guides
 
 ON = "2026-01-31"
 SHORTLIST, COACH = DEMO / "shortlist.csv", DEMO / "coach.toml"
@@ -375,10 +376,10 @@ def test_without_spark_it_says_how_to_install_it() -> None:
 # ------------------------------------------------------------ what it leans on
 
 
-def test_the_program_in_the_readme_runs(spark: Spark, demo_release: Path) -> None:
-    blocks = re.findall(r"```python\n(.*?)```", (ROOT / "README.md").read_text("utf-8"), re.DOTALL)
-    (text,) = [block for block in blocks if "towdb.spark" in block]
-    (spark.folder / "data").symlink_to(ROOT / "data")
+def test_the_program_in_the_guide_runs(spark: Spark, demo_release: Path) -> None:
+    (text,) = re.findall(r"```python\n(.*?)```", guides()["spark"], re.DOTALL)
+    for name in ("shortlist.csv", "coach.toml"):
+        (spark.folder / name).symlink_to(DEMO / name)
     (spark.folder / "demo.duckdb").symlink_to(demo_release)
     assert spark.ask("program", text=text) == {}
 

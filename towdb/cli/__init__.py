@@ -11,6 +11,7 @@ import click
 
 from towdb.cli.describe import describe
 from towdb.cli.gaps import gaps
+from towdb.cli.guide import guide
 from towdb.cli.inventory import inventory
 from towdb.cli.record import record
 from towdb.cli.reference import build, check, sql
@@ -24,7 +25,7 @@ from towdb.version import __version__
 INTERRUPTED = 130
 COMMANDS = (
     *(demo, check, build, screen, weights, gaps, inventory),
-    *(show, sql, describe, diff, record),
+    *(show, sql, describe, diff, record, guide),
 )
 
 

@@ -25,6 +25,10 @@ def dictionary() -> str:
         f"Rendered from `schema/` by `scripts/render.py`; contract {spec.version}."
         " Required fields are **bold**.",
         "",
+        "## What changed in the contract",
+        "",
+        *(f"- {version}: {' '.join(texts)}" for version, texts in spec.changes.items()),
+        "",
         "## Tables",
         *(line for table in spec.tables.values() for line in _table_lines(table)),
         "",

@@ -178,9 +178,10 @@ class Table:
 
 @dataclass(frozen=True)
 class Contract:
-    """Everything that schema/ defines."""
+    """Everything that schema/ defines; `changes` has what changed in each version, newest first."""
 
     version: str
+    changes: Mapping[str, tuple[str, ...]]
     tables: Mapping[str, Table]
     candidate: Table
     candidate_aliases: Mapping[str, str]
@@ -209,6 +210,7 @@ def contract() -> Contract:
     vocabularies["unit"] = _unit_vocabulary(units)
     return Contract(
         version=tables["contract_version"],
+        changes={version: tuple(texts) for version, texts in tables["changes"].items()},
         tables={
             name: _table(name, entry, tables["columns"], fields)
             for name, entry in tables["table"].items()

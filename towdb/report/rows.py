@@ -12,8 +12,8 @@ from typing import Any, TextIO
 
 from towdb.invisible import show_unseen
 
-# A spreadsheet would take these as a formula, some of them in full width too; the README says that
-# reports are escaped so.
+# A spreadsheet would take these as a formula, some of them in full width too; the guide to commands
+# documents that reports are escaped so.
 _SIGNS = "=+@\uff1d\uff0b\uff0d\uff20-"
 _FORMULA = (*_SIGNS, "\t", "\r")
 # Where a program that reads other separators than commas begins a new cell, or a new row.
