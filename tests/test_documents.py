@@ -32,7 +32,7 @@ SHOWN = {
     "towdb/guide/buyer.md": 6,
     "towdb/guide/commands.md": 0,
     "towdb/guide/inventories.md": 4,
-    "towdb/guide/shop.md": 19,
+    "towdb/guide/shop.md": 18,
     "towdb/guide/spark.md": 0,
     "towdb/guide/speed.md": 7,
     "towdb/guide/sql.md": 4,

@@ -38,8 +38,10 @@ CALLS = {
     "help": ("--help",),
 }
 SHORT = ("sql", "screen", "show", "describe a word", "check")
-PIPED = ("sql of many rows", "sql as CSV", "sql as JSON", "screen", "show", "describe", "help")
-PIPED += ("guide", "guides")
+PIPED = (
+    *("sql of many rows", "sql as CSV", "sql as JSON", "screen", "show", "describe", "help"),
+    *("guide", "guides"),
+)
 
 
 @pytest.fixture(scope="module")
