@@ -6,57 +6,36 @@ import ast
 import subprocess
 import sys
 from fnmatch import fnmatch
+from graphlib import CycleError, TopologicalSorter
 from pathlib import Path
 
 import pytest
 
 from tests.conftest import ROOT
 
-# What each folder may import of towdb, itself aside.
-MAY_IMPORT = {
-    "contract": {"errors", "resources", "unseen"},
-    "duck": set(),
-    "reference": {"contract", "duck", "errors", "resources", "unseen", "__init__"},
-    "screening": {"contract", "duck", "reference", "report", "errors", "resources", "__init__"},
-    "record": {
-        "contract",
-        "reference",
-        "screening",
-        "report",
-        "errors",
-        "resources",
-        "unseen",
-        "__init__",
-    },
-    "inventory": {
-        "contract",
-        "duck",
-        "reference",
-        "screening",
-        "report",
-        "errors",
-        "resources",
-        "unseen",
-    },
-    "spark": {"contract", "reference", "screening", "errors", "__init__"},
-    "report": {"errors", "unseen"},
-    "errors": set(),
-    "unseen": set(),
-    "resources": set(),
-    "__init__": {"contract", "reference", "screening", "inventory", "errors"},
-    "__main__": {"cli"},
-    "cli": {
-        "contract",
-        "reference",
-        "screening",
-        "inventory",
-        "record",
-        "report",
-        "errors",
-        "resources",
-        "__init__",
-    },
-}
+# From the ground up: each part may import what stands before it here, and itself.
+LAYERS = (
+    "version",
+    "errors",
+    "invisible",
+    "resources",
+    "duck",
+    "contract",
+    "files",
+    "wording",
+    "report",
+    "reference",
+    "intake",
+    "screening",
+    "inventory",
+    "record",
+    "presentation",
+    "meanings",
+    "spark",
+    "__init__",
+    "cli",
+    "__main__",
+)
 FILES = sorted((ROOT / "towdb").rglob("*.py"))
 
 
@@ -65,7 +44,15 @@ def part_of(path: Path) -> str:
     return relative.parts[0] if len(relative.parts) > 1 else relative.stem
 
 
+def module_of(path: Path) -> str:
+    return ".".join(path.relative_to(ROOT).with_suffix("").parts).removesuffix(".__init__")
+
+
+MODULES = {module_of(path): path for path in FILES}
+
+
 def imported(path: Path) -> set[str]:
+    """Modules of towdb that a file imports anywhere: at its head, in a function, for types."""
     found = set()
     for node in ast.walk(ast.parse(path.read_text("utf-8"))):
         names = []
@@ -73,17 +60,42 @@ def imported(path: Path) -> set[str]:
             names = [alias.name for alias in node.names]
         elif isinstance(node, ast.ImportFrom) and node.module:
             assert node.level == 0, f"{path}: imports are absolute"
-            names = [node.module]
-        for name in names:
-            if name.split(".")[0] == "towdb":
-                found.add(name.split(".")[1] if "." in name else "__init__")
+            below = [f"{node.module}.{alias.name}" for alias in node.names]
+            names = [name if name in MODULES else node.module for name in below]
+        found |= {name for name in names if name.split(".")[0] == "towdb"}
     return found
 
 
 @pytest.mark.parametrize("path", FILES, ids=lambda path: str(path.relative_to(ROOT)))
 def test_imports_run_one_way(path: Path) -> None:
     part = part_of(path)
-    assert imported(path) - {part} <= MAY_IMPORT[part]
+    used = {part_of(MODULES[module]) for module in imported(path)}
+    assert used - {part} <= {*LAYERS[: LAYERS.index(part)]}
+
+
+def circle(imports: dict[str, set[str]]) -> list[str]:
+    """Modules that import each other in a circle; empty: there is none."""
+    try:
+        TopologicalSorter(imports).prepare()
+    except CycleError as error:
+        return list(error.args[1])
+    return []
+
+
+def test_no_modules_import_each_other_in_a_circle() -> None:
+    assert circle({name: imported(path) - {name} for name, path in MODULES.items()}) == []
+
+
+def test_a_circle_is_found_however_it_is_defused(tmp_path: Path) -> None:
+    """An import inside a function, or for types only, closes a circle too."""
+    one, other = tmp_path / "one.py", tmp_path / "other.py"
+    one.write_text("def work():\n    from towdb.screening import summary\n", "utf-8")
+    other.write_text(
+        "from typing import TYPE_CHECKING\nif TYPE_CHECKING:\n    import towdb.screening.screen\n",
+        "utf-8",
+    )
+    found = {"towdb.screening.screen": imported(one), "towdb.screening.summary": imported(other)}
+    assert {*circle(found)} == {*found}
 
 
 @pytest.mark.parametrize("path", FILES, ids=lambda path: str(path.relative_to(ROOT)))

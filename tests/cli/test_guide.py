@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 
 import pytest
-from tests.helpers.command import Command
 
+from tests.helpers.command import Command
 from towdb.resources import guides
 
 

@@ -32,11 +32,11 @@ from towdb.cli import _status, app
 from towdb.errors import UsageError
 from towdb.record import answers, care, export, plan, review
 from towdb.record.entry import import_rows
-from towdb.record.evidence.confirm import documents
-from towdb.record.store.record import record as store
+from towdb.record.evidence import documents
+from towdb.record.store import record as store
 from towdb.record.store.record import Record, rows_of
 from towdb.record.store.tables import metadata
-from towdb.record.workbook.read import read as workbook
+from towdb.record.workbook import read as workbook
 from towdb.reference.check import CheckResult, Judged
 from towdb.reference.folder import Folder, TextTable
 

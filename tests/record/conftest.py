@@ -8,7 +8,7 @@ import pytest
 
 from tests.helpers import postgres
 from tests.helpers.shop import Clock, Place, PostgresPlace, SqlitePlace, require_postgres
-from towdb.record.store.record import record as store
+from towdb.record.store import record as store
 from towdb.record.store.record import Record
 
 

@@ -19,7 +19,7 @@ from tests.conftest import DEMO
 from tests.helpers.typeset import Shelf, lines, pdf, together
 from towdb.contract.model import contract
 from towdb.errors import UsageError
-from towdb.record.evidence.confirm import confirm as module
+from towdb.record.evidence import confirm as module
 from towdb.record.evidence.confirm import STATUSES, Evidence, confirm, findings, summary
 from towdb.record.evidence.pages import Pages, read_pages
 

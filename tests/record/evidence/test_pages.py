@@ -23,7 +23,7 @@ from reportlab.pdfgen.canvas import Canvas
 from tests.conftest import ROOT
 from tests.helpers.typeset import Shelf, lines, pdf, together, unicode_font
 from towdb.errors import UsageError
-from towdb.record.evidence.confirm import pages as module
+from towdb.record.evidence import pages as module
 from towdb.record.evidence.pages import Pages, read_pages
 
 LEFT = ("The vehicle may be towed with", "all four wheels on the ground,", "up to 65 mph.")

@@ -30,8 +30,8 @@ from towdb.errors import UsageError
 from towdb.record import care, review
 from towdb.record.care import versions, withdraw
 from towdb.record.entry import ImportResult, import_rows
-from towdb.record.evidence.confirm import documents
-from towdb.record.store.record import database
+from towdb.record.evidence import documents
+from towdb.record.store import database
 from towdb.record.store.names_and_times import same_person
 from towdb.record.store.record import Record, rows_of
 from towdb.reference.check import judged_tables

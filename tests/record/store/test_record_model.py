@@ -42,7 +42,7 @@ from towdb.record import care, plan
 from towdb.record.care import withdraw
 from towdb.record.entry import import_rows
 from towdb.record.review import accept, find_unit
-from towdb.record.store.record import record as store
+from towdb.record.store import record as store
 from towdb.record.store.record import Record, Row, Rows
 from towdb.record.store.tables import ENTRY
 

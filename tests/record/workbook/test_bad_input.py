@@ -21,7 +21,7 @@ from openpyxl.worksheet.formula import ArrayFormula
 
 from tests.helpers.typed_workbooks import DAY, bare_book, column_of, read, typed_workbook
 from towdb.errors import Finding, UsageError
-from towdb.record.workbook.read import file
+from towdb.record.workbook import file
 from towdb.record.workbook.read import Entered, read_workbook
 
 SOURCE = {
