@@ -72,6 +72,7 @@ ACCESSORY: Row = {"component": "ignition", "action": "turn_to", "target": "acces
 WARNING: Row = {"kind": "warning", "component": "steering", "action": "never", "target": None,
            "printed_no": None}  # fmt: skip
 RUN: Row = {"component": "engine", "action": "run", "target": None, "value": "5", "unit": "min"}
+FREE: Row = {"component": "engine", "action": "run", "target": None, "value": None, "unit": None}
 PULL: Row = {"component": "fuse", "action": "pull", "target": None}
 STATEMENTS = ("eligibility", ".one", ".other")
 LIMITS = ("towing_limit", ".one.0", ".other.0")
@@ -144,6 +145,11 @@ PLANTS = {
     "forbidden-faster": Plant(Page("prohibited", limits=[{"value": "65"}]),
                               Page("prohibited", limits=[{"value": "60"}])),
     "other-step": stepped([NEUTRAL], [DRIVE], is_conflict=True),
+    "never": stepped([NEUTRAL], [NEUTRAL | {"kind": "never"}], is_conflict=True),
+    "otherwise-worded": stepped([FREE | {"text": "Let it run"}], [FREE | {"text": "Start it"}],
+                                is_conflict=True),
+    "as-worded": stepped([FREE | {"text": "Let it run"}], [FREE | {"text": "let it  RUN"}],
+                         is_conflict=False),
     "other-order": stepped([NEUTRAL, ACCESSORY], [ACCESSORY, NEUTRAL], is_conflict=True),
     "one-step-more": stepped([NEUTRAL], [NEUTRAL, ACCESSORY], is_conflict=True),
     "no-step": stepped([NEUTRAL], [], is_conflict=True),
@@ -155,6 +161,11 @@ PLANTS = {
     "other-fuse": Plant(Page(steps=[PULL], fuses=[{"position": "F12"}]),
                         Page(steps=[PULL], fuses=[{"position": "F13"}]),
                         (("steps", *STATEMENTS[1:]),)),
+    "fuse-back-earlier": Plant(
+        Page(steps=[PULL], fuses=[{"restore": "before_engine_start"}]),
+        Page(steps=[PULL], fuses=[{"restore": "before_driving"}]),
+        (("steps", *STATEMENTS[1:]),),
+    ),
     "same-fuse": Plant(Page(steps=[PULL], fuses=[{"position": "F12"}]),
                        Page(steps=[PULL], fuses=[{"position": "F12"}])),
     "same-steps": stepped([NEUTRAL, ACCESSORY], [NEUTRAL, ACCESSORY], is_conflict=False),
@@ -242,6 +253,13 @@ def test_steps_that_differ_are_told(empty: Record) -> None:
     (row,) = [dict(zip(COLUMNS, each, strict=True)) for each in conflicts(empty)]
     assert "neutral" in row["says"]
     assert "drive" in row["other_says"]
+
+
+def test_steps_that_differ_differ_to_the_eye(empty: Record) -> None:
+    fill(empty, planted({name: PLANTS[name] for name in ("never", "otherwise-worded")}))
+    for row in conflicts(empty):
+        each = dict(zip(COLUMNS, row, strict=True))
+        assert each["says"] != each["other_says"]
 
 
 def test_steps_are_told_in_the_order_of_their_page(empty: Record) -> None:

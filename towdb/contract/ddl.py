@@ -40,6 +40,7 @@ VOCABULARY_RELATIONS = {
     "vocabulary_word": {
         "vocabulary": "VARCHAR",
         "word": "VARCHAR",
+        "order_no": "INTEGER",
         "broader": "VARCHAR",
         "meaning": "VARCHAR",
         "is_open": "BOOLEAN",
@@ -109,11 +110,17 @@ def as_text(field: Field) -> str:
 def vocabulary_relations(catalog: str = "") -> Iterator[str]:
     """Statements that create ``unit``, ``vocabulary_word``, ``leaf`` and ``demand``."""
     spec = contract()
-    words = [(v, word) for v in spec.vocabularies.values() for word in v.words.values()]
+    words = [
+        (v, n, word)
+        for v in spec.vocabularies.values()
+        for n, word in enumerate(v.words.values(), start=1)
+    ]
     rows: dict[str, Iterable[tuple[Literal, ...]]] = {
         "unit": ((u.name, u.dimension, u.factor, u.offset, u.symbol) for u in spec.units.values()),
-        "vocabulary_word": ((v.name, w.name, w.broader, w.meaning, v.is_open) for v, w in words),
-        "leaf": ((v.name, w.name, leaf) for v, w in words for leaf in sorted(v.leaves(w.name))),
+        "vocabulary_word": (
+            (v.name, w.name, Decimal(n), w.broader, w.meaning, v.is_open) for v, n, w in words
+        ),
+        "leaf": ((v.name, w.name, leaf) for v, _, w in words for leaf in sorted(v.leaves(w.name))),
         "demand": _demands(),
     }
     for name, columns in VOCABULARY_RELATIONS.items():

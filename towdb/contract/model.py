@@ -90,6 +90,10 @@ class Vocabulary:
         found |= {alias: found[word] for alias, word in self.typed.items()}
         return found | dict.fromkeys(self.unclear)
 
+    def order_of(self, word: str) -> int:
+        """The number of a word in the order of the contract, the first being 1; 0 of any other."""
+        return next((n for n, known in enumerate(self.words, start=1) if known == word), 0)
+
     def meant(self, text: str) -> str | None:
         """The word that a person means by what was typed, or None."""
         forms = (self.typed.get(form, form) for form in self._forms(text))

@@ -5,10 +5,10 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
-from towdb.contract.model import contract
 from towdb.duck.sql_files import sql_text
 from towdb.record.store.record import Record
 from towdb.reference.check import judged_tables
+from towdb.reference.relations import view_sql
 
 COLUMNS = ("about", "table", "key", "says", "source", "locator", "other_key", "other_says",
            "other_source", "other_locator")  # fmt: skip
@@ -25,11 +25,8 @@ def conflicts(record: Record, as_of: int | None = None) -> list[tuple[Any, ...]]
     """
     with judged_tables(record.tables(as_of), record.name) as outcome:
         outcome.con.execute(f"CREATE TEMP TABLE overlap AS {_sql('overlap')}")
-        outcome.con.execute("CREATE TEMP TABLE phase_order (phase VARCHAR, phase_no INTEGER)")
-        outcome.con.executemany(
-            "INSERT INTO phase_order VALUES (?, ?)",
-            [[phase, n] for n, phase in enumerate(contract().vocabularies["phase"].words)],
-        )
+        steps = view_sql("steps_fingerprint")
+        outcome.con.execute(f"CREATE VIEW towdb_data.steps_fingerprint AS {steps}")
         return outcome.con.execute(_sql("conflict")).fetchall()
 
 

@@ -55,13 +55,9 @@ def printed_place(table: str, row: Row, step: Row | None = None) -> tuple[Any, .
     named = [by_number(row.get(name)) for name in ("alternative_no", "position")]
     # A cell that a workbook spoiled may hold anything.
     number = by_number(at.get("step_no"))
-    return (rank, _phase_no(at.get("phase")), number, table == "fuse_pull", *named,
+    phase = contract().vocabularies["phase"].order_of(at.get("phase") or "")
+    return (rank, phase, number, table == "fuse_pull", *named,
             by_number(key_of(table, row)))  # fmt: skip
-
-
-def _phase_no(phase: str | None) -> int:
-    phases = [*contract().vocabularies["phase"].words]
-    return phases.index(phase) if phase in phases else -1
 
 
 def page_place(table: str, row: Row) -> tuple[Any, ...]:

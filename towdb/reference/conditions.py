@@ -138,8 +138,7 @@ def _fuses(con: duckdb.DuckDBPyConnection) -> Iterator[_Placed]:
 
 
 def _step_place(row: Mapping[str, Any]) -> tuple[int, int]:
-    phases = tuple(contract().vocabularies["phase"].words)
-    return 1 + phases.index(row["phase"]), row["step_no"]
+    return contract().vocabularies["phase"].order_of(row["phase"]), row["step_no"]
 
 
 def _fuse_place(row: Mapping[str, Any]) -> tuple[int, int, str]:

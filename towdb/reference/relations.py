@@ -32,6 +32,7 @@ DERIVED = (
     "statement_part",
     "statement_fact",
     "override",
+    "steps_fingerprint",
     "procedure_fingerprint",
     "group_weight",
     *VIEWS,

@@ -39,10 +39,10 @@ def procedure(conditions: Sequence[Record], units: str) -> Iterator[tuple[str, l
     limits = [c for c in conditions if c["phase"] is None]
     if limits:
         yield sentences.LIMITS, [_item(condition, units) for condition in limits]
-    for phase, heading in sentences.PHASES.items():
+    for phase in contract().vocabularies["phase"].words:
         of_phase = [_item(c, units) for c in conditions if c["phase"] == phase]
         if of_phase:
-            yield heading, of_phase
+            yield sentences.PHASES[phase], of_phase
 
 
 def _item(condition: Record, units: str) -> Item:
@@ -92,7 +92,7 @@ def asked_in_short(conditions: Sequence[Record]) -> str:
 
 def steps_in_short(conditions: Sequence[Record]) -> Iterator[str]:
     """Steps as the page numbers them, fuses and warnings: counted by phase, a part each."""
-    for phase, name in sentences.PHASES_IN_SHORT.items():
+    for phase in contract().vocabularies["phase"].words:
         of_phase = [c for c in conditions if c["phase"] == phase]
         steps = [c for c in of_phase if c["kind"] != "fuse"]
         warnings = [c for c in steps if c["step_kind"] == "warning"]
@@ -105,7 +105,7 @@ def steps_in_short(conditions: Sequence[Record]) -> Iterator[str]:
         counted = ((len(printed), noun), (len(of_phase) - len(steps), "fuse"))
         said = [_counted(n, one) for n, one in (*counted, (len(warnings), "warning")) if n]
         if said:
-            yield f"{name}: {', '.join(said)}"
+            yield f"{sentences.PHASES_IN_SHORT[phase]}: {', '.join(said)}"
 
 
 def _counted(number: int, one: str) -> str:

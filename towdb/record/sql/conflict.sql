@@ -74,20 +74,23 @@ matched AS (
 step_fuse AS (
     SELECT procedure_step_id,
            string_agg(
-               concat_ws(' ', action, device, panel, position, to_position), ', ' ORDER BY position
+               concat_ws(' ', action, device, panel, position, to_position, restore), ', '
+               ORDER BY position
            ) AS fuses
     FROM towdb_data.fuse_pull
     GROUP BY ALL
 ),
+-- As a person reads them; whether two lists are the same is for their fingerprints to decide.
 step_list AS (
     SELECT s.eligibility_id,
            string_agg(
-               concat_ws(' ', s.phase, s.component, s.action, s.target,
+               concat_ws(' ', s.phase, CASE WHEN s.kind <> 'do' THEN s.kind END, s.component,
+                         s.action, coalesce(s.target, CASE WHEN s.value IS NULL THEN s.text END),
                          CAST(f.canonical AS VARCHAR), s.only_when, p.fuses), '; '
-               ORDER BY o.phase_no, s.step_no
+               ORDER BY w.order_no, s.step_no
            ) AS steps
     FROM towdb_data.procedure_step AS s
-    JOIN phase_order AS o ON o.phase = s.phase
+    JOIN towdb_data.vocabulary_word AS w ON w.vocabulary = 'phase' AND w.word = s.phase
     LEFT JOIN step_fuse AS p ON p.procedure_step_id = s.procedure_step_id
     LEFT JOIN towdb_data.figure AS f
       ON f.table_name = 'procedure_step' AND f.row_key = s.procedure_step_id
@@ -134,9 +137,11 @@ UNION ALL
 SELECT 'steps', 'eligibility', p.one, a.steps, p.one_source, p.one_locator, p.other,
        b.steps, p.other_source, p.other_locator
 FROM both_permit AS p
+LEFT JOIN towdb_data.steps_fingerprint AS x ON x.eligibility_id = p.one_steps
+LEFT JOIN towdb_data.steps_fingerprint AS y ON y.eligibility_id = p.other_steps
 LEFT JOIN step_list AS a ON a.eligibility_id = p.one_steps
 LEFT JOIN step_list AS b ON b.eligibility_id = p.other_steps
-WHERE a.steps IS DISTINCT FROM b.steps
+WHERE x.fingerprint IS DISTINCT FROM y.fingerprint
 UNION ALL
 SELECT a.property, 'vehicle_property', a.vehicle_property_id, a.said, a.source_id, a.locator,
        b.vehicle_property_id, b.said, b.source_id, b.locator

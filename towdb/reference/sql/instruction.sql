@@ -9,12 +9,11 @@ WITH own AS (
     SELECT e.eligibility_id, s.procedure_step_id, s.phase, s.step_no, s.printed_no, s.kind,
            COALESCE(s.text, s.quote) AS what, s.only_when, s.value, s.unit,
            e.same_steps_as IS NOT NULL AS shared, s.source_id, s.locator, s.quote,
-           CASE s.phase
-               WHEN 'once' THEN 1 WHEN 'before' THEN 2 WHEN 'en_route' THEN 3 ELSE 4
-           END AS phase_no
+           w.order_no AS phase_no
     FROM towdb_data.eligibility AS e
     JOIN towdb_data.procedure_step AS s
       ON s.eligibility_id = COALESCE(e.same_steps_as, e.eligibility_id)
+    JOIN towdb_data.vocabulary_word AS w ON w.vocabulary = 'phase' AND w.word = s.phase
 ),
 listed AS (
     SELECT eligibility_id, 'step' AS sort, phase, step_no, printed_no, kind, what, only_when,
