@@ -7,6 +7,6 @@ SELECT table_name AS "table",
        checked_by AS "value",
        'have somebody else check it, or check it again on a later day' AS "remedy"
 FROM towdb_data.entry_row
-WHERE towdb_data.fold(checked_by) = towdb_data.fold(entered_by)
+WHERE towdb_data.same_person(checked_by, entered_by)
   AND checked_on IS NOT NULL AND entered_on IS NOT NULL
   AND (checked_on <> entered_on) IS NOT TRUE

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import duckdb
 import pytest
 
-from towdb.contract.grammar import Fault, fault, parse_words
+from towdb.contract.ddl import MACROS
+from towdb.contract.grammar import Fault, fault, fold, parse_words
 from towdb.contract.model import contract
 from towdb.contract.typed import typed_cell
 
@@ -47,6 +49,37 @@ def test_what_cannot_be_seen_is_refused(char: str) -> None:
 @pytest.mark.parametrize("text", ["Quillon", "Brückwasser", "車", "مركبة", "a\nb", "a\tb", "Å"])
 def test_other_scripts_are_welcome(text: str) -> None:
     assert fault(NAME, text) is None
+
+
+# Two texts that are compared as one, however a keyboard makes their letters.
+ALIKE = [
+    ("Quillon", " QUILLON "),
+    ("Zo\u00eb  Lind", "Zoe\u0308 lind"),
+    ("BR\u00dcCK", "bru\u0308ck"),
+    # Of this letter only the small one exists as one character.
+    ("J\u030cn", "\u01f0N"),
+    ("\u212bre", "a\u030aRE"),
+]
+UNLIKE = [("Zoe", "Zo\u00eb"), ("Quillon", "Quil lon"), ("Zoë", "")]
+
+
+@pytest.mark.parametrize(
+    ("one", "other", "is_alike"), [(*p, True) for p in ALIKE] + [(*p, False) for p in UNLIKE]
+)
+def test_texts_are_compared_alike_by_python_and_by_sql(
+    one: str, other: str, is_alike: bool
+) -> None:
+    assert (fold(one) == fold(other)) is is_alike
+    with duckdb.connect() as con:
+        con.execute("CREATE SCHEMA towdb_data")
+        for macro in MACROS.values():
+            con.execute(macro)
+        folded = con.execute("SELECT towdb_data.fold($1), towdb_data.fold($2)", [one, other])
+        assert folded.fetchall() == [(fold(one), fold(other))]
+        same = con.execute(
+            "SELECT towdb_data.same_person($1, $2), towdb_data.same_person($1, NULL)", [one, other]
+        )
+        assert same.fetchall() == [(is_alike, False)]
 
 
 def use_one_of(vocabulary: str) -> str:

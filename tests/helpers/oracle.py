@@ -10,6 +10,7 @@ from __future__ import annotations
 import calendar
 import csv
 import tomllib
+import unicodedata
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
@@ -168,8 +169,9 @@ def need(row: Row, name: str) -> str:
 
 
 def fold(text: str) -> str:
-    """Outer white space off, inner runs to one space, lower case."""
-    return " ".join(text.split()).lower()
+    """Outer white space off, inner runs to one space, lower case; accents on their letters."""
+    lowered = unicodedata.normalize("NFC", " ".join(text.split())).lower()
+    return unicodedata.normalize("NFC", lowered)
 
 
 def same(one: str | None, other: str | None) -> bool:

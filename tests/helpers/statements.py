@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from unicodedata import normalize
 
 from tests.helpers.folders import Row, read_table
 
@@ -18,7 +19,7 @@ FACTS = (
 
 def folded(text: str) -> str:
     """As names are compared."""
-    return " ".join(text.split()).lower()
+    return normalize("NFC", normalize("NFC", " ".join(text.split())).lower())
 
 
 def years_of(group: Row) -> range:

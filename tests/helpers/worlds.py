@@ -20,6 +20,7 @@ from itertools import product
 from pathlib import Path
 from random import Random
 from typing import Any
+from unicodedata import normalize
 
 ROOT = Path(__file__).resolve().parents[2]
 
@@ -30,7 +31,7 @@ CoachFile = dict[str, list[Row]]
 ON = date(2025, 7, 1)
 MAKE = "Quillon"
 MODELS = ("Pika", "Dorade")
-PEOPLE = ("Imre Solvang", "Dunya Orrel", "Bo Tessel")
+PEOPLE = ("Imre Solvang", "Dunya Orrel", "Zoë Tessel")
 CLOSED = {  # attribute: the car's own leaf, another leaf, a broader word or None
     "market": ("xa", "xb", None),
     "powertrain": ("full_hybrid", "gasoline", "hybrid"),
@@ -167,7 +168,7 @@ class Draw:
         later = self.rng.choice((-90, -60, -41, -40, -39, -1, 0, 3))
         later = self.check_day or later
         if self.chance(0.1):
-            checked_by, on = self.rng.choice((person, person.upper())), later
+            checked_by, on = self.rng.choice((person, normalize("NFD", person.upper()))), later
         else:
             checked_by, on = other, self.check_day or self.rng.choice((-100, later, later))
         return row | {"checked_by": checked_by, "checked_on": (ON + timedelta(on)).isoformat()}

@@ -22,11 +22,19 @@ SQL_TYPES = {
 # Wide enough for a number of the contract times any factor of units.csv, without rounding.
 CANONICAL = "DECIMAL(29,14)"
 
-# As `grammar.fold` folds: every kind of white space, inner runs to one space, lower case.
+# As `grammar.fold` folds: every kind of white space, inner runs to one space, lower case, and a
+# letter with its accent as one character before and after, for some letters compose in lower case
+# only.
 FOLD = (
-    "CREATE MACRO towdb_data.fold(t) AS "
-    r"lower(trim(regexp_replace(t, '[\s\p{Z}]+', ' ', 'g')))"
+    "CREATE MACRO towdb_data.fold(t) AS nfc_normalize(lower(nfc_normalize("
+    r"trim(regexp_replace(t, '[\s\p{Z}]+', ' ', 'g')))))"
 )
+# As `said.same_person`: nobody is the same person as somebody who is not named.
+SAME_PERSON = (
+    "CREATE MACRO towdb_data.same_person(one, other) AS"
+    " coalesce(towdb_data.fold(one) = towdb_data.fold(other), FALSE)"
+)
+MACROS = {"fold": FOLD, "same_person": SAME_PERSON}
 
 _FACTOR = "DECIMAL(14,8)"
 VOCABULARY_RELATIONS = {
@@ -130,7 +138,7 @@ def vocabulary_relations(catalog: str = "") -> Iterator[str]:
 def derived_relations() -> Iterator[str]:
     """Statements that create what rules look at beside the typed tables of the contract."""
     tables = contract().tables.values()
-    yield FOLD
+    yield from MACROS.values()
     yield "CREATE VIEW towdb_data.entry_row AS " + _union(_entry_row(table) for table in tables)
     yield "CREATE TABLE towdb_data.link AS " + _union(
         _link(table, field) for table in tables for field in table.fields if _targets(table, field)

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from typing import Any
+from unicodedata import normalize
 
 from towdb.contract.hints import word_hint
 from towdb.contract.model import Field, Vocabulary, contract
@@ -34,8 +35,12 @@ class Fault:
 
 
 def fold(text: str) -> str:
-    """Text as it is compared: outer white space off, inner runs to one space, lower case."""
-    return " ".join(text.split()).lower()
+    """Text as it is compared: outer white space off, inner runs to one space, lower case.
+
+    A letter and its accent are one character, however they were typed.
+    """
+    # Composed before and after: some letters compose in lower case only.
+    return normalize("NFC", normalize("NFC", " ".join(text.split())).lower())
 
 
 def split_list(text: str) -> list[str]:

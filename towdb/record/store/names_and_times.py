@@ -62,4 +62,4 @@ def person_name(who: str | None) -> str:
 
 def same_person(one: str | None, other: str | None) -> bool:
     """Whether two names are the same person's, however they were typed."""
-    return fold(normalize("NFC", one or "")) == fold(normalize("NFC", other or ""))
+    return one is not None and other is not None and fold(one) == fold(other)

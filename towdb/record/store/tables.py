@@ -172,14 +172,16 @@ def _checks(rendered: Table, table: model.Table) -> Iterator[CheckConstraint]:
             and_(checked_by.is_not(None), checked_on.is_not(None), checked_on >= on),
         )
     )
-    # Nobody checks what they wrote on the day they wrote it, whatever the client is.
+    # Nobody checks what they wrote on the day they wrote it, whatever the client is. Who is the
+    # same person, `said.same_person` and the contract's rule decide; this is the net below them.
     yield CheckConstraint(
         or_(checked_by.is_(None), _folded(checked_by) != _folded(by), checked_on > on)
     )
 
 
 def _folded(name: ColumnElement[str]) -> ColumnElement[str]:
-    # As both databases can; letters beyond ASCII are lowered by PostgreSQL alone.
+    # As both databases can; letters beyond ASCII are lowered by PostgreSQL alone, and composed by
+    # neither in the same words.
     for space in ("\t", "\n", "\r", "\u00a0"):
         name = func.replace(name, space, " ")
     for _ in range(4):

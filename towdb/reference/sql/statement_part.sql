@@ -42,6 +42,6 @@ part AS (
 )
 SELECT eligibility_id, table_name, row_key,
        checked_by IS NOT NULL AS checked, checked_on,
-       COALESCE(towdb_data.fold(checked_by) = towdb_data.fold(entered_by), FALSE) AS self_checked
+       towdb_data.same_person(checked_by, entered_by) AS self_checked
 FROM part
 ORDER BY eligibility_id, table_name, row_key
