@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 import re
+from datetime import datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -22,17 +23,19 @@ from tests.helpers.shop import (
     by_key,
     coach,
     entered,
+    errors,
     fill,
     keys,
     row_of,
     typed,
     with_cells,
+    write_folder,
 )
 from towdb.contract.model import contract
 from towdb.errors import UsageError
 from towdb.record.care import versions
-from towdb.record.entry import import_rows
 from towdb.record.evidence.documents import evidence
+from towdb.record.entry import import_path, import_rows
 from towdb.record.export import release
 from towdb.record.review import Counts, Unit, accept, awaiting, find_unit, give_back
 from towdb.record.store.record import Record, Row, Rows
@@ -259,10 +262,11 @@ def test_what_is_checked_already_stays_as_it_is(shop: Record) -> None:
 def test_nobody_checks_what_they_wrote_that_day(shop: Record, clock: Clock, who: str) -> None:
     assert import_rows(shop, [("coach", coach("b"))], who=IMRE).ok
     before = shop.rows()
-    with pytest.raises(UsageError, match="somebody else checks it, or you do on a later day"):
+    told = "on record since 2025-04-02 09:00 UTC; .* Imre Solvang does from 2025-04-03 00:00 UTC on"
+    with pytest.raises(UsageError, match=told):
         accept(shop, find_unit(shop, "b", "coach"), who=who)
     clock.now = clock.now.replace(hour=23, minute=59, second=59, microsecond=999_999)
-    with pytest.raises(UsageError, match="was entered by Imre Solvang on 2025-04-02"):
+    with pytest.raises(UsageError, match="was entered by Imre Solvang"):
         accept(shop, find_unit(shop, "b", "coach"), who=who)
     assert shop.rows() == before
     assert shop.last_change() == 2
@@ -271,6 +275,83 @@ def test_nobody_checks_what_they_wrote_that_day(shop: Record, clock: Clock, who:
     # Visible for what it is: the same person, a later day.
     row = row_of(shop.rows(), "coach", "b")
     assert [row[c] for c in ENTRY] == [IMRE, "2025-04-02", " ".join(who.split()), "2025-04-03"]
+
+
+@pytest.mark.parametrize(
+    ("entered", "earliest"),
+    [
+        # Twelve hours end on the next day, or before it has begun.
+        ("2025-04-02 23:50", "2025-04-03 11:50"),
+        ("2025-04-02 12:01", "2025-04-03 00:01"),
+        ("2025-04-02 12:00", "2025-04-03 00:00"),
+        ("2025-04-02 11:59", "2025-04-03 00:00"),
+        ("2025-04-02 00:00", "2025-04-03 00:00"),
+        ("2025-04-02 23:59:59.999999", "2025-04-03 11:59:59.999999"),
+    ],
+)
+def test_twelve_hours_and_a_night_pass_before_an_own_check(
+    shop: Record, clock: Clock, entered: str, earliest: str
+) -> None:
+    clock.now = datetime.fromisoformat(entered)
+    assert import_rows(shop, [("coach", coach("b"))], who=IMRE).ok
+    for early in (timedelta(hours=5), timedelta(microseconds=1)):
+        clock.now = datetime.fromisoformat(earliest) - early
+        with pytest.raises(UsageError, match="somebody else checks it") as error:
+            accept(shop, find_unit(shop, "b", "coach"), who=IMRE)
+        # At the time that is printed it is possible.
+        printed = re.findall("from (.{16}) UTC on", str(error.value))
+        due = datetime.fromisoformat(earliest)
+        assert due <= datetime.fromisoformat(printed[0]) < due + timedelta(minutes=1)
+    clock.now = datetime.fromisoformat(earliest)
+    accept(shop, find_unit(shop, "b", "coach"), who=IMRE)
+    assert row_of(shop.rows(), "coach", "b")["checked_by"] == IMRE
+
+
+def test_a_return_does_not_make_a_row_a_new_one(shop: Record, clock: Clock) -> None:
+    assert import_rows(shop, [("coach", coach("b"))], who=IMRE).ok
+    clock.forward(hours=14)
+    give_back(shop, find_unit(shop, "b", "coach"), who=DUNYA, remark="compare the year")
+    clock.forward(hours=2)
+    accept(shop, find_unit(shop, "b", "coach"), who=IMRE)
+
+
+def test_a_row_that_was_changed_is_a_new_one(shop: Record, clock: Clock) -> None:
+    assert import_rows(shop, [("coach", coach("b"))], who=IMRE).ok
+    clock.forward(hours=14)
+    change(shop, "coach", "b", IMRE, note="repainted")
+    clock.forward(hours=11, minutes=59)
+    with pytest.raises(UsageError, match="on record since 2025-04-02 23:00 UTC"):
+        accept(shop, find_unit(shop, "b", "coach"), who=IMRE)
+    clock.forward(minutes=1)
+    accept(shop, find_unit(shop, "b", "coach"), who=IMRE)
+
+
+@pytest.mark.parametrize("backdated", [False, True])
+def test_an_own_check_that_is_brought_in_waits_as_long(
+    shop: Record, clock: Clock, tmp_path: Path, backdated: bool
+) -> None:
+    clock.now = datetime(2025, 4, 2, 23, 50)
+    assert import_rows(shop, [("coach", coach("b"))], who=IMRE).ok
+    row = checked(row_of(shop.rows(), "coach", "b"), "IMRE SOLVANG", "2025-04-03")
+    row |= {"entered_on": "2025-03-20"} if backdated else {}
+    folder = write_folder(tmp_path / "own", {"coach": [row]})
+    clock.now = datetime(2025, 4, 3, 11, 49, 59, 999_999)
+    refused = import_path(shop, folder, who=DUNYA, change=True)
+    assert errors(refused) == [("coach.csv", 2, "coach", "checked_by", "self_check")]
+    assert "does from 2025-04-03 11:50 UTC on" in refused.findings[0].message
+    assert row_of(shop.rows(), "coach", "b")["checked_by"] is None
+    clock.forward(microseconds=1)
+    assert import_path(shop, folder, who=DUNYA, change=True).change is not None
+    assert row_of(shop.rows(), "coach", "b")["checked_by"] == "IMRE SOLVANG"
+
+
+def test_another_persons_check_is_brought_in_at_once(
+    shop: Record, clock: Clock, tmp_path: Path
+) -> None:
+    assert import_rows(shop, [("coach", coach("b"))], who=IMRE).ok
+    row = checked(row_of(shop.rows(), "coach", "b"), DUNYA, clock.day)
+    folder = write_folder(tmp_path / "hers", {"coach": [row]})
+    assert import_path(shop, folder, who=IMRE, change=True).change is not None
 
 
 def test_a_second_person_checks_the_same_day(shop: Record, clock: Clock) -> None:

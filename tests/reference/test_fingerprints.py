@@ -7,10 +7,10 @@ from collections.abc import Mapping, Sequence
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tests.record.shop import base_rows, row_of
+from tests.helpers.shop import base_rows, row_of
 from towdb.contract.model import contract
-from towdb.record.store import Row, Rows, text_tables
-from towdb.reference.opening import connect
+from towdb.record.store.record import Row, Rows, text_tables
+from towdb.duck.connections import connect
 from towdb.reference.relations import view_sql
 from towdb.reference.rules import stage
 
@@ -31,7 +31,7 @@ def fingerprints(procedures: Mapping[str, Sequence[Step]]) -> dict[str, str]:
     for name, steps in procedures.items():
         for n, (step, fuses) in enumerate(steps, start=1):
             key = f"{name}.{n}"
-            own = {"eligibility_id": name, "procedure_step_id": key, "step_no": str(n)}
+            own: Row = {"eligibility_id": name, "procedure_step_id": key, "step_no": str(n)}
             rows["procedure_step"].append(STEP | step | own)
             for m, fuse in enumerate(fuses):
                 own = {"procedure_step_id": key, "fuse_pull_id": f"{key}.{m}"}

@@ -8,7 +8,9 @@ from typing import NamedTuple
 from sqlalchemy import Connection, select
 
 from towdb.contract.model import contract
-from towdb.record.store.record import Row
+from towdb.record.own_checks import too_early
+from towdb.record.store.names_and_times import same_person
+from towdb.record.store.record import Changing, Row
 from towdb.record.store.tables import ENTRY, current, history, metadata
 
 # `attach` and `withdraw` fill these in. A workbook or folder that was written before knows nothing
@@ -74,6 +76,22 @@ def check_has_ended(cells: Row, stands: Row | None, ended: Sequence[Ended]) -> W
             remedy = "compare the row with its page again: towdb record review"
             return Wrong("checked_by", "check_ended", message, remedy)
     return None
+
+
+def check_too_early(changing: Changing, table: str, cells: Row, stands: Row) -> Wrong | None:
+    """That a row on record comes with a check by the person who entered it, made too early.
+
+    When a row was entered elsewhere, nobody knows; of one on record the time is known.
+    """
+    by, on = (cells.get(name) for name in CHECKED)
+    writers = (stands["entered_by"], cells.get("entered_by"))
+    is_new = (by, on) != tuple(stands[name] for name in CHECKED)
+    if by is None or not is_new or not any(same_person(by, writer) for writer in writers):
+        return None
+    key, entered_on = str(stands[contract().tables[table].key]), str(stands["entered_on"])
+    why_not = too_early(changing.con, table, key, by, entered_on, changing.change.at)
+    remedy = "leave the check out until then: empty checked_by and checked_on"
+    return Wrong("checked_by", "self_check", why_not, remedy) if why_not else None
 
 
 def with_filled_in(table: str, cells: Row, stands: Row) -> Row:

@@ -16,6 +16,7 @@ from towdb.record.overwrite import (
     Wrong,
     changed_since,
     check_has_ended,
+    check_too_early,
     emptied,
     ended_checks,
     not_by_import,
@@ -179,6 +180,8 @@ class Plan:
         ):
             yield since._replace(column=said[0] if said else None)
         yield from not_by_import(row.table, row.cells, stands)
+        if not said and (wrong := check_too_early(self.changing, row.table, row.cells, stands)):
+            yield wrong
         # Who types a cell empty means it; an empty cell of a sheet may never have been filled.
         if not (row.is_partial or self.leave.over):
             yield from emptied(row.table, row.cells, stands)

@@ -12,6 +12,8 @@ from sqlalchemy import func, insert, select
 from towdb.contract.model import contract
 from towdb.errors import UsageError
 from towdb.record.entry import require_table
+from towdb.record.own_checks import too_early
+from towdb.record.store.names_and_times import same_person
 from towdb.record.statement_parts import (
     PARTS,
     entered_counts,
@@ -21,8 +23,7 @@ from towdb.record.statement_parts import (
     parts_of,
     printed_place,
 )
-from towdb.record.store.names_and_times import same_person
-from towdb.record.store.record import Record, Row, Rows, rows_of
+from towdb.record.store.record import Changing, Record, Row, Rows, rows_of
 from towdb.record.store.tables import ENTRY, current, metadata
 
 
@@ -136,7 +137,7 @@ def accept(
     Raises
     ------
     UsageError
-        If the person may not check them today, or they count something else than is on record.
+        If the person may not check them yet, or they count something else than is on record.
     """
     if unit.table == "eligibility":
         _require_counts(unit, counts)
@@ -148,7 +149,7 @@ def accept(
         checked: dict[str, list[Row]] = {}
         for table, listed in unit.rows.items():
             for row in (row for row in listed if row["checked_by"] is None):
-                _require_other_person_or_day(table, row, change.who, change.day)
+                _require_other_person_or_time(changing, table, row)
                 check = {"checked_by": change.who, "checked_on": change.day}
                 checked.setdefault(table, []).append({**row, **check})
         for table, listed in checked.items():
@@ -212,18 +213,18 @@ def _require_counts(unit: Unit, counts: Counts | None) -> None:
         )
 
 
-def _require_other_person_or_day(table: str, row: Row, who: str, day: str) -> None:
-    key = row[contract().tables[table].key]
+def _require_other_person_or_time(changing: Changing, table: str, row: Row) -> None:
+    key, day = key_of(table, row), changing.change.day
     if str(row["entered_on"]) > day:
         raise UsageError(
             f"{table} {key}: was entered on {row['entered_on']}, where the day had begun; today is"
             f" {day} in UTC: check it from that day on"
         )
-    if same_person(row["entered_by"], who) and str(row["entered_on"]) == day:
-        raise UsageError(
-            f"{table} {key}: was entered by {row['entered_by']} on {row['entered_on']};"
-            " somebody else checks it, or you do on a later day"
-        )
+    if same_person(row["entered_by"], changing.change.who):
+        by, on = str(row["entered_by"]), str(row["entered_on"])
+        why_not = too_early(changing.con, table, key, by, on, changing.change.at)
+        if why_not is not None:
+            raise UsageError(f"{table} {key}: {why_not}")
 
 
 def _changed(shown: Unit, stands: Unit | None) -> Iterator[tuple[str, str]]:

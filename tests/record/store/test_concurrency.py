@@ -42,7 +42,8 @@ OPERATIONS = 2000
 SEATS = (IMRE, DUNYA, BODIL, "Tamsin Orde", "Wido Harl", "Perrin Aske", "Jorun Vale", "Nevin Stoke")
 # All that a seat may be told, and no more.
 CLEAR = (
-    r"coach \S+: was entered by .+ on \S+; somebody else checks it, or you do on a later day",
+    r"coach \S+: was entered by .+, on record since [-0-9]+ [:0-9]+ UTC; somebody else checks it,"
+    r" or .+ does from [-0-9]+ [:0-9]+ UTC on",
     r"coach \S+: was changed meanwhile; look at it again",
     r"was changed by .+ in change \d+ \(.+\)",
 )

@@ -195,8 +195,11 @@ class RecordMachine(RuleBasedStateMachine):
         }
         name, day = self.entry_of(who)["entered_by"], self.entry_of(who)["entered_on"]
         awaiting = [each for each in unit if each.row["checked_by"] is None]
-        own = [each for each in awaiting if str(each.row["entered_by"]).lower()
-               == str(name).lower() and str(each.row["entered_on"]) >= str(day)]  # fmt: skip
+        a_night_ago = self.next_time() - timedelta(hours=12)
+        own = [each for each in awaiting
+               if str(each.row["entered_by"]).lower() == str(name).lower()
+               and (str(each.row["entered_on"]) >= str(day)
+                    or self.times[each.since - 1] > a_night_ago)]  # fmt: skip
         counts = shown.counts if one.table == "eligibility" else None
         if own:
             with pytest.raises(UsageError, match="somebody else checks it"):
