@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -15,6 +15,7 @@ from towdb.contract.typed import read_date
 from towdb.errors import DataError, UsageError
 from towdb.record.entry import require_table
 from towdb.record.plan import Difference
+from towdb.record.proposals import carry_out
 from towdb.record.statement_parts import below, in_printed_order, key_of, printed_place, without
 from towdb.record.store.record import Change, Changing, Record, Row, Rows, rows_of, text_tables
 from towdb.record.store.tables import ENTRY, current, history, metadata
@@ -174,22 +175,46 @@ def withdraw(
     require_table(table)
     if not why.strip():
         raise UsageError("say why it is withdrawn: --why TEXT")
-    with record.changing(who, why) as changing:
+
+    def verdicts(stands: Rows, after: Rows) -> tuple[dict[str, Any], ...]:
+        if shortlist is None or folder is None:
+            return ()
+        paths = [Path(folder) / name for name in ("before.duckdb", "after.duckdb")]
+        for path, of in zip(paths, (stands, after), strict=True):
+            build_tables(text_tables(of, record.name), record.name, path)
+        return tuple(diff(*paths, shortlist=shortlist, coach=coach).verdict_records)
+
+    def propose(changing: Changing) -> _Withdrawing:
         stands = {name: rows_of(changing.con, name) for name in contract().tables}
         after, rows = _without(stands, table, key, on, changing.change)
-        changed = tuple(d for d in _differences(stands, after) if (d.table, d.key) not in rows)
-        _require_good(after, record.name)
+        return _Withdrawing(record.name, stands, after, tuple(rows), verdicts)
+
+    found, change = carry_out(record, who, why, propose, dry_run=dry_run)
+    return replace(found.result, change=change)
+
+
+class _Withdrawing:
+    """A withdrawal, beside what stands after one change."""
+
+    def __init__(
+        self, name: str, stands: Rows, after: Rows, rows: tuple[tuple[str, str], ...],
+        verdicts: Callable[[Rows, Rows], tuple[dict[str, Any], ...]],
+    ) -> None:  # fmt: skip
+        self.name, self.stands, self.after = name, stands, after
+        self.verdicts = verdicts
+        changed = (d for d in _differences(stands, after) if (d.table, d.key) not in rows)
+        self.result = Withdrawal(rows, tuple(changed))
+
+    def judge(self) -> bool:
+        """Judge what would stand, and compare the verdicts; it is always to be written."""
+        _require_good(self.after, self.name)
         # Compared before anything is written: who can't be told what comes of it withdraws nothing.
-        verdicts: tuple[dict[str, Any], ...] = ()
-        if shortlist is not None and folder is not None:
-            paths = [Path(folder) / name for name in ("before.duckdb", "after.duckdb")]
-            for path, of in zip(paths, (stands, after), strict=True):
-                build_tables(text_tables(of, record.name), record.name, path)
-            verdicts = tuple(diff(*paths, shortlist=shortlist, coach=coach).verdict_records)
-        if dry_run:
-            return Withdrawal(tuple(rows), changed, verdicts)
-        _write(changing, stands, after)
-        return Withdrawal(tuple(rows), changed, verdicts, changing.change)
+        self.result = replace(self.result, verdicts=self.verdicts(self.stands, self.after))
+        return True
+
+    def write(self, changing: Changing) -> None:
+        """Write what changes."""
+        _write(changing, self.stands, self.after)
 
 
 def _require_good(rows: Rows, name: str) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cache
 from pathlib import Path
 from typing import NamedTuple
 
@@ -12,9 +13,9 @@ from towdb.contract.model import contract
 from towdb.errors import Finding, UsageError, did_you_mean
 from towdb.files.swap import cut_short
 from towdb.record.plan import Difference, Incoming, Leave, Plan, key_of
-from towdb.record.store.record import Change, Record, Row
+from towdb.record.proposals import carry_out
+from towdb.record.store.record import Change, Changing, Record, Row
 from towdb.record.store.tables import ENTRY
-from towdb.record.workbook.mark import Mark
 from towdb.reference.check import Progress
 from towdb.reference.folder import read_folder
 
@@ -191,28 +192,52 @@ def _import(
     record: Record, read: Callable[[str], Came], who: str, why: str, leave: Leave,
     dry_run: bool, progress: Progress | None,
 ) -> ImportResult:  # fmt: skip
-    with record.changing(who, why) as changing:
+    read = cache(read)
+    with record.looking(who, why) as now:
+        day = now.change.day
+    # A workbook takes a while: it is read once, and before anybody looks at the record.
+    read(day)
+
+    def propose(changing: Changing) -> _Import:
+        return _Import(changing, read(changing.change.day), leave, record.name, progress)
+
+    found, change = carry_out(record, who, why, propose, dry_run=dry_run)
+    return replace(found.result, change=change)
+
+
+class _Import:
+    """Rows that came in, beside those that stand after one change."""
+
+    def __init__(
+        self, changing: Changing, came: Came, leave: Leave, name: str, progress: Progress | None
+    ) -> None:
         seen, last = leave.seen, changing.change.number - 1
         if seen is not None and not 0 <= seen <= last:
             raise UsageError(f"--seen {str(seen)[:40]}: the record has changes 1 to {last}")
-        came = read(changing.change.day)
         if seen is None and came.mark is not None and not leave.over:
             seen = came.mark.seen(changing.con)
-        plan = Plan(changing, came.rows, leave, seen)
-        findings = [*came.findings, *plan.findings]
+        self.plan = Plan(changing, came.rows, leave, seen)
+        self.came, self.name, self.progress = came, name, progress
+        self.result = ImportResult((), (), 0, ())
+
+    def judge(self) -> bool:
+        """Judge the rows beside those that stand; whether they may and need be written."""
+        plan = self.plan
+        findings = [*self.came.findings, *plan.findings]
         if not any(finding.severity == "error" for finding in findings):
-            findings += plan.judged(record.name, progress)
-        result = ImportResult(
+            findings += plan.judged(self.name, self.progress)
+        self.result = ImportResult(
             tuple((row.table, key_of(row)) for row in plan.new),
             tuple(plan.differences),
             plan.left,
             tuple(findings),
             withdrawn=tuple(plan.withdrawn),
         )
-        if not result.ok or dry_run or not (plan.new or plan.replaced):
-            return result
-        plan.write()
-        return replace(result, change=changing.change)
+        return self.result.ok and bool(plan.new or plan.replaced)
+
+    def write(self, changing: Changing) -> None:
+        """Write the rows."""
+        self.plan.write(changing)
 
 
 def require_table(name: str) -> str:

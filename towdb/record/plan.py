@@ -244,13 +244,13 @@ class Plan:
                 elif finding.severity == "error":
                     yield replace(finding, line=None)
 
-    def write(self) -> None:
+    def write(self, changing: Changing) -> None:
         """Write it all."""
         for table in reversed([*contract().tables]):
-            self.changing.withdraw(table, [key for name, key in self.withdrawn if name == table])
+            changing.withdraw(table, [key for name, key in self.withdrawn if name == table])
         for table in contract().tables:
-            self.changing.replace(table, [r.cells for r in self.replaced if r.table == table])
-            self.changing.add(table, [r.cells for r in self.new if r.table == table])
+            changing.replace(table, [r.cells for r in self.replaced if r.table == table])
+            changing.add(table, [r.cells for r in self.new if r.table == table])
 
 
 def key_of(row: Incoming) -> str:

@@ -57,6 +57,13 @@ class Change:
         """The day of the change, ISO 8601."""
         return self.at[:10]
 
+    def comes_as(self, judged: Change) -> bool:
+        """Whether what was judged for another change holds for this one: nobody wrote meanwhile.
+
+        Rows name the day on which they were entered: on another day they are other rows.
+        """
+        return (self.number, self.day) == (judged.number, judged.day)
+
 
 class Record:
     """A record that was opened.
@@ -180,14 +187,13 @@ class Record:
             If it cannot be written.
         """
         with self._writing() as con:
-            table = metadata().tables["change"]
-            last = con.execute(
-                select(table.c.number, table.c.at).order_by(table.c.number.desc()).limit(1)
-            ).first()
-            at = _later_than(last.at if last else None)
-            number = (last.number if last else 0) + 1
-            change = Change(number, at, person_name(who), reason(why))
-            yield Changing(con, change)
+            yield Changing(con, _next_change(con, who, why))
+
+    @contextmanager
+    def looking(self, who: str, why: str) -> Iterator[Changing]:
+        """What one change would be made on, without the lock: for reading only."""
+        with self.reading() as con:
+            yield Changing(con, _next_change(con, who, why))
 
     # ------------------------------------------------------------ what stands, and stood
 
@@ -363,6 +369,15 @@ def _batches(keys: Sequence[str]) -> Iterator[Sequence[str]]:
 
 def _now() -> datetime.datetime:
     return datetime.datetime.now(datetime.UTC).replace(tzinfo=None)
+
+
+def _next_change(con: Connection, who: str, why: str) -> Change:
+    table = metadata().tables["change"]
+    last = con.execute(
+        select(table.c.number, table.c.at).order_by(table.c.number.desc()).limit(1)
+    ).first()
+    at = _later_than(last.at if last else None)
+    return Change((last.number if last else 0) + 1, at, person_name(who), reason(why))
 
 
 def _later_than(last: str | None) -> str:
