@@ -26,7 +26,7 @@ from tests.helpers.shop import (
     row_of,
 )
 from tests.helpers.workers import Day, together
-from towdb.errors import UsageError
+from towdb.errors import DataError, UsageError
 from towdb.record import care, review
 from towdb.record.care import versions, withdraw
 from towdb.record.entry import ImportResult, import_rows
@@ -189,9 +189,23 @@ def test_a_server_may_isolate_more_than_is_asked_for(
 # ---------------------------------------------------------------- between a look and a change
 
 
+def meanwhile(monkeypatch: pytest.MonkeyPatch, act: Callable[[], object]) -> None:
+    """Another seat writes while somebody looks at what they are about to withdraw."""
+    seats: list[str] = []
+
+    def looked(*given: Any) -> Any:
+        found = rows_of(*given)
+        if not seats:
+            seats.append("the other")
+            act()
+        return found
+
+    monkeypatch.setattr(care, "rows_of", looked)
+
+
 @contextmanager
-def meanwhile(monkeypatch: pytest.MonkeyPatch, act: Callable[[], object]) -> Iterator[None]:
-    """Another seat begins to write while somebody who changes the record looks at what stands."""
+def under_the_lock(monkeypatch: pytest.MonkeyPatch, act: Callable[[], object]) -> Iterator[None]:
+    """Another seat begins to write while somebody who has the lock looks at what stands."""
     seats: list[threading.Thread] = []
 
     def looked(*given: Any) -> Any:
@@ -203,8 +217,7 @@ def meanwhile(monkeypatch: pytest.MonkeyPatch, act: Callable[[], object]) -> Ite
             seats[0].join(0.3)
         return found
 
-    for module in (care, documents):
-        monkeypatch.setattr(module, "rows_of", looked)
+    monkeypatch.setattr(documents, "rows_of", looked)
     yield
     seats[0].join()
 
@@ -212,19 +225,13 @@ def meanwhile(monkeypatch: pytest.MonkeyPatch, act: Callable[[], object]) -> Ite
 def test_a_row_is_withdrawn_once(
     shop: Record, shop_url: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    told = []
     with Record(shop_url) as other:
-
-        def too() -> None:
-            try:
-                withdraw(other, "eligibility", "vole", who=DUNYA, why="second")
-            except UsageError as error:
-                told.append(str(error))
-
-        with meanwhile(monkeypatch, too):
-            withdraw(shop, "eligibility", "vole", who=IMRE, why="first")
+        meanwhile(
+            monkeypatch, lambda: withdraw(other, "eligibility", "vole", who=DUNYA, why="first")
+        )
+        with pytest.raises(UsageError, match="eligibility vole: is not on record"):
+            withdraw(shop, "eligibility", "vole", who=IMRE, why="second")
     assert [change.why for change in shop.changes()][1:] == ["first"]
-    assert told == ["eligibility vole: is not on record"]
 
 
 def retitled(record: Record) -> None:
@@ -235,12 +242,13 @@ def retitled(record: Record) -> None:
 def test_a_source_that_is_withdrawn_keeps_what_others_wrote_meanwhile(
     shop: Record, shop_url: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    with Record(shop_url) as other, meanwhile(monkeypatch, lambda: retitled(other)):
+    with Record(shop_url) as other:
+        meanwhile(monkeypatch, lambda: retitled(other))
         withdraw(shop, "source", "pika-om", who=IMRE, why="new edition", on="2025-04-01")
     source = row_of(shop.rows(), "source", "pika-om")
     assert source["title"] == "Owner's Manual of the Pika"
     assert source["withdrawn_on"] == "2025-04-01"
-    assert [change.who for change in shop.changes()][1:] == [IMRE, DUNYA]
+    assert [change.who for change in shop.changes()][1:] == [DUNYA, IMRE]
 
 
 def test_a_document_that_is_attached_keeps_what_others_wrote_meanwhile(
@@ -250,7 +258,7 @@ def test_a_document_that_is_attached_keeps_what_others_wrote_meanwhile(
         named = row_of(base_rows(), "source", "pika-om") | {"file_sha256": None}
         changing.replace("source", [named])
     (tmp_path / "manual.txt").write_text("Towing\n")
-    with Record(shop_url) as other, meanwhile(monkeypatch, lambda: retitled(other)):
+    with Record(shop_url) as other, under_the_lock(monkeypatch, lambda: retitled(other)):
         documents.attach(shop, tmp_path / "manual.txt", "pika-om", who=IMRE)
     source = row_of(shop.rows(), "source", "pika-om")
     assert source["title"] == "Owner's Manual of the Pika"
@@ -269,9 +277,11 @@ def test_what_others_write_meanwhile_is_judged_beside_what_a_withdrawal_leaves(
             rows = [("eligibility", exception)]
             told.append(import_rows(other, rows, who=DUNYA, change=True))
 
-        with meanwhile(monkeypatch, point_at_it):
+        meanwhile(monkeypatch, point_at_it)
+        with pytest.raises(DataError, match="eligibility automatic"):
             withdraw(shop, "eligibility", "key-lifted", who=IMRE, why="misread")
-    assert [result.ok for result in told] == [False]
+    assert [result.ok for result in told] == [True]
+    assert row_of(shop.rows(), "eligibility", "key-lifted")
     with judged_tables(shop.tables(), shop.name) as outcome:
         assert [f.message for f in outcome.result.found if f.severity == "error"] == []
 
