@@ -10,13 +10,23 @@ from typing import Any
 
 import pytest
 
-from tests.helpers.shop import DUNYA, IMRE, Clock, coach, entered, errors, fill, row_of, write_folder
+from tests.helpers.shop import (
+    DUNYA,
+    IMRE,
+    Clock,
+    coach,
+    entered,
+    errors,
+    fill,
+    row_of,
+    write_folder,
+)
 from towdb.errors import UsageError
 from towdb.record import care, entry, plan
-from towdb.record.store import database
 from towdb.record.care import withdraw
 from towdb.record.entry import import_path, import_rows
 from towdb.record.proposals import ROUNDS
+from towdb.record.store import database
 from towdb.record.store.record import Record
 from towdb.reference.check import Judged, judged_tables
 

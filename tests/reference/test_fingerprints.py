@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 
 from tests.helpers.shop import base_rows, row_of
 from towdb.contract.model import contract
-from towdb.record.store.record import Row, Rows, text_tables
 from towdb.duck.connections import connect
+from towdb.record.store.record import Row, Rows, text_tables
 from towdb.reference.relations import view_sql
 from towdb.reference.rules import stage
 

@@ -24,11 +24,8 @@ def conflicts(record: Record, as_of: int | None = None) -> list[tuple[Any, ...]]
         the same of the other.
     """
     with judged_tables(record.tables(as_of), record.name) as outcome:
-        outcome.con.execute(f"CREATE TEMP TABLE overlap AS {_sql('overlap')}")
+        # Looked at more than once.
+        outcome.con.execute("CREATE TEMP TABLE overlap AS FROM towdb_data.group_overlap")
         steps = view_sql("steps_fingerprint")
         outcome.con.execute(f"CREATE VIEW towdb_data.steps_fingerprint AS {steps}")
-        return outcome.con.execute(_sql("conflict")).fetchall()
-
-
-def _sql(name: str) -> str:
-    return sql_text(Path(__file__).parent / "sql", name)
+        return outcome.con.execute(sql_text(Path(__file__).parent / "sql", "conflict")).fetchall()

@@ -13,7 +13,6 @@ from towdb.contract.model import contract
 from towdb.errors import UsageError
 from towdb.record.entry import require_table
 from towdb.record.own_checks import too_early
-from towdb.record.store.names_and_times import same_person
 from towdb.record.statement_parts import (
     PARTS,
     entered_counts,
@@ -23,6 +22,7 @@ from towdb.record.statement_parts import (
     parts_of,
     printed_place,
 )
+from towdb.record.store.names_and_times import same_person
 from towdb.record.store.record import Changing, Record, Row, Rows, rows_of
 from towdb.record.store.tables import ENTRY, current, metadata
 

@@ -14,6 +14,7 @@ from towdb.contract.model import contract
 from towdb.contract.typed import read_date
 from towdb.errors import Finding
 from towdb.reference.folder import TextTable
+from towdb.reference.relations import JUDGED, view_sql
 from towdb.resources import schema_path
 
 # Of one rule; more would fill the memory, and nobody would read them.
@@ -76,6 +77,8 @@ def stage(
     con.execute("CREATE TABLE towdb_data.judged_on AS SELECT $1::DATE AS on_date", [read_date(on)])
     for statement in (*ddl.vocabulary_relations(), *ddl.derived_relations()):
         con.execute(statement)
+    for name in JUDGED:
+        con.execute(f"CREATE VIEW towdb_data.{name} AS {view_sql(name)}")
 
 
 def broken(con: duckdb.DuckDBPyConnection, rule: Rule) -> list[tuple[str | None, ...]]:
