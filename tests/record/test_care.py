@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Callable, Iterator
-from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
@@ -21,6 +20,7 @@ from tests.helpers.shop import (
     base_rows,
     by_key,
     coach,
+    entered,
     errors,
     fill,
     keys,
@@ -34,7 +34,7 @@ from towdb.contract.model import contract
 from towdb.errors import DataError, UsageError
 from towdb.record import care
 from towdb.record.care import CITATION, carry_forward, steps_between, versions, withdraw
-from towdb.record.entry import ImportResult, import_path, import_rows
+from towdb.record.entry import import_path, import_rows
 from towdb.record.export import release
 from towdb.record.review import accept, find_unit
 from towdb.record.store.record import Record, Row, Rows
@@ -312,21 +312,6 @@ def test_a_source_is_marked_and_what_cites_it_stays(shop: Record, clock: Clock) 
     assert shop.last_change() == 2
 
 
-@contextmanager
-def meanwhile(patch: pytest.MonkeyPatch, happens: Callable[[], object]) -> Iterator[None]:
-    """Something happens at another seat while the rules look at what would stay."""
-
-    @contextmanager
-    def slow_judge(*arguments: Any) -> Iterator[Any]:
-        with judged_tables(*arguments) as outcome:
-            happens()
-            yield outcome
-
-    with patch.context() as inner:
-        inner.setattr(care, "judged_tables", slow_judge)
-        yield
-
-
 @pytest.mark.parametrize(
     ("table", "cells"),
     [
@@ -335,7 +320,7 @@ def meanwhile(patch: pytest.MonkeyPatch, happens: Callable[[], object]) -> Itera
     ],
     ids=["a limit of it", "a list that names it"],
 )
-def test_nobody_points_at_a_row_while_it_is_withdrawn(
+def test_what_points_at_a_row_while_it_is_withdrawn_is_judged_with_it(
     shop: Record,
     shop_url: str,
     monkeypatch: pytest.MonkeyPatch,
@@ -343,24 +328,29 @@ def test_nobody_points_at_a_row_while_it_is_withdrawn(
     cells: dict[str, str | None],
 ) -> None:
     like = {"towing_limit": "key-speed", "eligibility": "automatic"}[table]
-    row = typed(row_of(shop.rows(), table, like), **cells)
+    row = entered(row_of(shop.rows(), table, like) | cells, DUNYA)
+    key = str(row[f"{table}_id"])
 
-    def point() -> ImportResult:
-        with Record(shop_url) as seat:
-            return import_rows(seat, [(table, row)], who=DUNYA)
+    @contextmanager
+    def slow_judge(*arguments: Any) -> Iterator[Any]:
+        with judged_tables(*arguments) as outcome:
+            if shop.last_change() == 1:
+                with Record(shop_url) as seat:
+                    fill(seat, {table: [row]}, DUNYA)
+            yield outcome
 
-    started = []
-    with (
-        ThreadPoolExecutor(1) as pool,
-        meanwhile(monkeypatch, lambda: started.append(pool.submit(point))),
-    ):
-        done = withdraw(shop, "eligibility", "vole", who=IMRE, why="a misprint")
-    # The other seat waits, and is then judged beside what is left.
+    monkeypatch.setattr(care, "judged_tables", slow_judge)
+    done = withdraw(shop, "eligibility", "vole", who=IMRE, why="a misprint")
     assert done.change is not None
-    assert done.change.number == shop.last_change() == 2
-    (pointed,) = started
-    assert "ids_point_at_known_rows" in {rule for *_, rule in errors(pointed.result())}
-    assert "vole" not in keys(shop.rows(), "eligibility")
+    assert done.change.number == shop.last_change() == 3
+    # Nothing that came meanwhile points at what is gone.
+    if table == "towing_limit":
+        assert (table, key) in done.rows
+        assert key not in keys(shop.rows(), table)
+    else:
+        assert row_of(shop.rows(), table, key)["overrides"] is None
+    with judged_tables(shop.tables(), shop.name) as outcome:
+        assert [f.message for f in outcome.result.found if f.severity == "error"] == []
 
 
 def test_a_withdrawal_whose_verdicts_cannot_be_told_is_not_made(
