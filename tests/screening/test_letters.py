@@ -7,8 +7,8 @@ from unicodedata import normalize
 
 import duckdb
 import pytest
-from tests.helpers.rigs import cars_of, screened
 
+from tests.helpers.rigs import cars_of, screened
 from tests.screening.test_many_unknowns import Pages, release_of
 
 MODEL, PERSON = "Zo\u00eb", "J\u00f8rn \u00c5by"

@@ -14,9 +14,9 @@ from towdb.errors import Finding, UsageError, did_you_mean
 from towdb.files.swap import cut_short
 from towdb.record.plan import Difference, Incoming, Leave, Plan, key_of
 from towdb.record.proposals import carry_out
-from towdb.record.workbook.mark import Mark
 from towdb.record.store.record import Change, Changing, Record, Row
 from towdb.record.store.tables import ENTRY
+from towdb.record.workbook.mark import Mark
 from towdb.reference.check import Progress
 from towdb.reference.folder import read_folder
 
