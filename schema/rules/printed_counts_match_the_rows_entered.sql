@@ -1,22 +1,7 @@
 -- truth: As many steps, fuses and limits are entered as the page prints.
 -- wrong: the number printed is not the number entered
 -- severity: error
-WITH printed AS (
-    SELECT eligibility_id, 'steps_before' AS column_name, steps_before AS printed
-    FROM towdb_data.eligibility WHERE same_steps_as IS NULL
-    UNION ALL
-    SELECT eligibility_id, 'steps_en_route', steps_en_route
-    FROM towdb_data.eligibility WHERE same_steps_as IS NULL
-    UNION ALL
-    SELECT eligibility_id, 'steps_after', steps_after
-    FROM towdb_data.eligibility WHERE same_steps_as IS NULL
-    UNION ALL
-    SELECT eligibility_id, 'fuse_pulls', fuse_pulls
-    FROM towdb_data.eligibility WHERE same_steps_as IS NULL
-    UNION ALL
-    SELECT eligibility_id, 'limits', limits FROM towdb_data.eligibility
-),
-entered AS (
+WITH entered AS (
     -- One printed step may be several rows; boxed warnings are not counted.
     SELECT eligibility_id,
            CASE WHEN phase IN ('once', 'before') THEN 'steps_before' ELSE 'steps_' || phase END
@@ -41,7 +26,8 @@ SELECT 'eligibility' AS "table",
        p.printed AS "value",
        'printed ' || p.printed || ', entered ' || coalesce(e.entered, 0)
            || ': enter what is missing, or count again' AS "remedy"
-FROM printed AS p
+FROM towdb_data.printed_count AS p
 LEFT JOIN entered AS e
     ON e.eligibility_id = p.eligibility_id AND e.column_name = p.column_name
-WHERE p.printed IS NOT NULL AND (p.printed = coalesce(e.entered, 0)) IS NOT TRUE
+WHERE NOT p.is_shared AND p.printed IS NOT NULL
+  AND (p.printed = coalesce(e.entered, 0)) IS NOT TRUE
