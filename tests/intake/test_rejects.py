@@ -92,6 +92,32 @@ def test_what_is_set_aside_and_what_is_screened_are_all(
             screened(source, demo_release)
 
 
+def test_the_cells_for_which_rows_are_set_aside_are_named_by_row_with_their_values(
+    tmp_path: Path, demo_release: Path
+) -> None:
+    rows = [list(car.values()) for car in CARS]
+    for number, column, text in (
+        (1, "model_year", "20211"), (3, "gvwr", "0 lb"), (3, "transmission", "manuel")
+    ):  # fmt: skip
+        rows[number][COLUMNS.index(column)] = text
+    rows[5][0] = rows[6][0]
+    cars = write(tmp_path / "cars.csv", rows)
+    by: dict[str, Any] = {"coach": COACH, "reference": demo_release}
+    with towdb.screen(cars, **by, set_aside=tmp_path / "aside.csv") as screening:
+        bad = screening.bad_cells()
+    (reason,) = [row["reason"] for row in cells(tmp_path / "aside.csv") if row["line"] == "5"]
+    assert sorted(bad) == [2, 4, 6, 7]
+    assert bad[2].startswith("model_year: '20211': ")
+    first, second = bad[4].split(" · ")
+    assert first.startswith("gvwr: '0 lb': a weight is above 0")
+    assert second.startswith("transmission: 'manuel': ")
+    assert bad[4].replace("'0 lb': ", "").replace(": 'manuel': ", ": ", 1) == reason
+    twice = "two cars have this name; give each car a name of its own"
+    assert {bad[6], bad[7]} == {f"candidate: {rows[6][0]!r}: {twice}"}
+    with towdb.screen(SHORTLIST, **by) as screening:
+        assert screening.bad_cells() == {}
+
+
 def test_a_row_lies_there_as_it_came(tmp_path: Path, demo_release: Path) -> None:
     (tmp_path / "cars.csv").write_text(
         'Stock No,=Notes,gvwr,reason,File\n1,"two\nlines, and ""quotes""", 0 lb ,=1+1,x\n'

@@ -14,7 +14,7 @@ from typing import Any
 import duckdb
 
 from towdb.duck.literals import literal, quoted
-from towdb.intake.cells import LEAVABLE, Reading
+from towdb.intake.cells import LEAVABLE, Reading, cell_fault
 from towdb.intake.load import Typed
 from towdb.intake.rejects import SetAside, mark_aside, write_aside
 from towdb.wording.inventories import left_empty_line, read_line
@@ -116,7 +116,8 @@ def sift(reading: Reading, how: Unreadable, rested_on: Collection[str] = ()) -> 
     if how.aside is None:
         reading.refuse(left)
     else:
-        mark_aside(con, reading.bad_rows(left))
+        _keep_bad(reading, left)
+        mark_aside(con, "FROM bad_cell")
     if how.aside is None and not left:
         return
     if left:
@@ -138,6 +139,28 @@ def sift(reading: Reading, how: Unreadable, rested_on: Collection[str] = ()) -> 
             f" WHERE {_is_left(reading, column)} AND trim({quoted(column)}) <> ''"
         )
         typed.left_empty |= {column: count} if count else {}
+
+
+def _keep_bad(reading: Reading, left: Collection[str]) -> None:
+    """Create ``bad_cell``: the cells for which rows are set aside, each with what is wrong."""
+    reading.con.execute(
+        "CREATE TEMP TABLE bad_cell (candidate_no INTEGER, column_name VARCHAR, value VARCHAR,"
+        " rule VARCHAR, message VARCHAR, remedy VARCHAR)"
+    )
+    if rows := reading.bad_rows(left):
+        reading.con.execute(f"INSERT INTO bad_cell {rows}")
+
+
+def bad_cells(con: duckdb.DuckDBPyConnection) -> dict[int, str]:
+    """The cells for which each row was set aside, with value and fault, by the row's number."""
+    found: dict[int, list[str]] = {}
+    con.execute(
+        "SELECT candidate_no, column_name, value, message, remedy FROM bad_cell"
+        " ORDER BY candidate_no, column_name, message"
+    )
+    for number, *cell in con.fetchall():
+        found.setdefault(number, []).append(cell_fault(*cell))
+    return {number: " · ".join(faults) for number, faults in found.items()}
 
 
 def _left(reading: Reading, how: Unreadable, rested_on: Collection[str]) -> list[str]:

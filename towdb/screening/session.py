@@ -20,7 +20,7 @@ from towdb.intake.coaches import Coach
 from towdb.intake.load import Typed
 from towdb.intake.policy import Policy
 from towdb.intake.rejects import SetAside
-from towdb.intake.unreadable import RowsRead
+from towdb.intake.unreadable import RowsRead, bad_cells
 from towdb.reference.opening import Stamp, release_read
 from towdb.screening import engine
 from towdb.screening.carried import carried_columns, verdicts_with
@@ -125,6 +125,11 @@ class Session:
             tuple(meant(c, cell) or None for c, cell in zip(columns, row, strict=True))
             for row in rows
         ]
+
+    def bad_cells(self) -> dict[int, str]:
+        """The cells for which each row was set aside, and why, by the row's number from 1 on."""
+        self._turn += 1
+        return {} if self.set_aside is None else bad_cells(self.con)
 
     @property
     def versions(self) -> list[dict[str, Any]] | None:
