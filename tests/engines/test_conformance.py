@@ -1,6 +1,6 @@
-"""The portable texts, unmodified, say the same on DuckDB, PostgreSQL and Spark.
+"""The portable texts, unmodified, say the same on DuckDB and PostgreSQL.
 
-What they start at is made once, by DuckDB, and handed to the others as tables. Every relation of
+What they start at is made once, by DuckDB, and handed to PostgreSQL as tables. Every relation of
 every case is compared whole: columns, and rows as often as they stand, numbers exactly.
 """
 
@@ -11,40 +11,36 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-import duckdb
 import psycopg
 import pytest
 
 import towdb
 from tests.conftest import DEMO
-from tests.engines.conftest import Spark
 from tests.helpers.agreement import drawn
 from tests.helpers.handing import (
     EXPLAINED,
     Case,
     Rows,
+    Table,
     case_of,
     case_of_worlds,
     differences,
     postgres_schema,
     texts_of,
-    write_parquet,
 )
 from tests.helpers.hostile import hostile_worlds
-from towdb.duck.literals import literal
 from towdb.screening import engine
-from towdb.spark.handed import Table
 
 SEED, WORLDS = 901, 200
 RELATIONS = (*engine.RELATIONS, *EXPLAINED)
 CASES = ("demo", "worlds", "worlds by gvwr", "hostile text")
-ENGINES = ("postgresql", "spark")
+ENGINES = ("postgresql",)
 # What an engine cannot be brought to say alike, and why. Nothing so far.
 DIFFERS: Mapping[tuple[str, str], str] = {}
 
-# An engine runs texts over tables: the tables, the texts by relation, an empty folder.
+# An engine runs texts over tables: the tables, and the texts by relation.
 Made = dict[str, tuple[list[str], Rows]]
-Runs = Callable[[dict[str, Table], dict[str, str], Path], Made]
+Runs = Callable[[dict[str, Table], dict[str, str]], Made]
 
 
 @cache
@@ -77,7 +73,7 @@ def _coaches_of(release: Path) -> list[str]:
 def in_postgresql(con: psycopg.Connection[Any]) -> Runs:
     """PostgreSQL, as it is installed."""
 
-    def run(tables: dict[str, Table], texts: dict[str, str], _: Path) -> Made:
+    def run(tables: dict[str, Table], texts: dict[str, str]) -> Made:
         for name, table in tables.items():
             con.execute(f"DROP TABLE IF EXISTS {name} CASCADE")
             con.execute(f"CREATE TABLE {name} ({postgres_schema(table)})")
@@ -98,28 +94,6 @@ def in_postgresql(con: psycopg.Connection[Any]) -> Runs:
     return run
 
 
-def in_spark(spark: Spark) -> Runs:
-    """Spark, in its process."""
-
-    def run(tables: dict[str, Table], texts: dict[str, str], folder: Path) -> Made:
-        handed = {}
-        for name, table in tables.items():
-            place = folder / name
-            place.mkdir(parents=True)
-            write_parquet(table, place / "rows.parquet")
-            handed[name] = [table.schema, str(place)]
-        into = folder / "made"
-        told = spark.ask("relations", tables=handed, texts=list(texts.items()), into=str(into))
-        return {name: (told["columns"][name], _parquet_rows(into / name)) for name in texts}
-
-    return run
-
-
-def _parquet_rows(place: Path) -> Rows:
-    with duckdb.connect() as con:
-        return con.execute(f"FROM read_parquet({literal(str(place / '*.parquet'))})").fetchall()
-
-
 # ------------------------------------------------------------ every relation of every case
 
 
@@ -133,7 +107,8 @@ class Answers:
 
     def case(self, name: str) -> Case:
         if name not in self.cases:
-            folder = self._fresh(f"{len(self.cases)}")
+            folder = self.folder / f"{len(self.cases)}"
+            folder.mkdir()
             self.cases[name] = made_of(name, self.demo_release, folder)
         return self.cases[name]
 
@@ -141,15 +116,10 @@ class Answers:
         key = (engine_name, case)
         if key not in self.made:
             given = self.case(case)
-            folder = self._fresh(f"{engine_name}-{CASES.index(case)}")
-            made = run(given.tables, texts_of(engine.RELATIONS), folder / "relations")
-            made |= run(given.explained, texts_of(EXPLAINED), folder / "explained")
+            made = run(given.tables, texts_of(engine.RELATIONS))
+            made |= run(given.explained, texts_of(EXPLAINED))
             self.made[key] = made
         return self.made[key]
-
-    def _fresh(self, name: str) -> Path:
-        (self.folder / name).mkdir()
-        return self.folder / name
 
 
 @pytest.fixture(scope="module")
@@ -160,8 +130,7 @@ def answers(demo_release: Path, tmp_path_factory: pytest.TempPathFactory) -> Ans
 @pytest.fixture(params=ENGINES, scope="module")
 def other(request: pytest.FixtureRequest) -> tuple[str, Runs]:
     """One of the other engines."""
-    run = in_spark if request.param == "spark" else in_postgresql
-    return request.param, run(request.getfixturevalue(request.param))
+    return request.param, in_postgresql(request.getfixturevalue(request.param))
 
 
 @pytest.mark.parametrize("relation", RELATIONS)

@@ -5,10 +5,12 @@ from __future__ import annotations
 import ast
 import csv
 import json
+import pickle
 import re
 import subprocess
 import sys
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -306,6 +308,114 @@ def suitable_car(release: Path) -> Record:
     return next(car for car in cars if car["candidate"] == suitable["candidate"])
 
 
+def test_a_name_is_what_duckdb_trims_of_it(inventory: Inventory) -> None:
+    """Two names that it trims to one are two cars of one name."""
+    points = [chr(n) for n in (*range(1, 0x3100), 0xFEFF, 0xFFA0, 0x1F697)]
+    found = inventory.screen([{"candidate": f"{p}a{p}"} for p in points])
+    with duckdb.connect() as con:
+        (wanted,) = zip(*con.execute(
+            "SELECT trim(p || 'a' || p) FROM (SELECT unnest($1::VARCHAR[]) AS p)", [points]
+        ).fetchall(), strict=True)  # fmt: skip
+    assert sorted(row["candidate"] for row in found.rows) == sorted(wanted)
+    twice = [name for name in wanted if wanted.count(name) > 1]
+    assert set(twice) == {"a"} == set(found.unreadable)
+    assert sum(row["unreadable"] is not None for row in found.rows) == len(twice)
+
+
+def test_numbers_name_cars_and_a_gap_of_them_names_none(
+    inventory: Inventory, tmp_path: Path
+) -> None:
+    path = tmp_path / "numbered.parquet"
+    with duckdb.connect() as con:
+        con.execute(
+            "COPY (SELECT unnest([1, 2.5, 7, 7, 'nan'::DOUBLE, 'nan'::DOUBLE, NULL]) AS candidate)"
+            f" TO {literal(str(path))} (FORMAT parquet)"
+        )
+    found = inventory.screen(path)
+    named = sorted((row["candidate"] or "", row["verdict"]) for row in found.rows if row["verdict"])
+    assert named == [(name, "undetermined") for name in ("", "", "", "1", "2.5")]
+    assert set(found.unreadable) == {"7"}
+
+
+def test_every_column_of_a_shortlist_may_be_empty(inventory: Inventory) -> None:
+    columns = contract().candidate.columns
+    empty = [{**dict.fromkeys(columns), "candidate": "of no text"}]
+    for typed in ({}, {column: "NULL" for column in columns if column != "candidate"}):
+        found = inventory.screen(empty, columns=typed)
+        assert [(row["candidate"], row["verdict"]) for row in found.rows] == [
+            ("of no text", "undetermined")
+        ]
+        assert found.unreadable == {}
+
+
+def test_columns_that_are_left_aside_may_have_one_name(inventory: Inventory) -> None:
+    cars = [{"Lot": "a", "Make": "Quillon", "make": "x", "MAKE": "y", "other": "z"}]
+    mapping = {"columns": {"lot": "candidate", "make": ""}}
+    (row,) = inventory.screen(cars, mapping=mapping).rows
+    assert (row["candidate"], row["verdict"], row["unreadable"]) == ("a", "undetermined", None)
+
+
+# ------------------------------------------------------------ at a worker
+
+
+@pytest.mark.parametrize("limits", [{"_AT_ONCE": 5}, {"_BYTES_AT_ONCE": 1}])
+def test_some_cars_at_once_are_screened_as_all_together(
+    limits: dict[str, int], spark: Spark, inventory: Inventory, tmp_path: Path
+) -> None:
+    path, made, shortlist = (tmp_path / name for name in ("in.parquet", "out.parquet", "cars.csv"))
+    cars = records(f"read_csv({literal(str(SHORTLIST))}, all_varchar = true)")
+    cars += [{**CAR, "candidate": "bad", "gvwr": "4400 stone"}, {**CAR, "candidate": "last"}]
+    write_csv(shortlist, cars)
+    with duckdb.connect() as con:
+        con.execute(
+            "COPY (SELECT candidate AS name_of_car, candidate = 'last' AS is_named_twice,"
+            " '' AS candidate, * EXCLUDE (candidate)"
+            f" FROM read_csv({literal(str(shortlist))}, all_varchar = true))"
+            f" TO {literal(str(path))} (FORMAT parquet)"
+        )
+    spark.ask("by_few", path=str(path), into=str(made), release=str(inventory.release),
+              coach=str(COACH), by={"on": ON}, limits=limits)  # fmt: skip
+    found = Screened({}, records(literal(str(made))))
+    assert set(found.unreadable) == {"bad", "last"}
+    assert in_order(row for row in found.rows if not row["unreadable"]) == verdicts(
+        inventory.release, SHORTLIST
+    )
+
+
+class Sent:
+    """What Spark sent to a worker."""
+
+    def __init__(self, release: Path) -> None:
+        self.value = release.read_bytes()
+
+
+def test_a_call_travels_as_plain_values_and_is_of_one_day(demo_release: Path) -> None:
+    call = towdb.spark.read_call(demo_release, COACH)
+    assert pickle.loads(pickle.dumps(call)) == call
+    assert call.about["on"] == call.on.isoformat()
+    assert [coach.coach for coach in call.coaches] == ["coach"]
+
+
+def test_a_worker_takes_the_release_that_the_driver_opened_and_no_other(
+    demo_release: Path, tmp_path: Path
+) -> None:
+    laid = tmp_path / "laid.duckdb"
+    call = replace(towdb.spark.read_call(demo_release, COACH), sent=Sent(demo_release))
+    call.lay(laid)
+    assert laid.read_bytes() == demo_release.read_bytes()
+    with pytest.raises(
+        towdb.UsageError, match=r"not [0-9a-f]{12}, which the driver opened; it was"
+    ):
+        replace(call, digest="0" * 64).lay(laid)
+
+
+def test_a_worker_of_another_version_refuses(demo_release: Path, tmp_path: Path) -> None:
+    call = replace(towdb.spark.read_call(demo_release, COACH), sent=Sent(demo_release))
+    about = {**call.about, "towdb_version": "0.0.0"}
+    with pytest.raises(towdb.UsageError, match=r"the driver 0\.0\.0; install the same version"):
+        replace(call, about=about).lay(tmp_path / "laid.duckdb")
+
+
 # ------------------------------------------------------------ lazy
 
 
@@ -395,9 +505,8 @@ def test_it_imports_neither_pandas_nor_pandera_nor_spark_itself() -> None:
 def test_nothing_fetches_an_inventory() -> None:
     fetching = {"collect", "toPandas", "toLocalIterator", "count", "take", "first", "head", "show"}
     fetching |= {"toArrow", "cache", "persist", "checkpoint", "localCheckpoint", "foreach", "rdd"}
-    for path in sorted((ROOT / "towdb" / "spark").glob("*.py")):
-        nodes = list(ast.walk(ast.parse(path.read_text("utf-8"))))
-        assert not fetching & {node.attr for node in nodes if isinstance(node, ast.Attribute)}
+    nodes = list(ast.walk(ast.parse((ROOT / "towdb" / "spark.py").read_text("utf-8"))))
+    assert not fetching & {node.attr for node in nodes if isinstance(node, ast.Attribute)}
 
 
 def test_the_extra_stands_by_itself() -> None:
@@ -405,7 +514,7 @@ def test_the_extra_stands_by_itself() -> None:
 
     told = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))
     extras = told["project"]["optional-dependencies"]
-    assert extras["spark"] == ["pyspark>=4"]
+    assert extras["spark"] == ["pyspark[sql]>=4"]
     assert "spark" not in json.dumps(extras["all"])
     assert "spark" not in json.dumps(told["dependency-groups"])
     assert set(CANDIDATE) <= set(contract().candidate.columns)

@@ -1,7 +1,8 @@
-"""Cars and coaches that DuckDB has prepared, and what it made of them; handed to other engines."""
+"""Cars and coaches that DuckDB has prepared, and what it made of them; handed to PostgreSQL."""
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
@@ -13,9 +14,7 @@ import duckdb
 import towdb
 from tests.helpers import agreement
 from tests.helpers.worlds import World
-from towdb.duck.literals import literal
 from towdb.screening import engine
-from towdb.spark.handed import Table, of_the_release, table_of
 
 # What the portable texts start at, the release aside.
 PREPARED = (
@@ -34,6 +33,26 @@ MANY = 2_000
 POSTGRES_TYPES = {"VARCHAR": "TEXT", "HUGEINT": "NUMERIC(38,0)"}
 
 Rows = list[tuple[Any, ...]]
+
+
+@dataclass(frozen=True)
+class Table:
+    """A relation of DuckDB, whole: its columns with their types, and its rows."""
+
+    columns: list[tuple[str, str]]
+    rows: Rows
+
+
+def table_of(con: duckdb.DuckDBPyConnection, name: str) -> Table:
+    """A relation that a connection sees."""
+    described = con.execute(f"DESCRIBE {name}").fetchall()
+    rows = con.execute(f"FROM {name}").fetchall()
+    return Table([(column, kind) for column, kind, *_ in described], rows)
+
+
+def of_the_release(relations: Iterable[str]) -> list[str]:
+    """The tables of a release that the texts of some relations look at."""
+    return sorted(set(re.findall(r"\btowdb_data\.\w+", " ".join(texts_of(relations).values()))))
 
 
 def postgres_schema(table: Table) -> str:
@@ -101,21 +120,6 @@ def case_of_worlds(
     release = agreement.merged_release(worlds, folder, judged=judged)
     with agreement.screened(worlds, numbers, release, folder) as screening:
         return case_of(screening)
-
-
-def write_parquet(table: Table, path: Path) -> None:
-    """Write a table for Spark."""
-    kinds = ["DECIMAL(38,0)" if kind == "HUGEINT" else kind for _, kind in table.columns]
-    columns = ", ".join(
-        f'"{name}" {kind}' for (name, _), kind in zip(table.columns, kinds, strict=True)
-    )
-    with duckdb.connect() as con:
-        con.execute(f"CREATE TABLE handed ({columns})")
-        if table.rows:
-            cells = ", ".join(f"unnest(${n}::{kind}[])" for n, kind in enumerate(kinds, start=1))
-            columns_of = [list(column) for column in zip(*table.rows, strict=True)]
-            con.execute(f"INSERT INTO handed SELECT {cells}", columns_of)
-        con.execute(f"COPY handed TO {literal(str(path))} (FORMAT parquet)")
 
 
 def differences(wanted: Table, columns: list[str], rows: Rows) -> Iterator[str]:

@@ -13,10 +13,13 @@ import os
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from functools import cache
+from dataclasses import replace
 from pathlib import Path
+from types import SimpleNamespace
 from typing import Any
 
+import pyarrow as pa
+import pyarrow.parquet as pq
 from pyspark.sql import DataFrame, SparkSession
 from pyspark.sql import functions as f
 
@@ -48,37 +51,6 @@ def session_in(folder: Path) -> SparkSession:
     session = builder.getOrCreate()
     session.sparkContext.setLogLevel("ERROR")
     return session
-
-
-# ------------------------------------------------------------ relations
-
-
-@cache
-def beside(session: SparkSession) -> SparkSession:
-    """A session for tables and relations, which `screen` finds nothing of."""
-    other = session.newSession()
-    other.conf.set("spark.sql.adaptive.enabled", "false")  # of few rows it only costs time
-    other.sql("CREATE DATABASE towdb_data")
-    return other
-
-
-def relations(session: SparkSession, asked: Asked) -> Asked:
-    """Run texts over tables: both in the order given, each text once."""
-    session = beside(session)
-    for name, (schema, place) in asked["tables"].items():
-        if "." in name:
-            session.sql(f"DROP TABLE IF EXISTS {name}")
-            session.sql(f"CREATE TABLE {name} ({schema}) USING parquet LOCATION '{place}'")
-        else:
-            session.read.schema(schema).parquet(place).createOrReplaceTempView(name)
-    told = {}
-    for name, sql in asked["texts"]:
-        place = f"{asked['into']}/{name}"
-        found = session.sql(sql)
-        told[name] = found.columns
-        found.write.parquet(place)
-        session.read.schema(found.schema).parquet(place).createOrReplaceTempView(name)
-    return {"columns": told}
 
 
 # ------------------------------------------------------------ towdb.spark.screen
@@ -142,6 +114,24 @@ def poisoned(session: SparkSession, asked: Asked) -> Asked:
     return {"broke": False}
 
 
+def by_few(_: SparkSession, asked: Asked) -> Asked:
+    """What a worker makes of a file that comes in batches of 2 cars, of which it screens 5 at once.
+
+    It runs here, where what is at once can be changed.
+    """
+    cars = pq.read_table(asked["path"])
+    call = towdb.spark.read_call(asked["release"], asked["coach"], **asked["by"])
+    call = replace(call, sent=SimpleNamespace(value=Path(asked["release"]).read_bytes()))
+    limits = {name: getattr(towdb.spark, name) for name in asked["limits"]}
+    vars(towdb.spark).update(asked["limits"])
+    try:
+        made = list(call(cars.to_batches(max_chunksize=2)))
+    finally:
+        vars(towdb.spark).update(limits)
+    pq.write_table(pa.Table.from_batches(made), asked["into"])
+    return {}
+
+
 def state_of(session: SparkSession) -> Any:
     """What of a session a caller would miss, or find and wonder."""
     catalog = session.catalog
@@ -172,7 +162,7 @@ def program(_: SparkSession, asked: Asked) -> Asked:
     return {}
 
 
-VERBS = {"relations": relations, "screen": screen, "poisoned": poisoned, "program": program}
+VERBS = {"screen": screen, "by_few": by_few, "poisoned": poisoned, "program": program}
 
 
 def main() -> None:

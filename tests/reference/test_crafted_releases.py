@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime
 import shutil
 from collections.abc import Callable
 from pathlib import Path
@@ -14,8 +13,7 @@ import pytest
 import towdb
 from tests.conftest import DEMO
 from tests.helpers.typist import Typist, content, typist_in
-from towdb.intake.policy import read_policy
-from towdb.spark.handed import hand_over
+from towdb.spark import read_call
 
 SHORTLIST = DEMO / "shortlist.csv"
 COACH = DEMO / "coach.toml"
@@ -112,7 +110,6 @@ def crafted(release: Path, path: Path, home: Path, statements: tuple[str, ...]) 
 
 
 def in_python(path: Path) -> dict[str, Callable[[], object]]:
-    on = datetime.date(2026, 1, 31)
     return {
         "open": lambda: towdb.open(path),
         "screen": lambda: towdb.screen(SHORTLIST, coach=COACH, reference=path),
@@ -122,7 +119,7 @@ def in_python(path: Path) -> dict[str, Callable[[], object]]:
         "weights": lambda: towdb.weights(SHORTLIST, reference=path),
         "diff": lambda: towdb.diff(path, path),
         "check": lambda: towdb.check(path),
-        "Spark": lambda: hand_over(path, COACH, on, read_policy(None)),
+        "Spark": lambda: read_call(path, COACH),
     }
 
 

@@ -11,9 +11,6 @@ import towdb
 from tests.helpers.agreement import write_rows
 from tests.helpers.worlds import Row
 from tests.screening.test_many_unknowns import CLOSED, UNCHECKED, Pages, release_of
-from towdb.reference.opening import attach
-from towdb.spark.cells import CarReader
-from towdb.spark.numbers import numbers_of
 
 COACH = """[properties]
 hitch_receiver = "5000 lb"
@@ -98,15 +95,3 @@ def test_an_option_of_unchecked_rows_alone_is_not_offered(release: Path, tmp_pat
         tmp_path / "cars.csv", coach=tmp_path / "coach.toml", reference=other, on="2026-01-31"
     ) as screening:
         assert [row["option"] for row in screening.records("options")] == ["winch pack"]
-
-
-@pytest.mark.parametrize("model", MODELS)
-def test_a_worker_of_spark_knows_the_same_options(release: Path, model: str) -> None:
-    con, _ = attach(release)
-    numbers = numbers_of(con)
-    con.close()
-    columns = ("make", "model", "options", "options_complete")
-    read = CarReader(columns, {}, None, numbers)(("Quillon", model, "winchpack", "yes"))
-    of_model = numbers.options[numbers.makes["quillon", model.lower()]]
-    absent = f"[{of_model['winch pack']},0]"
-    assert (absent in str(read[2])) == (model in KNOWN)

@@ -30,14 +30,13 @@ from towdb.screening.screening import Screening
 
 # For reading only: to 0.1 lb, to the safe side, after a tolerance of 1e-6 lb, so that an exact
 # 4,000 lb stays 4,000.0. A margin that fails never shows as 0.
-ROUNDED = {
-    "lb_up": "ceil(kg::DOUBLE / 0.45359237 * 10 - 1e-5) / 10",
-    "lb_down": "floor(kg::DOUBLE / 0.45359237 * 10 + 1e-5) / 10",
-    "lb_margin": "CASE WHEN kg < 0"
+ROUNDING = (
+    "CREATE TEMP MACRO lb_up(kg) AS ceil(kg::DOUBLE / 0.45359237 * 10 - 1e-5) / 10",
+    "CREATE TEMP MACRO lb_down(kg) AS floor(kg::DOUBLE / 0.45359237 * 10 + 1e-5) / 10",
+    "CREATE TEMP MACRO lb_margin(kg) AS CASE WHEN kg < 0"
     " THEN least(-0.1, floor(kg::DOUBLE / 0.45359237 * 10 + 1e-5) / 10)"
     " ELSE floor(kg::DOUBLE / 0.45359237 * 10 + 1e-5) / 10 END",
-}
-ROUNDING = tuple(f"CREATE TEMP MACRO {name}(kg) AS {body}" for name, body in ROUNDED.items())
+)
 
 
 def screen(
