@@ -19,18 +19,19 @@ from typing import TYPE_CHECKING, Any
 
 import duckdb
 
-import towdb
-from towdb.duck.literals import literal
 from towdb.contract.typed import read_date
-from towdb.errors import UsageError
-from towdb.reference.opening import attach, digest_of, release_read
+from towdb.duck.literals import literal
 from towdb.duck.sql_files import columns_of
+from towdb.errors import UsageError
 from towdb.intake.candidates import read_assumptions
+from towdb.intake.cells import TWICE
 from towdb.intake.coaches import Coach, CoachLike, find_coaches
-from towdb.screening.engine import output_sql
 from towdb.intake.headers import ColumnMap, Header, MappingLike, read_header, read_mapping
 from towdb.intake.policy import Policy, read_policy
-from towdb.intake.cells import TWICE
+from towdb.reference.opening import attach, digest_of, release_read
+from towdb.screening.engine import output_sql
+from towdb.screening.screen import screen as screen_cars
+from towdb.version import __version__
 
 if TYPE_CHECKING:
     import pyarrow as pa
@@ -165,7 +166,7 @@ def read_call(
     with con, release_read(path):
         on_record = dict(con.execute("SELECT coach_id, name FROM towdb_data.coach").fetchall())
         digest = digest_of(con, "reference")
-    about = {"release_id": release_id, "invented": invented, "towdb_version": towdb.__version__,
+    about = {"release_id": release_id, "invented": invented, "towdb_version": __version__,
              "on": date.isoformat()}  # fmt: skip
     return Call(digest, find_coaches(coach, on_record), date, rules, assumed, by, about)
 
@@ -274,9 +275,9 @@ class Call:
         UsageError
             If it is not the driver's, or the driver runs another towdb.
         """
-        if towdb.__version__ != self.about["towdb_version"]:
+        if __version__ != self.about["towdb_version"]:
             raise UsageError(
-                f"this worker has towdb {towdb.__version__} and the driver"
+                f"this worker has towdb {__version__} and the driver"
                 f" {self.about['towdb_version']}; install the same version on both"
             )
         release.write_bytes(self.sent.value)
@@ -291,7 +292,7 @@ class Call:
     def screened(self, cars: pa.Table, release: Path) -> Iterator[pa.RecordBatch]:
         """The verdicts on some cars."""
         verdicts, aside = release.with_name("verdicts.parquet"), release.with_name("aside.parquet")
-        with towdb.screen(
+        with screen_cars(
             cars, coach=self.coaches, reference=release, on=self.on, policy=self.policy,
             assume=self.assumed, mapping=self.map_of(cars.column_names), set_aside=aside,
             with_columns=(_NAME, _IS_TWICE),
