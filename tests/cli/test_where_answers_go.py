@@ -169,8 +169,8 @@ def test_a_full_disk_leaves_the_old_answer(desk: Path, call: tuple[str, ...], na
 
 
 SPILLING = (
-    "import resource, signal, towdb.screening.engine as engine\n"
-    "engine.FRUGAL = \"SET memory_limit = '{memory}'\"\n"
+    "import resource, signal, towdb.screening.screen as screen\n"
+    "screen.FRUGAL = \"SET memory_limit = '{memory}'\"\n"
     "signal.signal(signal.SIGXFSZ, signal.SIG_IGN)\n"
     "resource.setrlimit(resource.RLIMIT_FSIZE, (100_000, 100_000))\n"
 )
@@ -225,11 +225,11 @@ PRESSED = (
 MOMENTS = {
     "weights, when they are read": ("towdb.inventory.cars", "load_candidates", "weights"),
     "weights, when they are counted": ("towdb.inventory.weights", "_tables", "weights"),
-    "weights, when they are drawn": ("towdb.presentation.plots", "rendered", "weights"),
+    "weights, when they are drawn": ("towdb.report.plots", "rendered", "weights"),
     "gaps, when they are looked for": ("towdb.inventory.gaps", "enter_gaps", "gaps"),
     "a summary, when cars are set aside": ("towdb.intake.unreadable", "write_aside", "summary"),
     "a summary, when it is counted": ("towdb.screening.summary", "_counted", "summary"),
-    "a summary, when it is drawn": ("towdb.presentation.plots", "rendered", "summary"),
+    "a summary, when it is drawn": ("towdb.report.plots", "rendered", "summary"),
     "a screening, when it is written": ("towdb.screening.engine", "keep", "screen"),
     "a check, when findings are written": ("towdb.report.findings", "write_findings_json", "check"),
 }
