@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Iterable
-from dataclasses import astuple, dataclass, fields
-from typing import TYPE_CHECKING
+from collections.abc import Iterable, Iterator
+from dataclasses import asdict, astuple, dataclass, fields
+from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -56,6 +56,11 @@ class Finding:
 
 
 FINDING_COLUMNS = tuple(field.name for field in fields(Finding))
+
+
+def findings_document(found: Iterable[Finding]) -> Iterator[dict[str, Any]]:
+    """Findings as objects for JSON, one by one."""
+    return map(asdict, found)
 
 
 def findings_frame(found: Iterable[Finding]) -> pd.DataFrame:

@@ -3,14 +3,10 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, TextIO
 
 import click
 
 from towdb.cli.options import output_options
-
-if TYPE_CHECKING:
-    from towdb.meanings import Description
 
 
 @click.command()
@@ -22,25 +18,10 @@ def describe(name: str | None, format: str | None, output: Path | None) -> None:
     \b
     Example: towdb describe transfer_case
     """
-    import json
-
     from towdb.meanings import describe as run
-    from towdb.meanings import description_rows
-    from towdb.report.output import choose_format, deliver
+    from towdb.presentation.describe import description_answer
+    from towdb.report.output import choose_format
+    from towdb.report.writing import write_answer
 
     chosen = choose_format(format, output, ("table", "json"))
-    found = run(name)
-    if chosen == "json":
-        text = json.dumps(description_rows(found), indent=2, ensure_ascii=False, default=str)
-        deliver(lambda out: print(text, file=out), output)
-    else:
-        deliver(lambda out: _show(found, out), output)
-
-
-def _show(found: list[Description], out: TextIO) -> None:
-    from towdb.report import rows as report
-
-    for one in found:
-        report.write_lines(["", f"{one.name} ({one.kind}): {one.meaning}"], out)
-        if one.rows:
-            report.write_table(one.columns, one.rows, out)
+    write_answer(description_answer(run(name)), chosen, output)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import click
 
@@ -18,9 +17,6 @@ from towdb.cli.options import (
     required,
     say_how_read,
 )
-
-if TYPE_CHECKING:
-    pass
 
 
 @click.command()

@@ -14,17 +14,16 @@ def guide(name: str | None) -> None:
     Example: towdb guide buyer
     """
     from towdb.errors import UsageError, did_you_mean
-    from towdb.report import rows as report
-    from towdb.report.output import deliver
+    from towdb.presentation.guide import guides_answer
+    from towdb.report.output import write_text
+    from towdb.report.writing import write_answer
     from towdb.resources import guides
 
     texts = guides()
     if name is None:
-        listed = [(each, text.partition("\n")[0].lstrip("# ")) for each, text in texts.items()]
-        below = ["Print one with: towdb guide NAME"]
-        deliver(lambda out: report.write_table(("guide", "about"), listed, out, below), None)
+        write_answer(guides_answer(texts), "table", None)
         return
     if name not in texts:
         known = did_you_mean(name, texts) or f"; choose {', '.join(texts)}"
         raise UsageError(f"{name!r} is not a guide{known}")
-    deliver(lambda out: print(texts[name], end="", file=out), None)
+    write_text(texts[name], None)

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import dataclasses
 import os
 from pathlib import Path
-from typing import TYPE_CHECKING, TextIO
 
 import click
 
@@ -13,16 +11,12 @@ from towdb.cli.options import (
     FILE,
     FORMATS,
     check_outputs,
-    how_read,
     inventory_options,
-    one_line,
     output_options,
+    print_lines,
     reference_option,
 )
 from towdb.errors import UsageError
-
-if TYPE_CHECKING:
-    from towdb.inventory.check import InventoryCheck
 
 
 @click.group()
@@ -59,8 +53,10 @@ def check(
     Example: towdb inventory check shortlist.csv
     """
     from towdb.inventory.check import check_inventory
+    from towdb.presentation.findings import inventory_check_answer, inventory_check_lines
     from towdb.report.output import choose_format
     from towdb.report.progress import progress_bar
+    from towdb.report.writing import write_answer
 
     chosen = choose_format(format, output, FORMATS)
     check_outputs(inventory, [mapping, reference], output, set_aside)
@@ -74,7 +70,10 @@ def check(
             progress=progress,
         )
     with checked:
-        _write(checked, chosen, output)
+        write_answer(inventory_check_answer(checked), chosen, output)
+        if chosen == "csv":
+            # Its rows have no place for how the inventory was read.
+            print_lines(inventory_check_lines(checked), beside=True)
         if not checked.ok:
             raise click.exceptions.Exit(1)
 
@@ -92,72 +91,10 @@ def draft_map(inventory: Path, output: Path | None) -> None:
     Example: towdb inventory draft-map shortlist.csv -o dealer.toml
     """
     from towdb.inventory.draft import draft_mapping
-    from towdb.report.output import deliver
+    from towdb.report.output import write_text
 
     check_outputs(inventory, [], output)
     # What a person settled in an earlier draft would be lost.
     if output is not None and os.path.lexists(output):
         raise UsageError(f"{output}: already exists; choose another name")
-    draft = draft_mapping(inventory)
-
-    def write(out: TextIO) -> None:
-        out.write(draft)
-
-    deliver(write, output)
-
-
-def _write(checked: InventoryCheck, chosen: str, output: Path | None) -> None:
-    from towdb.errors import FINDING_COLUMNS
-    from towdb.report import findings as report
-    from towdb.report.output import deliver
-
-    errors, warnings = checked.errors, checked.warnings
-    rows = (dataclasses.astuple(finding) for finding in checked.found())
-    if chosen == "json":
-        deliver(
-            lambda out: report.write_findings_json(
-                FINDING_COLUMNS, rows, errors, warnings, out, _more(checked)
-            ),
-            output,
-        )
-    elif chosen == "csv":
-        deliver(lambda out: report.write_findings_csv(FINDING_COLUMNS, rows, out), output)
-        for line in _foot(checked):
-            click.echo(one_line(line), err=True)
-    else:
-
-        def show(out: TextIO) -> None:
-            total = errors + warnings
-            report.write_findings_table(FINDING_COLUMNS, rows, out, [], total)
-            _show_counts(checked, out)
-
-        deliver(show, output)
-
-
-def _show_counts(checked: InventoryCheck, out: TextIO) -> None:
-    from towdb.inventory.check import RuleCount
-    from towdb.report.rows import write_lines, write_table
-
-    if checked.counts:
-        write_table(RuleCount._fields, checked.counts, out)
-    write_lines(_foot(checked), out)
-
-
-def _more(checked: InventoryCheck) -> dict[str, object]:
-    aside = checked.set_aside
-    return {
-        "rows": checked.rows,
-        "counts": [count._asdict() for count in checked.counts],
-        "notes": list(checked.notes),
-        "set_aside": None if aside is None else {"file": str(aside.path), "rows": aside.rows},
-        "left_empty": checked.left_empty,
-    }
-
-
-def _foot(checked: InventoryCheck) -> list[str]:
-    counted = f"{checked.errors:,} error(s), {checked.warnings:,} warning(s)"
-    read = how_read(checked.notes, checked.set_aside)
-    if checked.left_empty:
-        named = ", ".join(f"{column} {count:,}" for column, count in checked.left_empty.items())
-        read.append(f"no verdict reads these cells; --leave-unreadable leaves them empty: {named}")
-    return [*read, f"{checked.name}: {checked.rows:,} row(s), {counted}"]
+    write_text(draft_mapping(inventory), output)

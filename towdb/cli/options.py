@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Generator, Iterable, Sequence
+from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -13,11 +13,8 @@ from towdb.errors import UsageError
 
 if TYPE_CHECKING:
     from towdb.duck.limits import Limits
-    from towdb.intake.rejects import SetAside
     from towdb.intake.unreadable import RowsRead
 
-# Rows of a query shown on a screen; files take them all.
-SCREEN_ROWS = 1000
 FORMATS = ("table", "json", "csv")
 # A query without end would keep a processor busy until somebody notices.
 TIME_LIMIT_S = 60
@@ -109,23 +106,11 @@ def check_outputs(
             raise UsageError(f"{output}: cannot be written ({error.strerror})") from None
 
 
-def how_read(notes: Iterable[str], set_aside: SetAside | None) -> list[str]:
-    """What a person should know of how cars were read, a line each."""
-    lines = [f"Note: {note}" for note in notes]
-    if set_aside is not None:
-        lines.append(f"{set_aside.rows:,} row(s) set aside in {set_aside.path}")
-    return lines
-
-
 def say_how_read(notes: Iterable[str], read: RowsRead | None) -> None:
-    """The same beside the answer, whatever its format."""
-    lines = [f"Note: {note}" for note in notes]
-    if read is not None and read.file is not None:
-        lines.append(f"{read.set_aside:,} row(s) set aside in {read.file}")
-    if read is not None and read.left_empty:
-        lines.append(read.left_line())
-    for line in lines:
-        click.echo(one_line(line), err=True)
+    """How cars were read, beside the answer, whatever its format."""
+    from towdb.presentation.how_read import rows_read_lines
+
+    print_lines(rows_read_lines(notes, read), beside=True)
 
 
 def limit_options(command: Command) -> Command:
@@ -201,35 +186,12 @@ def pairs(option: str, texts: Iterable[str], example: str) -> dict[str, str]:
     return found
 
 
-def deliver_rows(
-    columns: Sequence[str],
-    rows: Iterable[Sequence[Any]],
-    chosen: str,
-    output: Path | None,
-    foot: Iterable[str] = (),
-) -> None:
-    """Write columns and rows in a format; a screen takes the first `SCREEN_ROWS`."""
-    import itertools
+def print_lines(lines: Iterable[str], *, beside: bool = False) -> None:
+    """Print what a command did, a line each whatever characters it holds.
 
-    from towdb.report import rows as report
-    from towdb.report.output import deliver
-
-    if chosen == "json":
-        deliver(lambda out: report.write_json(columns, rows, out), output)
-    elif chosen == "csv":
-        deliver(lambda out: report.write_csv(columns, rows, out), output)
-    else:
-        shown = list(itertools.islice(rows, SCREEN_ROWS + 1))
-        if isinstance(rows, Generator):
-            rows.close()
-        below = list(foot)
-        if len(shown) > SCREEN_ROWS:
-            below.insert(0, f"First {SCREEN_ROWS:,} rows; all of them with -o FILE.csv")
-        deliver(lambda out: report.write_table(columns, shown[:SCREEN_ROWS], out, below), output)
-
-
-def one_line(path: Path | str) -> str:
-    """A path or an address for a line on the screen, whatever characters it holds."""
+    `beside` prints on standard error, beside an answer on standard output.
+    """
     from towdb.report.rows import printable
 
-    return printable(str(path)).replace("\n", "<U+000A>")
+    for line in lines:
+        click.echo(printable(line).replace("\n", "<U+000A>"), err=beside)

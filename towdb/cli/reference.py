@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import dataclasses
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import click
 
@@ -12,19 +10,15 @@ from towdb.cli.options import (
     FILE,
     FORMATS,
     check_outputs,
-    deliver_rows,
     limit_options,
     limits_of,
     on_option,
-    one_line,
     output_options,
     pairs,
+    print_lines,
     reference_option,
     required,
 )
-
-if TYPE_CHECKING:
-    from towdb.reference.check import CheckResult
 
 
 @click.command()
@@ -41,39 +35,19 @@ def check(folder: Path, on: str | None, format: str | None, output: Path | None)
     \b
     Example: towdb check data/demo/reference
     """
+    from towdb.presentation.findings import check_answer
     from towdb.reference.check import check as run
     from towdb.report.output import choose_format
     from towdb.report.progress import progress_bar
+    from towdb.report.writing import write_answer
 
     chosen = choose_format(format, output, FORMATS)
     check_outputs(None, [folder, *folder.glob("*")], output)
     with progress_bar() as progress:
         result = run(folder, on=on, progress=progress)
-    _write_findings(result, chosen, output)
+    write_answer(check_answer(result), chosen, output)
     if not result.ok:
         raise click.exceptions.Exit(1)
-
-
-def _write_findings(result: CheckResult, chosen: str, output: Path | None) -> None:
-    from towdb.errors import FINDING_COLUMNS
-    from towdb.report import findings as report
-    from towdb.report.output import deliver
-
-    rows = [dataclasses.astuple(finding) for finding in result.found]
-    foot = [f"{result.folder}: {result.errors} error(s), {result.warnings} warning(s)"]
-    if result.ignored:
-        foot.append(f"ignored, no part of a reference: {', '.join(result.ignored)}")
-    if chosen == "json":
-        deliver(
-            lambda out: report.write_findings_json(
-                FINDING_COLUMNS, rows, result.errors, result.warnings, out
-            ),
-            output,
-        )
-    elif chosen == "csv":
-        deliver(lambda out: report.write_findings_csv(FINDING_COLUMNS, rows, out), output)
-    else:
-        deliver(lambda out: report.write_findings_table(FINDING_COLUMNS, rows, out, foot), output)
 
 
 @click.command()
@@ -89,17 +63,13 @@ def build(folder: Path, output: Path, on: str | None) -> None:
     \b
     Example: towdb build data/demo/reference -o demo.duckdb
     """
+    from towdb.presentation.release import built_lines
     from towdb.reference.release import build as run
     from towdb.report.progress import progress_bar
 
     with progress_bar() as progress:
         built = run(folder, output, on=on, progress=progress)
-    count = sum(built.rows.values())
-    warnings = built.check.warnings
-    print(
-        f"{one_line(built.path)}: {count:,} rows of {len(built.rows)} tables, {warnings} warning(s)"
-    )
-    print(f"release {built.release_id}")
+    print_lines(built_lines(built))
 
 
 @click.command()
@@ -132,12 +102,15 @@ def sql(
     Example: towdb sql "select make, count(*) from statement group by make" --reference demo.duckdb
     """
     from towdb.reference.query import Reference
+    from towdb.report.answer import table_answer
     from towdb.report.caution import foot
     from towdb.report.output import choose_format
+    from towdb.report.writing import write_answer
 
     chosen = choose_format(format, output, FORMATS)
     named = pairs("--table", tables, "NAME=PATH, such as inventory=stock.parquet")
     check_outputs(None, [reference, *named.values()], output)
     with Reference(required(reference), limits_of(time_limit, memory_limit)) as opened:
-        answer = opened.rows(query, **named)
-        deliver_rows(answer.columns, answer.rows, chosen, output, foot(opened.invented))
+        found = opened.rows(query, **named)
+        answer = table_answer(found.columns, found.rows, foot(opened.invented))
+        write_answer(answer, chosen, output)

@@ -11,13 +11,13 @@ from towdb.cli.options import (
     FILE,
     FORMATS,
     check_outputs,
-    deliver_rows,
     inventory_options,
     limit_options,
     limits_of,
     on_option,
     output_options,
     pairs,
+    print_lines,
     reference_option,
     required,
     say_how_read,
@@ -154,18 +154,22 @@ def _check_form(
 
 
 def _issue(screened: Screening, url: str | None, who: str, issue_to: str) -> None:
+    from towdb.presentation.record.answers import issued_line
     from towdb.record.answers import issue
 
     with opened(url) as record:
         issued = issue(record, screened, who=who, issued_to=issue_to)
-    click.echo(f"Kept as answer {issued.number}, told to {issued.issued_to}", err=True)
+    print_lines([issued_line(issued)], beside=True)
 
 
 def _ask(screened: Screening, query: str, limits: Limits, chosen: str, output: Path | None) -> None:
+    from towdb.report.answer import table_answer
     from towdb.report.caution import foot
+    from towdb.report.writing import write_answer
 
-    answer = screened.ask(query, limits)
-    deliver_rows(answer.columns, answer.rows, chosen, output, foot(screened.invented))
+    found = screened.ask(query, limits)
+    answer = table_answer(found.columns, found.rows, foot(screened.invented))
+    write_answer(answer, chosen, output)
 
 
 def _show(screened: Screening, chosen: str, output: Path | None, units: str, explain: bool) -> None:

@@ -3,14 +3,10 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import click
 
 from towdb.cli.options import FORMATS, on_option, output_options, reference_option, required
-
-if TYPE_CHECKING:
-    pass
 
 
 @click.command()

@@ -15,7 +15,7 @@ from towdb.contract.typed import typed_cell
 from towdb.duck.connections import connect, settle, spilling
 from towdb.duck.literals import literal
 from towdb.duck.select import let_go
-from towdb.errors import Finding, UsageError, failure, findings_frame
+from towdb.errors import Finding, UsageError, failure, findings_document, findings_frame
 from towdb.intake.candidates import load_candidates
 from towdb.intake.cells import LEAVABLE, Reading
 from towdb.intake.headers import MappingLike
@@ -155,6 +155,27 @@ class InventoryCheck:
     def ok(self) -> bool:
         """Whether no finding is an error."""
         return self.errors == 0
+
+    def document(self) -> dict[str, Any]:
+        """All of it for JSON; the findings, one by one, once.
+
+        Raises
+        ------
+        UsageError
+            While they are read: if the inventory can no longer be read.
+        """
+        aside = self.set_aside
+        return {
+            "ok": self.ok,
+            "errors": self.errors,
+            "warnings": self.warnings,
+            "rows": self.rows,
+            "counts": [count._asdict() for count in self.counts],
+            "notes": list(self.notes),
+            "set_aside": None if aside is None else {"file": str(aside.path), "rows": aside.rows},
+            "left_empty": self.left_empty,
+            "findings": findings_document(self.found()),
+        }
 
     def raise_if_failed(self) -> None:
         """Raise if there are errors.

@@ -7,10 +7,10 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from towdb.contract.model import contract
-from towdb.errors import Finding, UsageError, did_you_mean
+from towdb.errors import Finding, UsageError, did_you_mean, findings_document
 from towdb.files.swap import cut_short
 from towdb.record.plan import Difference, Incoming, Leave, Plan, key_of
 from towdb.record.proposals import carry_out
@@ -54,6 +54,18 @@ class ImportResult:
     def ok(self) -> bool:
         """Whether no finding is an error."""
         return all(finding.severity != "error" for finding in self.findings)
+
+    def document(self) -> dict[str, Any]:
+        """All of it for JSON."""
+        return {
+            "ok": self.ok,
+            "change": self.change and self.change.number,
+            "added": [{"table": table, "key": key} for table, key in self.added],
+            "changed": [difference._asdict() for difference in self.changed],
+            "withdrawn": [{"table": table, "key": key} for table, key in self.withdrawn],
+            "left": self.left,
+            "findings": [*findings_document(self.findings)],
+        }
 
 
 def import_path(

@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from pathlib import Path
+from typing import Any
 
 import duckdb
 import pandas as pd
@@ -15,7 +16,7 @@ import pandas as pd
 from towdb.contract.model import contract
 from towdb.contract.typed import read_date
 from towdb.duck.connections import NO_OPTIMIZER, connect, settle
-from towdb.errors import Finding, failure, findings_frame
+from towdb.errors import Finding, failure, findings_document, findings_frame
 from towdb.reference.fields import field_findings, is_cut
 from towdb.reference.folder import Folder, TextTable, read_folder
 from towdb.reference.opening import attach, release_read
@@ -67,6 +68,15 @@ class CheckResult:
     def ok(self) -> bool:
         """Whether no finding is an error."""
         return self.errors == 0
+
+    def document(self) -> dict[str, Any]:
+        """All of it for JSON; the findings, one by one, once."""
+        return {
+            "ok": self.ok,
+            "errors": self.errors,
+            "warnings": self.warnings,
+            "findings": findings_document(self.found),
+        }
 
     def raise_if_failed(self) -> None:
         """Raise if there are errors.

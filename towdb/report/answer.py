@@ -10,7 +10,10 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, NamedTuple
 
+from towdb.errors import Finding
+
 Table = tuple[Sequence[str], Iterable[Sequence[Any]]]
+Document = Mapping[str, Any] | Sequence[Mapping[str, Any]]
 
 
 class Section(NamedTuple):
@@ -40,12 +43,13 @@ class Answer:
 
     Attributes
     ----------
-    document : callable
-        The document that JSON holds.
+    document : callable, optional
+        The document that JSON holds, an array or an object; None: the rows of the table, one by
+        one. A value of an object that is an iterator is written one by one too.
     table : callable
-        Columns and rows of CSV.
-    sections : callable
-        What people read.
+        Columns and rows of CSV, where it is offered; rows may be fetched one by one.
+    sections : callable, optional
+        What people read; None: the table, of which a screen shows the first rows.
     foot : sequence of str
         The lines at the end, the caution among them.
     lead : sequence of str
@@ -54,12 +58,27 @@ class Answer:
         Of a page.
     picture : callable, optional
         An SVG picture for a page, and what it shows, for people who cannot see it.
+    findings : callable, optional
+        What breaks a rule, which people read first, and how many there are.
     """
 
-    document: Callable[[], Mapping[str, Any]]
-    table: Callable[[], Table]
-    sections: Callable[[], Iterable[Section]]
-    foot: Sequence[str]
+    document: Callable[[], Document] | None = None
+    table: Callable[[], Table] = lambda: ((), ())
+    sections: Callable[[], Iterable[Section]] | None = None
+    foot: Sequence[str] = ()
     lead: Sequence[str] = ()
     title: str = ""
     picture: Callable[[], tuple[bytes, str] | None] | None = None
+    findings: Callable[[], tuple[Iterable[Finding], int]] | None = None
+
+
+def table_answer(
+    columns: Sequence[str], rows: Iterable[Sequence[Any]], foot: Sequence[str] = ()
+) -> Answer:
+    """An answer that is one table in every form; `foot` is for people alone."""
+    return Answer(table=lambda: (columns, rows), foot=foot)
+
+
+def lines_answer(lines: Iterable[str], table: Callable[[], Table]) -> Answer:
+    """An answer that people read as lines, and programs as one table."""
+    return Answer(table=table, sections=lambda: [Section(notes=list(lines))])

@@ -13,6 +13,11 @@ def to_the_right(rows: list[list[str]], columns: Iterable[int]) -> list[list[str
     ]
 
 
+def counted(count: int, what: str) -> str:
+    """A number of things in words: 1 row, 2 rows."""
+    return f"{count:,} {what}" if count == 1 else f"{count:,} {what}s"
+
+
 def percent(share: float | None) -> str:
     """A share for reading; what is not all never shows as all, and something not as nothing."""
     if share is None:

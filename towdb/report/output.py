@@ -37,6 +37,17 @@ def choose_format(wanted: str | None, output: Path | None, offered: Sequence[str
     return chosen
 
 
+def write_text(text: str, output: Path | None) -> None:
+    """Write a text as it is, to standard output or a file.
+
+    Raises
+    ------
+    UsageError
+        If the file cannot be written.
+    """
+    deliver(lambda stream: stream.writelines([text]), output)
+
+
 def deliver(write: Callable[[TextIO], None], output: Path | None) -> None:
     """Write a result to standard output, or to a file that is replaced once it is whole.
 

@@ -6,11 +6,12 @@ import csv
 import json
 import os
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from decimal import Decimal
 from typing import Any, TextIO
 
 from towdb.invisible import show_unseen
+from towdb.report.answer import Document
 
 # A spreadsheet would take these as a formula, some of them in full width too; the guide to commands
 # documents that reports are escaped so.
@@ -33,9 +34,28 @@ def write_json(columns: Sequence[str], rows: Iterable[Sequence[Any]], stream: Te
     stream.write("[]\n" if separator == "[\n" else "\n]\n")
 
 
-def write_document(value: Mapping[str, Any], stream: TextIO) -> None:
-    """A nested document as JSON, one key a line."""
-    stream.write(json.dumps(value, indent=2, ensure_ascii=False, default=_json_number) + "\n")
+def write_document(value: Document, stream: TextIO) -> None:
+    """A nested document as JSON, one key a line; what is an iterator in it, one item a line."""
+    if isinstance(value, Mapping) and any(isinstance(each, Iterator) for each in value.values()):
+        _write_streams(value, stream)
+    else:
+        stream.write(json.dumps(value, indent=2, ensure_ascii=False, default=_json_number) + "\n")
+
+
+def _write_streams(value: Mapping[str, Any], stream: TextIO) -> None:
+    before = "{\n"
+    for key, each in value.items():
+        stream.write(f"{before}  {json_text(key)}: ")
+        if isinstance(each, Iterator):
+            separator = "[\n"
+            for item in each:
+                stream.write(f"{separator}    {json_text(item)}")
+                separator = ",\n"
+            stream.write("[]" if separator == "[\n" else "\n  ]")
+        else:
+            stream.write(json_text(each))
+        before = ",\n"
+    stream.write("\n}\n")
 
 
 def _json_number(value: Any) -> Any:

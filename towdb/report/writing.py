@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Generator
+from itertools import islice
 from pathlib import Path
 from typing import TextIO
 
 from towdb.report import rows as writers
-from towdb.report.answer import Answer, Section
+from towdb.report.answer import Answer, Section, Table
+from towdb.report.findings import write_findings
 from towdb.report.output import deliver
 from towdb.report.page import write_page
+
+# Rows of a table shown on a screen; files take them all.
+SCREEN_ROWS = 1000
 
 
 def write_answer(answer: Answer, form: str, output: Path | None) -> None:
@@ -24,26 +30,41 @@ def write_answer(answer: Answer, form: str, output: Path | None) -> None:
 
 
 def _write_json(answer: Answer, stream: TextIO) -> None:
-    writers.write_document(answer.document(), stream)
+    if answer.document is None:
+        writers.write_json(*answer.table(), stream)
+    else:
+        writers.write_document(answer.document(), stream)
 
 
 def _write_csv(answer: Answer, stream: TextIO) -> None:
-    columns, rows = answer.table()
-    writers.write_csv(columns, rows, stream)
+    writers.write_csv(*answer.table(), stream)
 
 
 def _write_html(answer: Answer, stream: TextIO) -> None:
     picture = answer.picture() if answer.picture else None
-    write_page(
-        answer.title, answer.sections(), answer.foot, stream, picture=picture, lead=answer.lead
-    )
+    sections = answer.sections() if answer.sections else ()
+    write_page(answer.title, sections, answer.foot, stream, picture=picture, lead=answer.lead)
 
 
 def _write_screen(answer: Answer, stream: TextIO) -> None:
     writers.write_lines([*answer.lead, ""] if answer.lead else [], stream)
-    for section in answer.sections():
+    if answer.findings:
+        write_findings(*answer.findings(), stream)
+    if answer.sections is None:
+        _write_first_rows(answer.table(), stream)
+    for section in answer.sections() if answer.sections else ():
         write_section(section, stream)
     writers.write_lines(answer.foot, stream)
+
+
+def _write_first_rows(table: Table, stream: TextIO) -> None:
+    columns, rows = table
+    shown = list(islice(rows, SCREEN_ROWS + 1))
+    if isinstance(rows, Generator):
+        rows.close()
+    more = len(shown) > SCREEN_ROWS
+    below = [f"First {SCREEN_ROWS:,} rows; all of them with -o FILE.csv"] if more else []
+    writers.write_table(columns, shown[:SCREEN_ROWS], stream, below)
 
 
 def write_section(section: Section, stream: TextIO) -> None:

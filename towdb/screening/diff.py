@@ -51,6 +51,16 @@ class Diff:
     records: list[Record]
     verdict_records: list[Record] = field(default_factory=list)
 
+    def document(self) -> Record:
+        """All of it for JSON."""
+        return {
+            "before": self.release_ids[0],
+            "after": self.release_ids[1],
+            "invented": self.invented,
+            "rows": self.records,
+            "verdicts": self.verdict_records,
+        }
+
     @property
     def rows(self) -> pd.DataFrame:
         """`records` as a DataFrame: table, key, change, column, before, after."""

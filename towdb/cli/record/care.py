@@ -2,19 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import click
 
-from towdb.cli.options import FILE, FORMATS, deliver_rows, one_line, output_options
-from towdb.cli.record.options import as_of_option, as_option, counted, opened, person, record_option
+from towdb.cli.options import FILE, FORMATS, output_options, print_lines
+from towdb.cli.record.options import as_of_option, as_option, opened, person, record_option
 from towdb.errors import UsageError
-
-if TYPE_CHECKING:
-    from towdb.record.care import Version, Withdrawal
-    from towdb.record.plan import Difference
 
 
 @click.command()
@@ -27,14 +21,15 @@ def conflicts(url: str | None, as_of: str | None, format: str | None, output: Pa
     \b
     Example: towdb record conflicts --record shop.sqlite
     """
-    from towdb.record.conflicts import COLUMNS
+    from towdb.presentation.record.care import conflicts_answer
     from towdb.record.conflicts import conflicts as run
     from towdb.report.output import choose_format
+    from towdb.report.writing import write_answer
 
     chosen = choose_format(format, output, FORMATS)
     with opened(url) as record:
-        rows = run(record, record.change_at(as_of))
-    deliver_rows(COLUMNS, rows, chosen, output, [counted(len(rows), "contradiction")])
+        found = run(record, record.change_at(as_of))
+    write_answer(conflicts_answer(found), chosen, output)
 
 
 @click.command()
@@ -69,6 +64,7 @@ def withdraw(
     """
     import tempfile
 
+    from towdb.presentation.record.care import withdrawn_lines
     from towdb.record.care import withdraw as run
 
     if (shortlist is None) != (not coach):
@@ -76,31 +72,7 @@ def withdraw(
     with opened(url) as record, tempfile.TemporaryDirectory(prefix="towdb-") as folder:
         done = run(record, table, key, who=person(who), why=why, on=on, shortlist=shortlist,
                    coach=coach or None, folder=folder, dry_run=not yes)  # fmt: skip
-    for line in _withdrawn_lines(done):
-        print(one_line(line))
-    for verdict in done.verdicts:
-        print(f"  {verdict['candidate']} behind {verdict['coach']}: {verdict['before']} ->"
-              f" {verdict['after']} ({'; '.join(verdict['why'])})")  # fmt: skip
-    if shortlist is not None and not done.verdicts:
-        print("  no verdict of this shortlist changes")
-    told = counted(len(done.rows), "row")
-    if done.change is None:
-        print(f"{told} would be withdrawn; to do it, say --yes")
-    else:
-        print(f"{told} withdrawn in change {done.change.number}")
-
-
-def _withdrawn_lines(done: Withdrawal) -> Iterator[str]:
-    from towdb.record.store.tables import ENTRY
-
-    yield from (f"  {table} {key}" for table, key in done.rows)
-    changed: dict[tuple[str, str], list[str]] = {}
-    for d in done.changed:
-        cells = changed.setdefault((d.table, d.key), [])
-        if d.column not in ENTRY:
-            cells.append(f"{d.column}: {d.was or 'empty'} -> {d.becomes or 'empty'}")
-    for (table, key), cells in changed.items():
-        yield f"  {table} {key}: {'; '.join([*cells, 'awaits a check'])}"
+    print_lines(withdrawn_lines(done, is_screened=shortlist is not None))
 
 
 @click.command("carry-forward")
@@ -115,13 +87,12 @@ def carry_forward(make: str, model: str, year: int, output: Path, url: str | Non
     \b
     Example: towdb record carry-forward Quillon Pika 2021 -o pika-2022.xlsx --record shop.sqlite
     """
+    from towdb.presentation.record.care import drafted_lines
     from towdb.record.care import carry_forward as run
 
     with opened(url) as record:
         drafted = run(record, make, model, year, output)
-    told = ", ".join(f"{count:,} {name}" for name, count in drafted.items() if count)
-    print(f"{one_line(output)}: {told}, drafted for {year + 1}")
-    print("Compare each row with the new manual, type its source, page and quote, then import it.")
+    print_lines(drafted_lines(output, year, drafted))
 
 
 @click.command()
@@ -137,42 +108,17 @@ def history(
     \b
     Example: towdb record history eligibility quillon-pika-2021-manual --record shop.sqlite
     """
-    from towdb.record.care import steps_between, versions
-    from towdb.report import rows as report
-    from towdb.report.output import choose_format, deliver
+    from towdb.presentation.record.care import changes_answer, history_answer
+    from towdb.record.care import versions
+    from towdb.report.output import choose_format
+    from towdb.report.writing import write_answer
 
     chosen = choose_format(format, output, FORMATS)
     with opened(url) as record:
         if table is None:
-            rows: list[tuple[object, ...]] = [
-                (change.number, change.at, change.who, change.why) for change in record.changes()
-            ]
-            deliver_rows(("change", "at", "who", "why"), rows, chosen, output)
-            return
-        if key is None:
+            answer = changes_answer(record.changes())
+        elif key is None:
             raise UsageError("name a table and a key: towdb record history eligibility KEY")
-        found = list(steps_between(versions(record, table, key)))
-    if chosen == "table":
-        deliver(lambda out: report.write_lines(_version_lines(found), out), output)
-        return
-    rows = []
-    for version, changed in found:
-        at = (version.change.number, version.change.at, version.change.who, version.change.why,
-              version.until, version.table, version.key)  # fmt: skip
-        rows += [(*at, d.column, d.was, d.becomes) for d in changed] or [(*at, None, None, None)]
-    columns = ("change", "at", "who", "why", "until", "table", "key", "column", "was", "becomes")
-    deliver_rows(columns, rows, chosen, output)
-
-
-def _version_lines(found: Iterable[tuple[Version, list[Difference]]]) -> Iterator[str]:
-    number = None
-    for version, changed in found:
-        change = version.change
-        if change.number != number:
-            number = change.number
-            yield f"change {number}, {change.at[:16]}Z, {change.who}: {change.why}"
-        yield f"  {version.table} {version.key}" + ("" if changed else ": entered")
-        for d in changed:
-            yield f"    {d.column}: {d.was or 'empty'} -> {d.becomes or 'empty'}"
-        if version.until is not None:
-            yield f"    until change {version.until}"
+        else:
+            answer = history_answer(versions(record, table, key))
+    write_answer(answer, chosen, output)

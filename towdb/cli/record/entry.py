@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-import dataclasses
 from collections.abc import Iterator, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, TextIO
+from typing import TYPE_CHECKING
 
 import click
 
-from towdb.cli.options import FILE, FORMATS, one_line, output_options, pairs
-from towdb.cli.record.options import as_option, counted, opened, person, record_option
+from towdb.cli.options import FILE, FORMATS, output_options, pairs, print_lines
+from towdb.cli.record.options import as_option, opened, person, record_option
 from towdb.errors import UsageError
 
 if TYPE_CHECKING:
@@ -25,8 +24,10 @@ def init(url: str | None) -> None:
     \b
     Example: towdb record init --record shop.sqlite
     """
+    from towdb.presentation.record.entry import begun_line
+
     with opened(url, create=True) as record:
-        print(f"{one_line(record.name)}: an empty record; fill it with: towdb record import")
+        print_lines([begun_line(record.name)])
 
 
 @click.command()
@@ -42,6 +43,7 @@ def template(url: str | None, output: Path, every_table: bool) -> None:
     Example: towdb record template -o pages.xlsx
     """
     from towdb.contract.model import contract
+    from towdb.presentation.record.entry import template_line
     from towdb.record.workbook.mark import UNKNOWN, mark_of
     from towdb.record.workbook.template import write_template
 
@@ -56,7 +58,7 @@ def template(url: str | None, output: Path, every_table: bool) -> None:
                 for name, rows in record.rows().items()
             }
     write_template(output, known=known, every_table=every_table, mark=mark)
-    print(f"{one_line(output)}: type a page, then: towdb record import {one_line(output)}")
+    print_lines([template_line(output)])
 
 
 def _import_options(command: click.Command) -> click.Command:
@@ -170,56 +172,10 @@ def _typed(words: Sequence[str]) -> Iterator[tuple[str, dict[str, str | None]]]:
 
 
 def _tell(result: ImportResult, dry_run: bool, format: str | None, output: Path | None) -> int:
-    from towdb.errors import FINDING_COLUMNS
-    from towdb.report import findings as report
-    from towdb.report import rows
-    from towdb.report.output import choose_format, deliver
+    from towdb.presentation.record.entry import import_answer
+    from towdb.report.output import choose_format
+    from towdb.report.writing import write_answer
 
     chosen = choose_format(format, output, FORMATS)
-    found = [dataclasses.astuple(finding) for finding in result.findings]
-    # That new rows await a check is said below, once.
-    told = [row for row in found if row[FINDING_COLUMNS.index("rule")] != "rows_are_checked"]
-
-    def write(out: TextIO) -> None:
-        if chosen == "json":
-            rows.write_document(_document(result), out)
-        elif chosen == "csv":
-            report.write_findings_csv(FINDING_COLUMNS, found, out)
-        else:
-            report.write_findings_table(FINDING_COLUMNS, told, out, list(_lines(result, dry_run)))
-
-    deliver(write, output)
+    write_answer(import_answer(result, dry_run=dry_run), chosen, output)
     return 0 if result.ok else 1
-
-
-def _document(result: ImportResult) -> dict[str, object]:
-    return {
-        "ok": result.ok,
-        "change": result.change and result.change.number,
-        "added": [{"table": table, "key": key} for table, key in result.added],
-        "changed": [difference._asdict() for difference in result.changed],
-        "withdrawn": [{"table": table, "key": key} for table, key in result.withdrawn],
-        "left": result.left,
-        "findings": [dataclasses.asdict(finding) for finding in result.findings],
-    }
-
-
-def _lines(result: ImportResult, dry_run: bool) -> Iterator[str]:
-    would = "would be " if dry_run or not result.ok else ""
-    for difference in result.changed[:20]:
-        was, becomes = (cell or "empty" for cell in (difference.was, difference.becomes))
-        yield f"  {difference.table} {difference.key}: {difference.column}: {was} -> {becomes}"
-    if len(result.changed) > 20:
-        yield f"  … and {len(result.changed) - 20:,} more cells"
-    for table, key in result.withdrawn:
-        yield f"  {table} {key}: {would}withdrawn, its statement came whole without it"
-    changed = len({(d.table, d.key) for d in result.changed})
-    withdrawn = f" {len(result.withdrawn):,} {would}withdrawn," if result.withdrawn else ""
-    yield (
-        f"{counted(len(result.added), 'row')} {would}added, {changed:,} {would}changed,{withdrawn}"
-        f" {result.left:,} left as they are"
-    )
-    if not result.ok:
-        yield "Nothing was brought in; mend what is listed, then import again."
-    elif result.change:
-        yield f"Change {result.change.number}. What awaits a check: towdb record review"

@@ -71,8 +71,3 @@ def person(who: str | None) -> str:
     from towdb.record.store.names_and_times import person_name
 
     return person_name(who)
-
-
-def counted(count: int, what: str) -> str:
-    """A number of things in words: 1 row, 2 rows."""
-    return f"{count:,} {what}" if count == 1 else f"{count:,} {what}s"

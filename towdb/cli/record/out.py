@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from towdb.cli.options import FILE, one_line
+from towdb.cli.options import FILE, print_lines
 from towdb.cli.record.options import as_of_option, as_option, opened, person, record_option
 
 
@@ -22,11 +22,12 @@ def export(folder: Path, url: str | None, as_of: str | None) -> None:
     \b
     Example: towdb record export reference --record shop.sqlite
     """
+    from towdb.presentation.record.entry import exported_line
     from towdb.record.export import export as run
 
     with opened(url) as record:
         count = run(record, folder, record.change_at(as_of))
-    print(f"{one_line(folder)}: {count:,} rows")
+    print_lines([exported_line(folder, count)])
 
 
 @click.command()
@@ -40,11 +41,11 @@ def release(output: Path, url: str | None, who: str | None, as_of: str | None) -
     \b
     Example: towdb record release -o shop.duckdb --record shop.sqlite --as Imre
     """
+    from towdb.presentation.record.entry import released_line
     from towdb.record.export import release as run
     from towdb.report.progress import progress_bar
 
     with opened(url) as record, progress_bar() as progress:
         number = record.change_at(as_of)
         built = run(record, output, who=person(who), as_of=number, progress=progress)
-    print(f"{one_line(output)}: release {built.release_id[:12]}, as of change {number},"
-          f" {sum(built.rows.values()):,} rows, {built.check.warnings:,} warnings")  # fmt: skip
+    print_lines([released_line(output, number, built)])

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import click
 
+from towdb.cli.options import print_lines
 from towdb.cli.record.options import as_option, opened, person, record_option
 
 
@@ -18,8 +19,9 @@ def reinstate(source_id: str, why: str, url: str | None, who: str | None) -> Non
     \b
     Example: towdb record reinstate w-1 --why "withdrawn by mistake" --record shop.sqlite --as Imre
     """
+    from towdb.presentation.record.care import reinstated_line
     from towdb.record.reinstate import reinstate as run
 
     with opened(url) as record:
         change = run(record, source_id, who=person(who), why=why)
-    print(f"source {source_id}: in force again by change {change.number}; it awaits a check")
+    print_lines([reinstated_line(source_id, change)])
