@@ -23,6 +23,7 @@ LAYERS = (
     "contract",
     "files",
     "wording",
+    "checks",
     "report",
     "reference",
     "intake",

@@ -281,6 +281,13 @@ def test_a_wrong_call_is_refused_in_one_line(
     assert files(tmp_path) == there
 
 
+def test_one_row_beside_its_page_is_a_row_for_programs(said: Command, file_url: str) -> None:
+    words = ("record", "review", "coach", "brackwater", "--record", file_url)
+    ((row,), shown) = json.loads(said(*words, "--format", "json").out), said(*words).out
+    assert (row["table"], row["key"], row["awaits"]) == ("coach", "brackwater", 0)
+    assert row["locator"] in shown
+
+
 def test_a_far_change_that_was_seen_is_no_fault(said: Command, file_url: str) -> None:
     row = typed("coach", **{k: v for k, v in coach("brackwater", note="x").items() if v})
     words = ("add", *row, "--change", "--dry-run", "--record", file_url, "--as", IMRE)

@@ -47,11 +47,13 @@ def candidates_on_record(con: duckdb.DuckDBPyConnection, years: Years | None) ->
     Its name is ``<vehicle_group_id>:<year>``, and behind another colon the words that vary.
     """
     con.execute(f"CREATE TEMP TABLE version_leaf AS {sql_text(_SQL, 'version_leaf')}")
-    con.execute(_typed_sql(*(years or (0, 9999))))
+    stated = sql_text(_SQL, "stated_year")
+    con.execute(f"CREATE TEMP TABLE stated_year AS {stated}", list(years or (0, 9999)))
+    con.execute(_typed_sql())
     return Typed("the reference", ["candidate", "make", "model", "model_year", *_CLOSED])
 
 
-def _typed_sql(first: int, last: int) -> str:
+def _typed_sql() -> str:
     joins = " ".join(
         f"LEFT JOIN version_leaf AS {name} ON {name}.group_no = g.group_no"
         f" AND {name}.attribute = {literal(name)}"
@@ -61,22 +63,9 @@ def _typed_sql(first: int, last: int) -> str:
     varying = ", ".join(f"CASE WHEN {name}.leaves > 1 THEN {name}.leaf END" for name in _CLOSED)
     return f"""
         CREATE TEMP TABLE typed AS
-        WITH stated AS (
-            SELECT g.*, UNNEST(RANGE(GREATEST(g.model_year_from, {first}),
-                                     LEAST(g.model_year_to, {last}) + 1)) AS model_year
-            FROM towdb_data.group_fact AS g
-            WHERE g.group_no IN (
-                SELECT group_no FROM towdb_data.statement_fact
-                WHERE towing_method = 'four_wheels_down' AND purpose IN ('recreational', 'any')
-            )
-              -- A cell of which no leaf is left speaks of no car.
-              AND g.group_no NOT IN (
-                SELECT group_no FROM towdb_data.group_cell WHERE meaning = 'nothing'
-            )
-        ),
-        version AS (
+        WITH version AS (
             SELECT g.vehicle_group_id, g.model_year, CONCAT_WS('+', {varying}) AS varying, {words}
-            FROM stated AS g {joins}
+            FROM stated_year AS g {joins}
         )
         SELECT CAST(ROW_NUMBER() OVER (ORDER BY v.vehicle_group_id, v.model_year, v.varying)
                     AS INTEGER) AS candidate_no,

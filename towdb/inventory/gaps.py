@@ -24,7 +24,7 @@ from towdb.reference.query import attached, path_of
 from towdb.report.tables import Row, Tabled
 from towdb.screening import engine
 from towdb.screening.configure import prepare
-from towdb.screening.gaps import UNNAMED, enter_gaps, gaps_found
+from towdb.screening.gaps import enter_gaps, gaps_found
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -165,7 +165,7 @@ def gaps(
             tables = {"gaps": gaps_found(con), "sources": _sources(con, before)}
             cars, unnamed = (
                 (con.execute(sql).fetchone() or (0,))[0]
-                for sql in ("SELECT COUNT(*) FROM candidate", UNNAMED)
+                for sql in ("SELECT COUNT(*) FROM candidate", engine.relation_sql("gaps/unnamed"))
             )
             read = finish(con, typed, how, cars)[1]
     finally:

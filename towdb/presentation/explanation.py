@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from itertools import groupby
 from typing import Any
 
+from towdb.checks import Check
 from towdb.presentation.procedure import page_of, procedure_lines
-from towdb.presentation.verdicts import ANSWERS_SHOWN, QUESTIONS_SHOWN, not_shown_here
+from towdb.presentation.verdicts import ANSWERS_SHOWN, QUESTIONS_SHOWN, check_of, not_shown_here
 from towdb.wording import sentences
 
 Record = dict[str, Any]
@@ -18,7 +19,7 @@ def explanation_lines(screening: Record, units: str) -> Iterator[str]:
     for candidate in screening["candidates"]:
         yield ""
         yield f"{candidate['candidate']}: {sentences.VERDICTS[candidate['verdict']]}"
-        for check in candidate["checks"]:
+        for check in map(Check.of, candidate["checks"]):
             yield from _check_lines(check, units)
         yield from _condition_lines(candidate, units)
         yield from _question_lines(candidate["questions"], units)
@@ -44,21 +45,21 @@ def _condition_lines(candidate: Record, units: str) -> Iterator[str]:
         is_first = False
 
 
-def _procedure_pages(candidate: Record) -> list[Record]:
-    (check,) = (check for check in candidate["checks"] if check["check"] == "procedure")
-    return [c for c in check["citations"] if c["table"] == "eligibility"]
+def _procedure_pages(candidate: Record) -> list[Mapping[str, Any]]:
+    check = check_of(candidate, "procedure")
+    return [c for c in check.citations if c["table"] == "eligibility"]
 
 
-def _check_lines(check: Record, units: str) -> Iterator[str]:
-    outcome = check["outcome"].replace("_", " ")
+def _check_lines(check: Check, units: str) -> Iterator[str]:
+    outcome = check.outcome.replace("_", " ")
     figures = ""
-    if check["margin_lb"] is not None:
-        value = sentences.mass(check, "value", units, up=True)
-        limit, margin = (sentences.mass(check, name, units) for name in ("limit", "margin"))
+    if check.margin_lb is not None:
+        value = check.mass("value", units, up=True)
+        limit, margin = (check.mass(name, units) for name in ("limit", "margin"))
         spare = "over" if margin.startswith("-") else "to spare"
         figures = f": {value} of {limit}, {margin.removeprefix('-')} {spare}"
-    yield f"  {sentences.CHECKS[check['check']]}: {outcome}: {check['explanation']}{figures}"
-    for citation in check["citations"]:
+    yield f"  {sentences.CHECKS[check.check]}: {outcome}: {check.explanation}{figures}"
+    for citation in check.citations:
         quote = f': "{citation["quote"]}"' if citation["quote"] else ""
         yield f"      {page_of(citation)}{quote}"
 

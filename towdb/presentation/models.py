@@ -112,5 +112,5 @@ def _runs(years: Iterable[str]) -> str:
 def _detail(candidate: Record, units: str) -> str:
     check, margin = governing_check(candidate), to_spare(candidate, units)
     if margin:
-        return f"{margin} ({sentences.CHECKS[check['check']]})"
-    return sentences.REASONS_IN_SHORT.get(check["reason"]) or reason_in_short(candidate, units)
+        return f"{margin} ({sentences.CHECKS[check.check]})"
+    return sentences.REASONS_IN_SHORT.get(check.reason) or reason_in_short(candidate, units)

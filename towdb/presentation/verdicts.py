@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
+from towdb.checks import Check
 from towdb.wording import sentences
 from towdb.wording.procedure import asked_in_short
 
@@ -126,48 +127,48 @@ def _why(candidate: Record, units: str) -> str:
 def reason_in_short(candidate: Record, units: str) -> str:
     """Why a car is not suitable, or what is open, by the check that decides."""
     check = governing_check(candidate)
-    if check["margin_lb"] is not None:
-        return _over(candidate, check, units)
-    return sentences.reason_text(check["check"], check["reason"])
+    return check.explanation if check.margin_lb is None else _over(candidate, check, units)
 
 
-def governing_check(candidate: Record) -> Record:
+def governing_check(candidate: Record) -> Check:
     """The check that decides, or that is open."""
-    governing = candidate["governing_check"]
-    found: Record = next(c for c in candidate["checks"] if c["check"] == governing)
-    return found
+    return check_of(candidate, candidate["governing_check"])
+
+
+def check_of(candidate: Record, name: str) -> Check:
+    """One check of a candidate."""
+    return next(Check.of(check) for check in candidate["checks"] if check["check"] == name)
 
 
 def _reason(candidate: Record, units: str) -> str:
     check, text = governing_check(candidate), reason_in_short(candidate, units)
-    if check["reason"] == "weights_contradict":
+    if check.reason == "weights_contradict":
         again = (
             q["because"]
             for q in candidate["questions"]
             if q["about"] in sentences.WEIGHINGS and q["because"] not in sentences.REASONS.values()
         )
         return ": ".join([text, *list(again)[:1]])
-    if check["reason"] == "procedures_differ":
+    if check.reason == "procedures_differ":
         return f"{text}: {conditions_in_short(candidate['conditions'], units)}"
-    if check["check"] != "permission":
+    if check.check != "permission":
         return text
     pages = dict.fromkeys(
-        f"{c['title']}, {c['locator']}" for c in check["citations"] if c["table"] == "eligibility"
+        f"{c['title']}, {c['locator']}" for c in check.citations if c["table"] == "eligibility"
     )
     rest = f" and {len(pages) - PAGES_SHOWN:,} more" if len(pages) > PAGES_SHOWN else ""
     return f"{text} ({'; '.join(list(pages)[:PAGES_SHOWN])}{rest})" if pages else text
 
 
-def _over(candidate: Record, check: Record, units: str) -> str:
+def _over(candidate: Record, check: Check, units: str) -> str:
     """What is too heavy, and for what."""
-    value = sentences.mass(check, "value", units, up=True)
-    limit = sentences.mass(check, "limit", units)
+    value, limit = check.mass("value", units, up=True), check.mass("limit", units)
     at_least = "" if candidate["weight_basis"] == "as_weighed" else "at least "
-    match check["check"]:
+    match check.check:
         case "combination_rating":
             return f"car and loaded coach together {at_least}{value}; the GCWR is {limit}"
         case "coach_gross":
-            if check["reason"] == "axle_over":
+            if check.reason == "axle_over":
                 return f"an axle of the coach weighs {value}; its GAWR is {limit}"
             return f"the coach alone weighs {value}; its GVWR is {limit}"
         case "towed_gross":

@@ -12,6 +12,7 @@ from typing import Any, NamedTuple
 import duckdb
 
 from towdb.contract.model import contract
+from towdb.reference.relations import view_sql
 from towdb.wording import sentences
 
 # What documents hold of a condition, and of a row that is cited.
@@ -74,11 +75,7 @@ def records(con: duckdb.DuckDBPyConnection, query: str) -> list[dict[str, Any]]:
 
 def _limits(con: duckdb.DuckDBPyConnection) -> Iterator[_Placed]:
     quantities = tuple(contract().vocabularies["limit_quantity"].words)
-    for row in records(
-        con,
-        "SELECT l.* FROM towdb_data.towing_limit AS l"
-        " JOIN asked_statement AS a ON a.eligibility_id = l.eligibility_id",
-    ):
+    for row in records(con, view_sql("wording/limit")):
         fact = Fact(
             row["eligibility_id"],
             row["quantity"],
@@ -95,11 +92,7 @@ def _limits(con: duckdb.DuckDBPyConnection) -> Iterator[_Placed]:
 
 
 def _steps(con: duckdb.DuckDBPyConnection) -> Iterator[_Placed]:
-    for row in records(
-        con,
-        "SELECT a.eligibility_id AS of, s.* FROM asked_statement AS a"
-        " JOIN towdb_data.procedure_step AS s ON s.eligibility_id = a.steps_of",
-    ):
+    for row in records(con, view_sql("wording/step")):
         fact = Fact(
             row["of"],
             "accessory" if row["phase"] == "once" else "step",
@@ -116,13 +109,7 @@ def _steps(con: duckdb.DuckDBPyConnection) -> Iterator[_Placed]:
 
 
 def _fuses(con: duckdb.DuckDBPyConnection) -> Iterator[_Placed]:
-    for row in records(
-        con,
-        "SELECT a.eligibility_id AS of, s.phase, s.step_no, s.printed_no, f.*"
-        " FROM asked_statement AS a"
-        " JOIN towdb_data.procedure_step AS s ON s.eligibility_id = a.steps_of"
-        " JOIN towdb_data.fuse_pull AS f ON f.procedure_step_id = s.procedure_step_id",
-    ):
+    for row in records(con, view_sql("wording/fuse")):
         fact = Fact(
             row["of"],
             "fuse",

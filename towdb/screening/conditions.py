@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from decimal import Decimal
 from itertools import groupby
 from typing import Any
@@ -11,53 +11,44 @@ import duckdb
 
 from towdb.duck.bulk import insert
 from towdb.reference.conditions import FACT_KINDS, Fact, records, statement_facts
+from towdb.screening import engine
 from towdb.wording import sentences
 from towdb.wording.groups import group_text, told_apart
+
+_BRAKE_KINDS = {
+    "coach_no": "INTEGER",
+    "text": "VARCHAR",
+    "value": "DECIMAL(15,6)",
+    "unit": "VARCHAR",
+    "also_value": "DECIMAL(15,6)",
+    "also_unit": "VARCHAR",
+    "table_name": "VARCHAR",
+    "row_key": "VARCHAR",
+}
+_DEPENDS_KINDS = {"configuration_no": "BIGINT", "statement_no": "INTEGER", "depends_on": "VARCHAR"}
 
 
 def word_facts(con: duckdb.DuckDBPyConnection) -> None:
     """Create ``fact_text`` and ``brake_text``: conditions in words, in printed order."""
-    columns = zip(Fact._fields, FACT_KINDS, strict=True)
-    con.execute(f"CREATE TEMP TABLE fact_text ({', '.join(map(' '.join, columns))})")
-    con.execute(
-        "CREATE TEMP TABLE brake_text (coach_no INTEGER, text VARCHAR, value DECIMAL(15,6),"
-        " unit VARCHAR, also_value DECIMAL(15,6), also_unit VARCHAR, table_name VARCHAR,"
-        " row_key VARCHAR)"
-    )
-    con.execute(
-        "CREATE TEMP TABLE asked_statement AS SELECT DISTINCT e.eligibility_id,"
-        " COALESCE(e.same_steps_as, e.eligibility_id) AS steps_of FROM considered AS s"
-        " JOIN towdb_data.statement_fact AS f ON f.statement_no = s.statement_no"
-        " JOIN towdb_data.eligibility AS e ON e.eligibility_id = f.eligibility_id"
-    )
-    insert(con, "fact_text", FACT_KINDS, statement_facts(con))
-    kinds = ["INTEGER", "VARCHAR", *["DECIMAL(15,6)", "VARCHAR"] * 2, "VARCHAR", "VARCHAR"]
-    insert(con, "brake_text", kinds, _brakes(con))
+    engine.create(con, "wording", ["asked_statement"])
+    _enter(con, "fact_text", dict(zip(Fact._fields, FACT_KINDS, strict=True)), statement_facts(con))
+    _enter(con, "brake_text", _BRAKE_KINDS, _brakes(con))
 
 
 def word_differences(con: duckdb.DuckDBPyConnection) -> None:
     """Create ``depends_text``: where procedures differ, which cars each is for."""
-    con.execute(
-        "CREATE TEMP TABLE depends_text (configuration_no BIGINT, statement_no INTEGER,"
-        " depends_on VARCHAR)"
-    )
-    insert(con, "depends_text", ["BIGINT", "INTEGER", "VARCHAR"], list(_depends(con)))
+    _enter(con, "depends_text", _DEPENDS_KINDS, list(_depends(con)))
+
+
+def _enter(
+    con: duckdb.DuckDBPyConnection, name: str, kinds: Mapping[str, str], rows: Sequence[Any]
+) -> None:
+    con.execute(f"CREATE TEMP TABLE {name} ({', '.join(map(' '.join, kinds.items()))})")
+    insert(con, name, list(kinds.values()), rows)
 
 
 def _depends(con: duckdb.DuckDBPyConnection) -> Iterator[tuple[int, int, str]]:
-    rows = records(
-        con,
-        "SELECT c.configuration_no, c.statement_no, s.title, e.locator,"
-        " e.eligibility_id, g.* EXCLUDE (locator)"
-        " FROM considered AS c"
-        " JOIN procedure_check AS p ON p.configuration_no = c.configuration_no"
-        " AND p.reason IN ('procedures_differ', 'chosen_not_sure')"
-        " JOIN towdb_data.statement_fact AS f ON f.statement_no = c.statement_no"
-        " JOIN towdb_data.eligibility AS e ON e.eligibility_id = f.eligibility_id"
-        " JOIN towdb_data.source AS s ON s.source_id = e.source_id"
-        " JOIN towdb_data.vehicle_group AS g ON g.vehicle_group_id = e.vehicle_group_id"
-        " ORDER BY c.configuration_no, c.statement_no",
-    )
+    rows = records(con, engine.relation_sql("wording/differing_statement"))
     for number, of_one in groupby(rows, key=lambda row: row["configuration_no"]):
         statements = list(of_one)
         cells = told_apart(statements)
@@ -71,12 +62,7 @@ def _depends(con: duckdb.DuckDBPyConnection) -> Iterator[tuple[int, int, str]]:
 
 
 def _brakes(con: duckdb.DuckDBPyConnection) -> list[tuple[Any, ...]]:
-    found = records(
-        con,
-        "SELECT coach_no, low_kg, key, property FROM coach_figure"
-        " WHERE property = 'unbraked_towed_max' AND low_kg IS NOT NULL"
-        " QUALIFY row_number() OVER (PARTITION BY coach_no ORDER BY low_kg, key) = 1",
-    )
+    found = records(con, engine.relation_sql("wording/unbraked_limit"))
     return [
         (
             row["coach_no"],

@@ -6,6 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, Any
 
+from towdb.checks import Check
 from towdb.errors import nearest
 from towdb.reference.conditions import CITED, CONDITION
 from towdb.version import __version__
@@ -114,7 +115,7 @@ class _Candidates:
                 "margin_lb", "towed_weight_kg", "margin_kg")  # fmt: skip
         return {
             **{key: verdict[key] for key in kept},
-            "checks": [self.check(at, check) for check in self.checks[at]],
+            "checks": [self.check(at, check).document() for check in self.checks[at]],
             "conditions": [self.condition(at, condition) for condition in self.conditions[at]],
             "questions": self.questions[at],
             "remarks": [self.remark(r) for r in remarks if r["kind"] in sentences.REMARKS],
@@ -123,18 +124,13 @@ class _Candidates:
             ],
         }
 
-    def check(self, at: tuple[str, str], check: Record) -> Record:
-        kept = ("check", "outcome", "reason", "value_lb", "limit_lb", "margin_lb",
-                "value_kg", "limit_kg", "margin_kg")  # fmt: skip
-        return {
-            **{key: check[key] for key in kept},
-            "explanation": sentences.reason_text(check["check"], check["reason"]),
-            "citations": [
-                {key: c[key] for key in CITED}
-                for c in self.citations[at]
-                if c["check"] == check["check"]
-            ],
-        }
+    def check(self, at: tuple[str, str], check: Record) -> Check:
+        cited = [
+            {key: c[key] for key in CITED}
+            for c in self.citations[at]
+            if c["check"] == check["check"]
+        ]
+        return Check.of(check, cited)
 
     def condition(self, at: tuple[str, str], condition: Record) -> Record:
         return {

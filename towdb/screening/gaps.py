@@ -11,11 +11,6 @@ from towdb.intake.grouping import enter_labels
 from towdb.screening import engine
 
 CONFIGURED_BY = ("make", "model", "model_year")
-# How many cars have no make or no model: what the reference lacks for them cannot be told.
-UNNAMED = (
-    "SELECT COUNT(*) FROM candidate AS c JOIN configuration AS k"
-    " ON k.configuration_no = c.configuration_no WHERE k.is_named = 0"
-)
 
 
 def enter_gaps(con: duckdb.DuckDBPyConnection, typed: Typed, assumed: dict[str, str]) -> None:

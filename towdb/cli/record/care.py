@@ -21,7 +21,7 @@ def conflicts(url: str | None, as_of: str | None, format: str | None, output: Pa
     \b
     Example: towdb record conflicts --record shop.sqlite
     """
-    from towdb.presentation.record.care import conflicts_answer
+    from towdb.presentation.record.conflicts import conflicts_answer
     from towdb.record.conflicts import conflicts as run
     from towdb.report.output import choose_format
     from towdb.report.writing import write_answer
@@ -64,7 +64,7 @@ def withdraw(
     """
     import tempfile
 
-    from towdb.presentation.record.care import withdrawn_lines
+    from towdb.presentation.record.withdraw import withdrawn_lines
     from towdb.record.care import withdraw as run
 
     if (shortlist is None) != (not coach):
@@ -87,7 +87,7 @@ def carry_forward(make: str, model: str, year: int, output: Path, url: str | Non
     \b
     Example: towdb record carry-forward Quillon Pika 2021 -o pika-2022.xlsx --record shop.sqlite
     """
-    from towdb.presentation.record.care import drafted_lines
+    from towdb.presentation.record.drafts import drafted_lines
     from towdb.record.care import carry_forward as run
 
     with opened(url) as record:
@@ -108,7 +108,7 @@ def history(
     \b
     Example: towdb record history eligibility quillon-pika-2021-manual --record shop.sqlite
     """
-    from towdb.presentation.record.care import changes_answer, history_answer
+    from towdb.presentation.record.history import changes_answer, history_answer
     from towdb.record.care import versions
     from towdb.report.output import choose_format
     from towdb.report.writing import write_answer

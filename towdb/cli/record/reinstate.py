@@ -19,7 +19,7 @@ def reinstate(source_id: str, why: str, url: str | None, who: str | None) -> Non
     \b
     Example: towdb record reinstate w-1 --why "withdrawn by mistake" --record shop.sqlite --as Imre
     """
-    from towdb.presentation.record.care import reinstated_line
+    from towdb.presentation.record.withdraw import reinstated_line
     from towdb.record.reinstate import reinstate as run
 
     with opened(url) as record:
