@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
@@ -71,9 +72,8 @@ def find_coaches(
     if not each:
         raise UsageError("name a coach: a TOML file, or the id of a coach of the reference")
     coaches = tuple(_find(one, on_record) for one in each)
-    names = [coach.coach for coach in coaches]
-    for name in names:
-        if names.count(name) > 1:
+    for name, count in Counter(coach.coach for coach in coaches).items():
+        if count > 1:
             raise UsageError(f"two coaches are called {name}; rename one of the files")
     return coaches
 

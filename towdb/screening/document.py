@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
+from functools import cache
+from operator import itemgetter
 from typing import TYPE_CHECKING, Any
 
 from towdb.checks import Check
@@ -17,12 +19,13 @@ if TYPE_CHECKING:
 
 Record = dict[str, Any]
 _ANSWER = ("bound", "figure_lb", "figure_kg", "verdict", "then_ask")
+_PAIR = ("candidate", "coach")
 _FIND_OUT = ("about", "where", "cars", "settled", "made_suitable")
 
 
 def document(session: Session) -> Record:
     """All of a screening as one document, in the order in which candidates and coaches came."""
-    candidates = _Candidates(session)
+    coaches, candidates = _Coaches(session), _Candidates(session)
     return {
         "towdb_version": __version__,
         "on": session.on.isoformat(),
@@ -36,55 +39,55 @@ def document(session: Session) -> Record:
         "read": None if session.read is None else session.read.record(),
         "screenings": [
             {
-                "coach": _coach(session, coach),
+                "coach": coaches.coach(coach),
                 "candidates": list(candidates.behind(coach["coach"])),
-                "to_find_out": [
-                    {key: row[key] for key in _FIND_OUT}
-                    for row in candidates.to_find_out
-                    if row["coach"] == coach["coach"]
-                ],
+                "to_find_out": coaches.to_find_out(coach["coach"]),
             }
             for coach in session.records("capacity")
         ],
     }
 
 
-def _coach(session: Session, coach: Record) -> Record:
-    figures = [
-        {
-            "property": figure["property"],
-            "value_lb": figure["value_lb"],
-            **({"word": "none_stated"} if figure["none_stated"] else {}),
-            "read_from": figure["read_from"],
-            "checked": figure["checked"],
+class _Coaches:
+    """The parts of every coach, by its short name: each output is read once for all of them."""
+
+    def __init__(self, session: Session) -> None:
+        self.figures = _grouped(session.records("figures"), "coach")
+        self.unused = _grouped(session.records("unused_figure"), "coach")
+        self.lacks = _grouped(session.records("coach_lacks"), "coach")
+        self.open = _grouped(session.records("to_find_out"), "coach")
+
+    def coach(self, coach: Record) -> Record:
+        name = coach["coach"]
+        named = ("coach", "name", "capacity_lb", "capacity_at_most_lb", "governing_check",
+                 "capacity_kg", "capacity_at_most_kg", "too_heavy", "too_heavy_by_lb",
+                 "too_heavy_by_kg")  # fmt: skip
+        return {
+            **{key: coach[key] for key in named},
+            "figures": [_figure(figure) for figure in self.figures[name]],
+            "figures_not_used": [row["property"] for row in self.unused[name]],
+            "lacks": [
+                {"about": row["about"], "where": sentences.WHERE[row["about"]]}
+                for row in self.lacks[name]
+            ],
+            "cautions": [
+                text.format(name=coach["name"])
+                for kind, text in sentences.COACH_CAUTIONS.items()
+                if coach[kind]
+            ],
         }
-        for figure in session.records("figures")
-        if figure["coach"] == coach["coach"]
-    ]
-    unused = [
-        row["property"]
-        for row in session.records("unused_figure")
-        if row["coach"] == coach["coach"]
-    ]
-    cautions = [
-        text.format(name=coach["name"])
-        for kind, text in sentences.COACH_CAUTIONS.items()
-        if coach[kind]
-    ]
-    lacks = [
-        {"about": row["about"], "where": sentences.WHERE[row["about"]]}
-        for row in session.records("coach_lacks")
-        if row["coach"] == coach["coach"]
-    ]
-    named = ("coach", "name", "capacity_lb", "capacity_at_most_lb", "governing_check",
-             "capacity_kg", "capacity_at_most_kg", "too_heavy", "too_heavy_by_lb",
-             "too_heavy_by_kg")  # fmt: skip
+
+    def to_find_out(self, coach: str) -> list[Record]:
+        return [{key: row[key] for key in _FIND_OUT} for row in self.open[coach]]
+
+
+def _figure(figure: Record) -> Record:
     return {
-        **{key: coach[key] for key in named},
-        "figures": figures,
-        "figures_not_used": unused,
-        "lacks": lacks,
-        "cautions": cautions,
+        "property": figure["property"],
+        "value_lb": figure["value_lb"],
+        **({"word": "none_stated"} if figure["none_stated"] else {}),
+        "read_from": figure["read_from"],
+        "checked": figure["checked"],
     }
 
 
@@ -92,21 +95,19 @@ class _Candidates:
     """The parts of every candidate, by name and coach."""
 
     def __init__(self, session: Session) -> None:
-        self.verdicts = session.records("verdict")
-        self.checks = _grouped(session.records("check_outcome"))
-        self.conditions = _grouped(session.records("condition"))
-        self.citations = _grouped(session.records("citation"))
-        self.remarks = defaultdict(list)
-        for record in session.records("remark"):
-            self.remarks[record["candidate"]].append(record)
+        self.verdicts = _grouped(session.records("verdict"), "coach")
+        self.checks = _grouped(session.records("check_outcome"), *_PAIR)
+        self.conditions = _grouped(session.records("condition"), *_PAIR)
+        self.citations = _grouped(session.records("citation"), *_PAIR)
+        self.remarks = _grouped(session.records("remark"), "candidate")
         self.questions = _asked(session.records("question"))
-        self.to_find_out = session.records("to_find_out")
-        self.options = _known_options(session)
+        # A remark is worded again behind every coach.
+        options = [option["option"] for option in session.records("options")]
+        self.near = cache(lambda typed: nearest(typed, options))
 
     def behind(self, coach: str) -> Iterator[Record]:
-        for verdict in self.verdicts:
-            if verdict["coach"] == coach:
-                yield self.candidate(verdict)
+        for verdict in self.verdicts[coach]:
+            yield self.candidate(verdict)
 
     def candidate(self, verdict: Record) -> Record:
         at = (verdict["candidate"], verdict["coach"])
@@ -154,7 +155,7 @@ class _Candidates:
             said = sentences.WITHIN_LIMITS.format(said=said)
         close = f"; did you mean {record['said']}?" if record["said"] else ""
         if record["kind"] == "misspelt_option":
-            near = nearest(said, self.options)
+            near = self.near(said)
             close = f"; did you mean {near}?" if near else ""
         text = sentences.REMARKS[record["kind"]].format(
             row_key=record["key"], said=said, close=close
@@ -176,12 +177,9 @@ def _asked(rows: Iterable[Record]) -> defaultdict[tuple[str, str], list[Record]]
     return asked
 
 
-def _grouped(records: Iterable[Record]) -> defaultdict[tuple[str, str], list[Record]]:
-    grouped = defaultdict(list)
+def _grouped(records: Iterable[Record], *names: str) -> defaultdict[Any, list[Record]]:
+    """The records by one column, or by several as a tuple."""
+    key, grouped = itemgetter(*names), defaultdict(list)
     for record in records:
-        grouped[record["candidate"], record["coach"]].append(record)
+        grouped[key(record)].append(record)
     return grouped
-
-
-def _known_options(session: Session) -> list[str]:
-    return [option["option"] for option in session.records("options")]
