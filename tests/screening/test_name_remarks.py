@@ -12,6 +12,7 @@ import pytest
 import towdb
 from tests.conftest import DEMO
 from tests.helpers.command import Command, unwrapped
+from towdb.screening import name_remarks
 
 ON = "2026-01-31"
 COACH = DEMO / "coach.toml"
@@ -23,6 +24,7 @@ TRIMMED = {
     "mark": "wicket-sport",
     "two blanks": " Wicket  (Sport)",
 }
+NAMES = ("unknown_make", "unknown_model", "unknown_make_among_many", "unknown_model_among_many")
 OTHERS = {"another word": "Wicketta", "nothing behind": "Wicket -", "within": "New Wicket"}
 
 
@@ -38,7 +40,7 @@ def car(**cells: str | None) -> dict[str, Any]:
 def remarks(cars: list[dict[str, Any]], release: Path) -> set[tuple[str, str, str | None]]:
     frame = pd.DataFrame(cars)
     with towdb.screen(frame, coach=COACH, reference=release, on=ON) as screening:
-        kinds = ("model_and_more", "unknown_model", "vin_of_another_year", "vin_without_year")
+        kinds = {*NAMES, "model_and_more", "vin_of_another_year", "vin_without_year"}
         return {
             (row["candidate"], row["kind"], row["said"])
             for row in screening.records("remark")
@@ -68,6 +70,84 @@ def test_another_model_is_not_told_as_a_model_and_more(demo_release: Path, model
 def test_a_model_of_another_make_begins_nothing(demo_release: Path) -> None:
     ((_, kind, _),) = remarks([car(make="Quillon", model="Wicket Sport")], demo_release)
     assert kind == "unknown_model"
+
+
+# In the order of cars; a name twice, a make of two models, and one that is told without comparing.
+UNKNOWN = [
+    car(candidate="a", model="Wickett"),
+    car(candidate="b", model="Wicket Sport"),
+    car(candidate="c", make="Quilon", model="Pika"),
+    car(candidate="d", make="Quilon", model="Other"),
+    car(candidate="e", model="Wickett"),
+    car(candidate="f", make=None),
+    car(candidate="g", model="Zzz"),
+    car(candidate="h", model="Wickit"),
+]
+COMPARED = {
+    "a": ("unknown_model", "Wicket"),
+    "b": ("model_and_more", "Wicket"),
+    "c": ("unknown_make", "Quillon"),
+    "d": ("unknown_make", "Quillon"),
+    "e": ("unknown_model", "Wicket"),
+    "g": ("unknown_model", None),
+    "h": ("unknown_model", "Wicket"),
+}
+
+
+@pytest.mark.parametrize(
+    ("most", "left"), [(5, ""), (4, ""), (3, "h"), (2, "gh"), (1, "cdgh"), (0, "acdegh")]
+)
+def test_of_many_names_the_first_are_compared(
+    demo_release: Path, monkeypatch: pytest.MonkeyPatch, most: int, left: str
+) -> None:
+    monkeypatch.setattr(name_remarks, "COMPARED_UP_TO", most)
+    wanted = {
+        (name, f"{kind}_among_many", None) if name in left else (name, kind, near)
+        for name, (kind, near) in COMPARED.items()
+    }
+    assert remarks(UNKNOWN, demo_release) == wanted
+
+
+def test_which_names_are_the_first_follows_from_the_order_of_the_cars(
+    demo_release: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(name_remarks, "COMPARED_UP_TO", 1)
+    for first in ("a", "c", "g", "h"):
+        cars = sorted(UNKNOWN, key=lambda row: row["candidate"] != first)
+        found = {name: kind for name, kind, _ in remarks(cars, demo_release)}
+        compared = {name for name in found if not found[name].endswith("_among_many")}
+        same = {"a": {"a", "e"}, "c": {"c", "d"}}.get(first, {first})
+        assert compared == same | {"b"}
+
+
+def test_a_name_that_was_not_compared_is_told_as_such(
+    demo_release: Path, type_in: Command, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(name_remarks, "COMPARED_UP_TO", 0)
+    shortlist = tmp_path / "cars.csv"
+    pd.DataFrame([UNKNOWN[0], UNKNOWN[2]]).to_csv(shortlist, index=False)
+    call = ("screen", shortlist, "--coach", COACH, "--reference", demo_release, "--on", ON)
+    text = unwrapped(type_in(*call).out)
+    assert "that no similar make was looked for" in text
+    assert "that no similar model was looked for" in text
+    assert "did you mean" not in text
+
+
+def test_names_are_compared_only_where_remarks_are_asked_for(
+    demo_release: Path, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    compared: list[str] = []
+    monkeypatch.setattr(name_remarks, "nearest", lambda name, known: compared.append(name))
+    cars = pd.DataFrame(UNKNOWN)
+    with towdb.screen(cars, coach=COACH, reference=demo_release, on=ON) as screening:
+        for output in ("verdict", "capacity", "question", "to_find_out"):
+            screening.records(output)
+        screening.write(tmp_path / "verdicts.csv")
+        screening.summary()
+        screening.sql("select count(*) from verdict")
+        assert compared == []
+        screening.sql("select count(*) from remark")
+    assert compared == ["Wickett", "Quilon", "Zzz", "Wickit"]
 
 
 def test_the_screen_says_what_to_type(demo_release: Path, type_in: Command, tmp_path: Path) -> None:

@@ -556,6 +556,8 @@ EXPECTED: dict[str, Callable[[Own], Iterator[Told]]] = {
 }
 OF_A_COACH = ("capacity", "figures")
 NEAREST = ("unknown_make", "unknown_model")
+# No drawn world has so many names.
+AMONG_MANY = {"unknown_make_among_many", "unknown_model_among_many"}
 
 
 def screenings(
@@ -640,7 +642,7 @@ def test_drawn_worlds_reach_every_kind(scenes: Scenes) -> None:
             kinds.update(f"{output} {row[column]}" for row in expected(output, own))
     seen = {kind for kind, number in kinds.items() if number >= OFTEN}
     assert seen >= {
-        *(f"remark {kind}" for kind in (*sentences.REMARKS, *sentences.CAUTIONS)),
+        *(f"remark {kind}" for kind in {*sentences.REMARKS, *sentences.CAUTIONS} - AMONG_MANY),
         *(f"condition {kind}" for kind in ("speed", "step", "fuse", "accessory", "brakes")),
         *(f"citation {check}" for check in CHECKS),
     }

@@ -29,6 +29,7 @@ from towdb.inventory.vin import judge_vins
 from towdb.reference.opening import release_read
 from towdb.reference.query import attached, path_of
 from towdb.screening.configure import enter_makes_and_models
+from towdb.screening.name_remarks import enter_begun_models
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -292,6 +293,7 @@ def _judged(
         step("models on record")
         with release_read(release):
             enter_makes_and_models(reading)
+            enter_begun_models(con)
         found.append(sql("model_and_more"))
     all_found = " UNION ALL ".join(found)
     kept = left = None

@@ -62,7 +62,7 @@ def prepare(
 
 
 def enter_makes_and_models(reading: Reading) -> None:
-    """Create ``read_make_model``, ``begun_model`` and ``candidate_make``; no verdict needs more."""
+    """Create ``read_make_model``: the makes and models as typed, with their number on record."""
     _Preparation(reading).makes_and_models()
 
 
@@ -98,16 +98,6 @@ class _Preparation:
                         number = known.get((fold(make), fold(model)), 0)
                         rows.append([raw_make, raw_model, make, model, number])
                 self.reading.enter("read_make_model", kinds, rows)
-        create(self.con, "configure", ["begun_model"])
-        self.con.execute(
-            "CREATE TEMP TABLE candidate_make (candidate_no INTEGER, make VARCHAR, model VARCHAR)"
-        )
-        if self.reading.has("make") and self.reading.has("model"):
-            self.con.execute(
-                "INSERT INTO candidate_make SELECT t.candidate_no, m.make, m.model FROM typed AS t"
-                " JOIN read_make_model AS m ON m.raw_make = t.make AND m.raw_model = t.model"
-                " WHERE m.make_model_no = 0"
-            )
 
     # ------------------------------------------------------------ codes
 

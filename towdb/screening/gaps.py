@@ -9,15 +9,17 @@ import duckdb
 from towdb.intake.candidates import Typed
 from towdb.intake.grouping import enter_labels
 from towdb.screening import engine
+from towdb.screening.name_remarks import enter_begun_models
 
 CONFIGURED_BY = ("make", "model", "model_year")
 
 
 def enter_gaps(con: duckdb.DuckDBPyConnection, typed: Typed, assumed: dict[str, str]) -> None:
-    """Create ``gap_pile`` and ``lacking``; ``gap.sql`` and ``old_source.sql`` ask them.
+    """Create ``gap_pile``, ``lacking`` and ``begun_model`` for ``gap.sql`` and ``old_source.sql``.
 
     The relations that need no coach are there, and ``towed``.
     """
+    enter_begun_models(con)
     enter_labels(con, typed, CONFIGURED_BY, assumed)
     for name in ("gap_pile", "lacking"):
         con.execute(f"DROP TABLE IF EXISTS {name}")

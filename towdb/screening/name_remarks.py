@@ -4,44 +4,62 @@ from __future__ import annotations
 
 import duckdb
 
-from towdb.contract.grammar import fold
+from towdb.duck.bulk import insert
 from towdb.errors import nearest
 from towdb.intake.candidates import Typed
+from towdb.intake.one_file import told
 from towdb.screening.engine import create, relation_sql
 
+# Each is compared with every make on record, or with every model of its make: a thousand take some
+# tenths of a second, all names of a large inventory would take minutes.
+COMPARED_UP_TO = 1_000
 
-def note_unknown_names(con: duckdb.DuckDBPyConnection) -> None:
-    """Create ``unknown_name``: cars whose make or model is not on record, with the nearest.
 
-    ``begun_model`` is there: a model that begins with one on record is told with that one.
-    """
+def enter_begun_models(con: duckdb.DuckDBPyConnection) -> None:
+    """Create ``begun_model``, if it is not there: models that begin with one on record."""
     con.execute(
-        "CREATE TEMP TABLE unknown_name (make VARCHAR, model VARCHAR, kind VARCHAR, near VARCHAR)"
+        f"CREATE TEMP TABLE IF NOT EXISTS begun_model AS {relation_sql('configure/begun_model')}"
     )
+
+
+def note_unknown_names(con: duckdb.DuckDBPyConnection, typed: Typed) -> None:
+    """Create ``candidate_make`` and ``unknown_name``: makes and models that are not on record.
+
+    A model that begins with one on record has that one beside it. For the first `COMPARED_UP_TO` of
+    all other names, in the order of the cars, the nearest name on record is looked for; the rest
+    has kinds of its own, ``unknown_make_among_many`` and ``unknown_model_among_many``.
+    """
+    _enter_candidate_makes(con, typed)
+    enter_begun_models(con)
+    create(con, "configure", ["unmatched_name"])
     makes: dict[str, list[str]] = {}
     for make, model in con.execute(
         "SELECT DISTINCT make, model FROM towdb_data.vehicle_group ORDER BY 1, 2"
     ).fetchall():
         makes.setdefault(make, []).append(model)
-    by_fold = {fold(make): make for make in makes}
-    found = []
-    for make, model, begun in con.execute(
-        "SELECT DISTINCT m.make, m.model, b.on_record FROM read_make_model AS m LEFT JOIN"
-        " begun_model AS b ON b.make = m.make AND b.model = m.model WHERE m.make_model_no = 0"
-    ).fetchall():
-        known = by_fold.get(fold(make))
-        if begun is not None:
-            found.append((make, model, "model_and_more", begun))
-        elif known is None:
-            found.append((make, model, "unknown_make", nearest(make, makes)))
-        else:
-            found.append((make, model, "unknown_model", nearest(model, makes[known])))
-    if found:
-        con.execute(
-            "INSERT INTO unknown_name SELECT unnest($1::VARCHAR[]), unnest($2::VARCHAR[]),"
-            " unnest($3::VARCHAR[]), unnest($4::VARCHAR[])",
-            [list(column) for column in zip(*found, strict=True)],
-        )
+    names = con.execute(
+        "SELECT known_make, to_compare FROM unmatched_name WHERE to_compare IS NOT NULL"
+        f" GROUP BY ALL ORDER BY MIN(first_no) LIMIT {COMPARED_UP_TO:d}"
+    ).fetchall()
+    con.execute("CREATE TEMP TABLE compared_name (known_make VARCHAR, name VARCHAR, near VARCHAR)")
+    compared = [
+        (known, name, nearest(name, makes[known] if known else makes)) for known, name in names
+    ]
+    insert(con, "compared_name", ("VARCHAR",) * 3, compared)
+    create(con, "configure", ["unknown_name"])
+
+
+def _enter_candidate_makes(con: duckdb.DuckDBPyConnection, typed: Typed) -> None:
+    con.execute(
+        "CREATE TEMP TABLE candidate_make (candidate_no INTEGER, make VARCHAR, model VARCHAR)"
+    )
+    if {"make", "model"} <= set(typed.columns):
+        with told(typed.name):
+            con.execute(
+                "INSERT INTO candidate_make SELECT t.candidate_no, m.make, m.model FROM typed AS t"
+                " JOIN read_make_model AS m ON m.raw_make = t.make AND m.raw_model = t.model"
+                " WHERE m.make_model_no = 0"
+            )
 
 
 def note_vins(con: duckdb.DuckDBPyConnection, typed: Typed) -> None:

@@ -25,7 +25,6 @@ from towdb.reference.query import Reference, attached, path_of
 from towdb.screening import engine
 from towdb.screening.carried import carried_columns
 from towdb.screening.configure import prepare
-from towdb.screening.name_remarks import note_unknown_names
 from towdb.screening.screening import Screening
 
 # For reading only: to 0.1 lb, to the safe side, after a tolerance of 1e-6 lb, so that an exact
@@ -155,7 +154,6 @@ def _screened(
             engine.enter_asked(con, date, rules.weigh_by)
             enter_coaches(con, coaches)
             engine.run(con)
-            note_unknown_names(con)
             ((cars,),) = con.execute("SELECT COUNT(*) FROM candidate").fetchall()
             read = finish(con, typed, how, cars)
     except BaseException:

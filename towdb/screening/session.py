@@ -25,7 +25,7 @@ from towdb.reference.opening import Stamp, release_read
 from towdb.screening import engine
 from towdb.screening.carried import carried_columns, verdicts_with
 from towdb.screening.conditions import word_differences, word_facts
-from towdb.screening.name_remarks import note_vins
+from towdb.screening.name_remarks import note_unknown_names, note_vins
 from towdb.screening.questions import EACH_UP_TO, enter_questions
 
 if TYPE_CHECKING:
@@ -215,6 +215,7 @@ class Session:
                 engine.check(self.con)
                 word_differences(self.con)
                 word_facts(self.con)
+                note_unknown_names(self.con, self.typed_rows)
                 note_vins(self.con, self.typed_rows)
                 engine.explain(self.con)
             self._is_explained = True

@@ -153,6 +153,10 @@ REMARKS = {
     " car",
     "unknown_make": "No such make on record{close}",
     "unknown_model": "No such model of this make on record{close}",
+    "unknown_make_among_many": "No such make on record; so many names of these cars are not on"
+    " record that no similar make was looked for",
+    "unknown_model_among_many": "No such model of this make on record; so many names of these cars"
+    " are not on record that no similar model was looked for",
 }
 PERMISSIONS = {
     "permitted": "permitted",
