@@ -24,7 +24,9 @@ from tests.helpers.folders import read_table
 from tests.helpers.worlds import Row
 from towdb.cli import _status, app
 from towdb.report.caution import CAUTION, INVENTED
+from towdb.screening.document import document
 from towdb.screening.engine import relation_sql
+from towdb.screening.session import Session
 from towdb.wording.procedure import asked_in_short
 from towdb.wording.sentences import told_words
 
@@ -495,6 +497,35 @@ def test_two_coaches_at_once(run: Run) -> None:
     assert [row["coach"] for row in rows] == ["coach"] * 12 + ["saltmarsh-31"] * 12
     out = words(run("--coach", "saltmarsh-31"))
     assert out.index("Marram 33") < out.index("Saltmarsh 31")
+
+
+def test_a_document_reads_no_output_again_for_another_coach(
+    demo_release: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    figures = COACH.read_text("utf-8")
+    coaches = [tmp_path / f"coach-{number}.toml" for number in range(4)]
+    for number, coach in enumerate(coaches):
+        coach.write_text(figures.replace('"5000 lb"', f'"{5000 - number} lb"'), "utf-8")
+    read: list[str] = []
+    rows = Session.rows
+
+    def counted(session: Session, output: str) -> tuple[list[str], list[tuple[Any, ...]]]:
+        read.append(output)
+        return rows(session, output)
+
+    monkeypatch.setattr(Session, "rows", counted)
+    documents = []
+    for several in (coaches[:1], coaches):
+        with towdb.screen(SHORTLIST, coach=several, reference=demo_release, on=ON) as done:
+            documents.append(document(done))
+        assert sorted(read) == sorted(set(read))
+        read.clear()
+    alone, together = (made["screenings"] for made in documents)
+    assert [one["coach"]["coach"] for one in together] == [coach.stem for coach in coaches]
+    assert together[0] == alone[0]
+    for number, one in enumerate(together):
+        figures_lb = {f["property"]: f["value_lb"] for f in one["coach"]["figures"]}
+        assert figures_lb["hitch_receiver"] == 5000 - number
 
 
 def test_a_coach_of_the_reference(run: Run) -> None:
