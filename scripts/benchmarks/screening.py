@@ -21,6 +21,8 @@ loaded_weight = "20500 lb"
 """
 # Of more cars pandas would need more memory than most machines have.
 IN_PANDAS_UP_TO = 1_000_000
+FEW_COACHES, MANY_COACHES = 20, 200
+NAMES = 200_000
 
 
 def measure(rows: int, demo: Path) -> list[Result]:
@@ -39,7 +41,8 @@ def measure(rows: int, demo: Path) -> list[Result]:
         synthetic_inventory(inventory, rows, groups)
         coach = folder / "coach.toml"
         coach.write_text(COACH, "utf-8")
-        return results + _measure_inventory(folder, rows, release, inventory, coach)
+        results += _measure_inventory(folder, rows, release, inventory, coach)
+        return results + _measure_coaches(folder, demo) + _measure_names(folder, release, coach)
 
 
 def _measure_demo(folder: Path, demo: Path) -> list[Result]:
@@ -112,10 +115,50 @@ def _measure_inventory(
     return results
 
 
+def _measure_coaches(folder: Path, demo: Path) -> list[Result]:
+    """The JSON of the demo shortlist behind many coaches: what each costs, of many and few."""
+    figures = (demo / "coach.toml").read_text("utf-8")
+    named: list[str] = []
+    for number in range(MANY_COACHES):
+        coach = folder / f"coach-{number}.toml"
+        coach.write_text(figures, "utf-8")
+        named += ["--coach", str(coach)]
+    call = ("-m", "towdb", "screen", str(demo / "shortlist.csv"), "--format", "json",
+            "--reference", str(folder / "demo.duckdb"))  # fmt: skip
+    one, few, many = (
+        seconds(process(*call, *named[: 2 * count]), 3) for count in (1, FEW_COACHES, MANY_COACHES)
+    )
+    each_of_few, each_of_many = (few - one) / (FEW_COACHES - 1), (many - one) / (MANY_COACHES - 1)
+    what = f"JSON of the demo shortlist, a coach of {MANY_COACHES} against a coach of {FEW_COACHES}"
+    figure = f"{each_of_many / each_of_few:.2f} × ({each_of_many * 1000:.0f} ms)"
+    return [(what, figure, "1.2 ×")]
+
+
+def _measure_names(folder: Path, release: Path, coach: Path) -> list[Result]:
+    """The remarks of cars of which each has a model of its own that is not on record."""
+    taken = []
+    for model in ("'Modle'", "'Modle ' || n"):
+        cars = folder / "names.parquet"
+        with duckdb.connect() as con:
+            con.execute(
+                f"COPY (SELECT 'Bench 0' AS make, {model} AS model FROM range({NAMES}) AS r(n))"
+                f" TO '{cars}' (FORMAT parquet)"
+            )
+        taken.append(seconds(process("-c", REMARKED, str(cars), str(coach), str(release)), 3))
+    none, all_of_them = taken
+    what = f"remarks of {NAMES:,} cars, each of an unknown model of its own, against one for all"
+    return [(what, f"{all_of_them - none:.1f} s more ({all_of_them / none:.1f} ×)", "2 s more")]
+
+
 OURS = """
 import sys, towdb
 with towdb.screen(sys.argv[1], coach=sys.argv[2], reference=sys.argv[3]) as s:
     s.write(sys.argv[4])
+"""
+REMARKED = """
+import sys, towdb
+with towdb.screen(sys.argv[1], coach=sys.argv[2], reference=sys.argv[3]) as s:
+    s.rows("remark")
 """
 ASKED = OURS + "    s.to_find_out\n"
 
