@@ -5,7 +5,7 @@ from __future__ import annotations
 import duckdb
 import pytest
 
-from towdb.contract.ddl import MACROS
+from towdb.contract.ddl import macros
 from towdb.contract.grammar import Fault, fault, fold, parse_words
 from towdb.contract.model import contract
 from towdb.contract.typed import typed_cell
@@ -72,7 +72,7 @@ def test_texts_are_compared_alike_by_python_and_by_sql(
     assert (fold(one) == fold(other)) is is_alike
     with duckdb.connect() as con:
         con.execute("CREATE SCHEMA towdb_data")
-        for macro in MACROS.values():
+        for macro in macros().values():
             con.execute(macro)
         folded = con.execute("SELECT towdb_data.fold($1), towdb_data.fold($2)", [one, other])
         assert folded.fetchall() == [(fold(one), fold(other))]

@@ -14,10 +14,10 @@ from tests.helpers.agreement import write_rows
 from tests.helpers.worlds import Row
 from towdb.contract.grammar import Fault, fault
 from towdb.contract.model import contract
+from towdb.contract.rounding import pounds_down
 from towdb.intake.coaches import Figure, coach_of, coach_told, find_coaches
 from towdb.presentation.explanation import explanation_lines
 from towdb.presentation.verdicts import ANSWERS_SHOWN, question_in_short
-from towdb.screening.conditions import pounds_down
 from towdb.screening.document import document
 from towdb.wording.sentences import step_text
 

@@ -11,6 +11,7 @@ from decimal import Decimal
 
 from towdb.contract.model import Field, Table, Word, contract
 from towdb.contract.quantities import parse_quantity
+from towdb.contract.rounding import rounding_macros
 from towdb.duck.literals import Literal, literal
 
 SQL_TYPES = {
@@ -34,7 +35,6 @@ SAME_PERSON = (
     "CREATE MACRO towdb_data.same_person(one, other) AS"
     " coalesce(towdb_data.fold(one) = towdb_data.fold(other), FALSE)"
 )
-MACROS = {"fold": FOLD, "same_person": SAME_PERSON}
 
 _FACTOR = "DECIMAL(14,8)"
 VOCABULARY_RELATIONS = {
@@ -72,6 +72,12 @@ DEMANDING = {
     "towing_limit": "limit_quantity",
     "towing_rule_term": "rule_quantity",
 }
+
+
+def macros() -> dict[str, str]:
+    """Statements that create what rules and relations call, by name, each after those it calls."""
+    own = {"fold": FOLD, "same_person": SAME_PERSON}
+    return own | rounding_macros("CREATE MACRO towdb_data.")
 
 
 def sql_type(field: Field) -> str:
@@ -138,7 +144,7 @@ def vocabulary_relations(catalog: str = "") -> Iterator[str]:
 def derived_relations() -> Iterator[str]:
     """Statements that create what rules look at beside the typed tables of the contract."""
     tables = contract().tables.values()
-    yield from MACROS.values()
+    yield from macros().values()
     yield "CREATE VIEW towdb_data.entry_row AS " + _union(_entry_row(table) for table in tables)
     yield "CREATE TABLE towdb_data.link AS " + _union(
         _link(table, field) for table in tables for field in table.fields if _targets(table, field)

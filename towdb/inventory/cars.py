@@ -13,6 +13,7 @@ from typing import Any
 import duckdb
 
 from towdb.contract.grammar import Fault
+from towdb.contract.rounding import rounding_macros
 from towdb.duck.connections import connect, settle, spilling
 from towdb.errors import UsageError
 from towdb.intake.candidates import Typed, load_candidates
@@ -32,8 +33,6 @@ _PRICE = re.compile(
     r"(?P<before>[^\d\s.,+-]*)\s*(?P<figure>[+-]?(?:\d{1,3}(?:[, ]\d{3})+|\d+)(?:\.\d{1,2})?)"
     r"\s*(?P<after>[^\d\s.,+-]*)"
 )
-# For reading: the error of the division does not show.
-_POUNDS = "CREATE TEMP MACRO lb(kg) AS round(kg::DOUBLE / 0.45359237, 6)"
 # Where there is no release, nothing on record is known of any car.
 _NOTHING_ON_RECORD = (
     "permission_outcome", "permission_reason", "procedure_outcome", "procedure_reason",
@@ -78,7 +77,7 @@ def weighed_cars(
         con, (release_id, _, _, invented) = attached(reference)
         stamp = Stamp(release_id, invented)
     try:
-        settle(con, (spilling(), _POUNDS))
+        settle(con, (spilling(), *rounding_macros().values()))
         typed = load_candidates(con, inventory, mapping, whole=how.aside is not None)
         # Parquet is read column by column: damage further on in a file shows late.
         with told(typed.name):

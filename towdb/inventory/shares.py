@@ -11,6 +11,7 @@ from typing import Any
 import duckdb
 
 from towdb.contract.quantities import Quantity
+from towdb.contract.rounding import pounds
 from towdb.intake.coaches import Coach, enter_coaches
 from towdb.inventory.cars import Stamp
 from towdb.screening import engine
@@ -27,7 +28,7 @@ class Mark:
     @property
     def lb(self) -> float:
         """In pounds, for reading."""
-        return round(float(self.kg) / 0.45359237, 6)
+        return pounds(self.kg)
 
     def record(self) -> dict[str, Any]:
         """As part of a document."""

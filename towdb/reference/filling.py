@@ -42,14 +42,14 @@ def fill(
     (invented,) = con.fetchone() or (False,)
     # What follows names its relations towdb_data.x: they must be those of the release.
     con.execute(f"USE {catalog}")
-    for statement in (*ddl.vocabulary_relations(), *ddl.MACROS.values()):
+    for statement in (*ddl.vocabulary_relations(), *ddl.macros().values()):
         con.execute(statement)
     for name in COPIED:
         con.execute(f"CREATE TABLE towdb_data.{name} AS FROM memory.towdb_data.{name} ORDER BY ALL")
     for name in DERIVED:
         con.execute(f"CREATE TABLE towdb_data.{name} AS {view_sql(name)}")
     # A release holds nothing that runs; whoever opens it brings along what queries call.
-    for macro in reversed(ddl.MACROS):
+    for macro in reversed(ddl.macros()):
         con.execute(f"DROP MACRO towdb_data.{macro}")
     about = (identity, contract().version, __version__, bool(invented))
     enter_digests(con, catalog, about)

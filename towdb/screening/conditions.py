@@ -9,6 +9,7 @@ from typing import Any
 
 import duckdb
 
+from towdb.contract.rounding import pounds_down, tenths
 from towdb.duck.bulk import insert
 from towdb.reference.conditions import FACT_KINDS, Fact, records, statement_facts
 from towdb.screening import engine
@@ -70,7 +71,7 @@ def _brakes(con: duckdb.DuckDBPyConnection) -> list[tuple[Any, ...]]:
             pounds,
             "lb",
             # Rounded once: from the exact figure, not from the pounds.
-            Decimal(str(sentences.tenths(float(row["low_kg"]), up=False))),
+            Decimal(str(tenths(row["low_kg"], up=False))),
             "kg",
             "coach_property" if row["key"] else "coach_file",
             row["key"] or row["property"],
@@ -78,9 +79,3 @@ def _brakes(con: duckdb.DuckDBPyConnection) -> list[tuple[Any, ...]]:
         for row in found
         for pounds in [pounds_down(row["low_kg"])]
     ]
-
-
-def pounds_down(kilograms: Decimal) -> Decimal:
-    """A limit in pounds, down to 0.1; the tolerance keeps an exact figure what it was."""
-    tenths = (kilograms / Decimal("0.45359237") + Decimal("0.000001")) * 10
-    return Decimal(int(tenths)) / 10

@@ -10,7 +10,9 @@ from collections.abc import Sequence
 
 import duckdb
 
+from towdb.contract.rounding import rounding_macros
 from towdb.duck.bulk import insert
+from towdb.duck.connections import settle
 from towdb.intake.candidates import ATTRIBUTES
 from towdb.screening import engine
 from towdb.screening.configure import configure
@@ -121,7 +123,7 @@ def _screen_copies(con: duckdb.DuckDBPyConnection, said: Sequence[str]) -> None:
     """Create ``answered``: the verdicts of the copies, from a connection of their own."""
     other = con.cursor()
     try:
-        other.execute(SEEN_BY_BOTH)
+        settle(other, (*rounding_macros().values(), SEEN_BY_BOTH))
         if engine.has_few(con):
             other.execute("PRAGMA disable_optimizer")
         engine.create(other, "configure", ["numbered"])

@@ -10,6 +10,7 @@ from typing import Any
 
 import duckdb
 
+from towdb.contract.rounding import rounding_macros
 from towdb.contract.typed import read_date
 from towdb.duck.connections import FRUGAL, NO_OPTIMIZER, settle, spilling
 from towdb.errors import UsageError
@@ -26,16 +27,6 @@ from towdb.screening import engine
 from towdb.screening.carried import carried_columns
 from towdb.screening.configure import prepare
 from towdb.screening.screening import Screening
-
-# For reading only: to 0.1 lb, to the safe side, after a tolerance of 1e-6 lb, so that an exact
-# 4,000 lb stays 4,000.0. A margin that fails never shows as 0.
-ROUNDING = (
-    "CREATE TEMP MACRO lb_up(kg) AS ceil(kg::DOUBLE / 0.45359237 * 10 - 1e-5) / 10",
-    "CREATE TEMP MACRO lb_down(kg) AS floor(kg::DOUBLE / 0.45359237 * 10 + 1e-5) / 10",
-    "CREATE TEMP MACRO lb_margin(kg) AS CASE WHEN kg < 0"
-    " THEN least(-0.1, floor(kg::DOUBLE / 0.45359237 * 10 + 1e-5) / 10)"
-    " ELSE floor(kg::DOUBLE / 0.45359237 * 10 + 1e-5) / 10 END",
-)
 
 
 def screen(
@@ -142,7 +133,7 @@ def _screened(
         with release_read(path_of(reference)):
             on_record = dict(con.execute("SELECT coach_id, name FROM towdb_data.coach").fetchall())
             coaches = find_coaches(coach, on_record)
-            settle(con, ROUNDING)
+            settle(con, rounding_macros().values())
             typed = load(con)
             carried_columns(typed, carried)
             con.execute(f"SELECT 1 FROM typed LIMIT 1 OFFSET {engine.FEW}")

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 import duckdb
 
 from towdb.contract.model import contract
+from towdb.contract.rounding import pounds
 from towdb.contract.typed import typed_mass
 from towdb.duck.sql_files import columns_of
 from towdb.errors import UsageError
@@ -208,8 +209,7 @@ def _enter_coaches(con: duckdb.DuckDBPyConnection, raises: Sequence[tuple[str, D
         "CREATE OR REPLACE TEMP TABLE raise (raise_no INTEGER, raised_lb DOUBLE, kg DECIMAL(18,10))"
     )
     for number, kg in enumerate([Decimal(0), *(kg for _, kg in raises)]):
-        pounds = round(float(kg) / 0.45359237, 6)
-        con.execute("INSERT INTO raise VALUES ($1, $2, $3)", [number, pounds, kg])
+        con.execute("INSERT INTO raise VALUES ($1, $2, $3)", [number, pounds(kg), kg])
     _share(con, "raise", "FROM raise")
     _share(con, "coach_figure", engine.relation_sql("summary/raised_figure"))
 

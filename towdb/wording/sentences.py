@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Mapping
 from decimal import Decimal
 from typing import Any
 
 from towdb.contract.model import contract
 from towdb.contract.quantities import Quantity
+from towdb.contract.rounding import tenths
 from towdb.wording.questions import (
     ABOUT as ABOUT,
 )
@@ -303,11 +303,6 @@ def mass(record: Mapping[str, Any], name: str, units: str, *, up: bool = False) 
     return f"{number(record[f'{name}_lb'])} lb"
 
 
-def tenths(value: float, *, up: bool) -> float:
-    """To 0.1 in one direction, after a tolerance that keeps an exact figure what it is."""
-    return math.ceil(value * 10 - 1e-5) / 10 if up else math.floor(value * 10 + 1e-5) / 10
-
-
 def condition_text(condition: Mapping[str, Any], units: str) -> str:
     """A condition for reading: as the page prints it, or in kilograms and kilometres."""
     text, value, unit = str(condition["text"]), condition["value"], condition["unit"]
@@ -347,7 +342,7 @@ def plain_number(value: Decimal) -> str:
 
 def _metric(value: Decimal, unit: str, *, up: bool) -> Decimal:
     exact = Quantity(value, unit).canonical / contract().units[_METRIC[unit]].factor
-    return Decimal(str(tenths(float(exact), up=up)))
+    return Decimal(str(tenths(exact, up=up)))
 
 
 def step_text(row: Mapping[str, Any]) -> str:

@@ -13,8 +13,8 @@ WITH span AS (
 )
 SELECT p.coach_property_id, p.coach_id, c.name, c.model_year, p.property,
        p.value, p.unit, p.also_value, p.also_unit, p.word, s.low_kg, s.high_kg,
-       FLOOR(CAST(s.low_kg AS DOUBLE) / 0.45359237 * 10 + 1e-5) / 10 AS low_lb,
-       CEIL(CAST(s.high_kg AS DOUBLE) / 0.45359237 * 10 - 1e-5) / 10 AS high_lb,
+       towdb_data.lb_down(s.low_kg) AS low_lb,
+       towdb_data.lb_up(s.high_kg) AS high_lb,
        p.definition, p.basis,
        p.checked_by IS NOT NULL AND c.checked_by IS NOT NULL AND d.checked_by IS NOT NULL
            AND b.checked_by IS NOT NULL AS checked,

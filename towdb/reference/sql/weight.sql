@@ -13,8 +13,8 @@ WITH span AS (
 SELECT p.vehicle_property_id, p.vehicle_group_id, g.make, g.model, g.model_year_from,
        g.model_year_to, p.property, p.value, p.unit, p.also_value, p.also_unit,
        s.low_kg, s.high_kg,
-       FLOOR(CAST(s.low_kg AS DOUBLE) / 0.45359237 * 10 + 1e-5) / 10 AS low_lb,
-       CEIL(CAST(s.high_kg AS DOUBLE) / 0.45359237 * 10 - 1e-5) / 10 AS high_lb,
+       towdb_data.lb_down(s.low_kg) AS low_lb,
+       towdb_data.lb_up(s.high_kg) AS high_lb,
        p.definition, p.basis,
        p.checked_by IS NOT NULL AND g.checked_by IS NOT NULL AND d.checked_by IS NOT NULL
            AS checked,

@@ -65,10 +65,8 @@ figured AS (
 ),
 worded AS (
     SELECT f.*,
-           FORMAT('{:,.1f} lb ({:,.1f} kg)', CAST(figure_kg AS DOUBLE) / 0.45359237,
-                  CAST(figure_kg AS DOUBLE)) AS figure,
-           FORMAT('{:,.1f} lb ({:,.1f} kg)', CAST(other_kg AS DOUBLE) / 0.45359237,
-                  CAST(other_kg AS DOUBLE)) AS other
+           FORMAT('{:,.1f} lb ({:,.1f} kg)', lb(figure_kg), CAST(figure_kg AS DOUBLE)) AS figure,
+           FORMAT('{:,.1f} lb ({:,.1f} kg)', lb(other_kg), CAST(other_kg AS DOUBLE)) AS other
     FROM figured AS f
 )
 SELECT candidate_no, of_coach AS coach_no, check_no, check_name, reason, about, place,

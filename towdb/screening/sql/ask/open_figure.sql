@@ -84,11 +84,9 @@ placed AS (
     SELECT candidate_no, coach_no, about, bound, 2, last_kg FROM enough
 ),
 pounds AS (
-    SELECT e.*, CAST(0.45359237 AS DECIMAL(9,8)) AS kg_a_pound,
-           CASE bound
-               WHEN 'at_most' THEN CAST(FLOOR(figure_kg / 0.45359237 * 10 + 0.00001) AS DECIMAL(9,0))
-               ELSE CAST(CEIL(figure_kg / 0.45359237 * 10 - 0.00001) AS DECIMAL(9,0))
-           END AS tenths
+    SELECT e.*,
+           CAST(CASE bound WHEN 'at_most' THEN lb_down(figure_kg) ELSE lb_up(figure_kg) END
+                AS DECIMAL(9,1)) AS figure_lb
     FROM placed AS e
     -- Below this no weight is believed.
     WHERE figure_kg >= 45.5
@@ -97,22 +95,21 @@ pounds AS (
 exact AS (
     SELECT p.* REPLACE (
                CASE
-                   WHEN bound = 'at_most' AND tenths * kg_a_pound > figure_kg * 10 THEN tenths - 1
-                   WHEN bound = 'at_least' AND tenths * kg_a_pound < figure_kg * 10 THEN tenths + 1
-                   ELSE tenths
-               END AS tenths
+                   WHEN bound = 'at_most' AND kg_of(figure_lb) > figure_kg THEN figure_lb - 0.1
+                   WHEN bound = 'at_least' AND kg_of(figure_lb) < figure_kg THEN figure_lb + 0.1
+                   ELSE figure_lb
+               END AS figure_lb
            )
     FROM pounds AS p
 )
 SELECT e.candidate_no, e.coach_no, e.about, e.bound, e.place, e.figure_kg,
-       CAST(e.tenths / 10 AS DECIMAL(9,1)) AS figure_lb,
-       CAST(e.tenths * e.kg_a_pound / 10 AS DECIMAL(18,10)) AS enough_kg,
-       CAST((e.tenths + CASE e.bound WHEN 'at_most' THEN 1 ELSE -1 END) * e.kg_a_pound / 10
-            AS DECIMAL(18,10)) AS not_enough_kg
+       CAST(e.figure_lb AS DECIMAL(9,1)) AS figure_lb,
+       kg_of(e.figure_lb) AS enough_kg,
+       kg_of(e.figure_lb + CASE e.bound WHEN 'at_most' THEN 0.1 ELSE -0.1 END) AS not_enough_kg
 FROM exact AS e
 JOIN exact AS f
   ON f.place = 1 AND f.candidate_no = e.candidate_no AND f.about = e.about
  AND f.coach_no IS NOT DISTINCT FROM e.coach_no
 WHERE e.place = 1
-   OR (e.bound = 'at_most' AND e.tenths > f.tenths)
-   OR (e.bound = 'at_least' AND e.tenths < f.tenths)
+   OR (e.bound = 'at_most' AND e.figure_lb > f.figure_lb)
+   OR (e.bound = 'at_least' AND e.figure_lb < f.figure_lb)
