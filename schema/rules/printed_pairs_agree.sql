@@ -12,7 +12,7 @@ FROM towdb_data.figure AS a
 JOIN towdb_data.figure AS b
     ON b.table_name = a.table_name AND b.row_key = a.row_key AND b.dimension = a.dimension
 JOIN towdb_data.unit AS u ON u.name = b.unit
-WHERE a.column_name = 'value' AND b.column_name = 'also_value'
+WHERE b.column_name = 'also_' || a.column_name
   AND CASE
       WHEN a.dimension = 'temperature' THEN abs(a.canonical - b.canonical) <= 2
       ELSE 100 * abs(a.canonical - b.canonical)

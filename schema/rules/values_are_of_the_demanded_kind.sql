@@ -1,21 +1,7 @@
 -- truth: A property or comparison has the figure, word or date that it demands, and nothing else.
 -- wrong: not the kind of value that this demands
 -- severity: error
-WITH stated AS (
-    SELECT 'vehicle_property' AS table_name, vehicle_property_id AS row_key, property AS name,
-           value, word, CAST(NULL AS DATE) AS date_value
-    FROM towdb_data.vehicle_property
-    UNION ALL
-    SELECT 'coach_property', coach_property_id, property, value, word, NULL
-    FROM towdb_data.coach_property
-    UNION ALL
-    SELECT 'equipment_property', equipment_property_id, property, value, word, NULL
-    FROM towdb_data.equipment_property
-    UNION ALL
-    SELECT 'towing_rule_term', towing_rule_term_id, quantity, value, word, date_value
-    FROM towdb_data.towing_rule_term
-),
-demanded AS (
+WITH demanded AS (
     SELECT s.*,
            d.dimension IS NOT NULL AS may_be_figure,
            d.vocabulary IS NOT NULL OR d.value IS NOT DISTINCT FROM 'rule' AS may_be_word,
@@ -28,8 +14,10 @@ demanded AS (
                WHEN d.value = 'rule' THEN 'the id of a rule, as a word'
                ELSE 'a word'
            END AS kind
-    FROM stated AS s
+    FROM towdb_data.demanding_row AS s
     JOIN towdb_data.demand AS d ON d.table_name = s.table_name AND d.word = s.name
+    -- A limit that the page states without a number has none; that is a rule of its own.
+    WHERE s.table_name <> 'towing_limit'
 ),
 judged AS (
     SELECT table_name, row_key, name, kind, 'value' AS column_name,

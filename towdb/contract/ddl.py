@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Container, Iterable, Iterator
 from decimal import Decimal
 
-from towdb.contract.model import Field, Table, Word, contract
+from towdb.contract.model import ADDED, ANY_KIND, Field, Table, Word, contract
 from towdb.contract.quantities import parse_quantity
 from towdb.contract.rounding import rounding_macros
 from towdb.duck.literals import Literal, literal
@@ -159,12 +159,13 @@ def derived_relations() -> Iterator[str]:
         _cell(table, field) for table in tables for field in table.fields if field.type == "words"
     )
     yield "CREATE VIEW towdb_data.demanding_row AS " + _union(
-        _demanding_row(contract().tables[table], vocabulary)
-        for table, vocabulary in DEMANDING.items()
+        _demanding_row(contract().tables[table]) for table in DEMANDING
     )
-    yield "CREATE TABLE towdb_data.figure AS " + _union(
-        _figure(table, field) for table in tables for field in table.fields if field.unit_in
+    yield "CREATE TABLE towdb_data.figure_cell AS " + _union(
+        _figure_cell(table, field) for table in tables for field in table.fields if field.unit_in
     )
+    yield f"CREATE TABLE towdb_data.figure AS {_FIGURE}"
+    yield f"CREATE VIEW towdb_data.demanded_figure AS {_DEMANDED_FIGURE}"
 
 
 def _qualified(catalog: str, name: str) -> str:
@@ -273,23 +274,54 @@ def _cell(table: Table, field: Field) -> str:
     )
 
 
-def _demanding_row(table: Table, vocabulary: str) -> str:
-    word = next(f.name for f in table.fields if f.vocabulary == vocabulary)
-    times = "times_quantity" if "times_quantity" in table.columns else "CAST(NULL AS VARCHAR)"
+def _demanding_row(table: Table) -> str:
+    word, date = (
+        f't."{name}"' if name in table.columns else f"CAST(NULL AS {kind})"
+        for name, kind in (("word", "VARCHAR"), ("date_value", "DATE"))
+    )
     return (
-        f"SELECT {_row(table)}, {word} AS word, {times} AS times_quantity"
-        f" FROM towdb_data.{table.name}"
+        f"SELECT {_row(table)}, {literal(_name_column(table))} AS name_column,"
+        f" t.{_name_column(table)} AS name, t.value, {word} AS word, {date} AS date_value"
+        f" FROM towdb_data.{table.name} AS t"
     )
 
 
-def _figure(table: Table, field: Field) -> str:
-    # DuckDB keeps the product of two decimals of up to 18 digits in 18 digits, and overflows.
-    wide = f'CAST(t."{field.name}" AS DECIMAL(24,6))'
+def _name_column(table: Table) -> str:
+    """The column of a table that says which property or quantity its rows state."""
+    return next(f.name for f in table.fields if f.vocabulary == DEMANDING[table.name])
+
+
+def _figure_cell(table: Table, field: Field) -> str:
+    demands, word, is_factor = literal(table.name), "CAST(NULL AS VARCHAR)", "FALSE"
+    if field.measures in (None, ADDED):
+        word = f"t.{_name_column(table)}"
+        # Beside another quantity a figure is a factor of it: 40 %, or 3 times.
+        if field.measures is None and "times_quantity" in table.columns:
+            is_factor = "t.times_quantity IS NOT NULL"
+    elif field.measures != ANY_KIND:
+        demands, word = map(literal, str(field.measures).split("."))
     return (
         f'SELECT {_row(table)}, {literal(field.name)} AS column_name, t."{field.name}" AS value,'
-        f" {literal(field.unit_in)} AS unit_column, u.name AS unit, u.dimension,"
-        f' CAST({wide} * u.factor + u."offset" AS {CANONICAL}) AS canonical'
-        f" FROM towdb_data.{table.name} AS t"
-        f' JOIN towdb_data.unit AS u ON u.name = t."{field.unit_in}"'
-        f' WHERE t."{field.name}" IS NOT NULL'
+        f' {literal(field.unit_in)} AS unit_column, t."{field.unit_in}" AS unit,'
+        f" {demands} AS demanding_table, {word} AS demanding_word, {is_factor} AS is_factor,"
+        f" {field.measures == ADDED} AS is_added FROM towdb_data.{table.name} AS t"
     )
+
+
+# DuckDB keeps the product of two decimals of up to 18 digits in 18 digits, and overflows.
+_FIGURE = f"""
+    SELECT c.table_name, c.row_key, c.column_name, c.value, c.unit_column, u.name AS unit,
+           u.dimension,
+           CAST(CAST(c.value AS DECIMAL(24,6)) * u.factor + u."offset" AS {CANONICAL}) AS canonical
+    FROM towdb_data.figure_cell AS c
+    JOIN towdb_data.unit AS u ON u.name = c.unit
+    WHERE c.value IS NOT NULL"""
+# A factor of another quantity, and what is added to it, have no range of their own.
+_DEMANDED_FIGURE = """
+    SELECT f.*, CASE WHEN c.is_factor THEN 'share' ELSE d.dimension END AS demanded_dimension,
+           NOT (c.is_factor OR c.is_added) AS has_range, d.minimum, d.maximum
+    FROM towdb_data.figure AS f
+    JOIN towdb_data.figure_cell AS c
+        ON c.table_name = f.table_name AND c.row_key = f.row_key AND c.column_name = f.column_name
+    JOIN towdb_data.demand AS d
+        ON d.table_name = c.demanding_table AND d.word = c.demanding_word"""

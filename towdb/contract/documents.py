@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from pathlib import PurePath
 from typing import Any
 
-from towdb.contract.model import Field, Table, Vocabulary, contract
+from towdb.contract.model import ADDED, ANY_KIND, Field, Table, Vocabulary, contract
 from towdb.resources import schema_path
 
 # Data Package v2, https://datapackage.org
@@ -171,6 +171,9 @@ def kind_text(table: Table, field: Field) -> str:
         parts.append(f"in {field.unit}")
     if field.unit_in:
         parts.append(f"in {field.unit_in}")
+    if field.measures not in (None, ADDED, ANY_KIND):
+        table_name, _, word = str(field.measures).partition(".")
+        parts.append(f"as {word} of {table_name}")
     if targets := contract().references(field, table):
         parts.append("of " + " or ".join(targets))
     if field.minimum is not None:

@@ -16,6 +16,8 @@ from towdb.resources import schema_path
 
 ID_TYPES = ("id", "ids")
 WORD_TYPES = ("word", "word_list", "words", "yes_no")
+# What a figure may be judged as, beside the property or quantity of its own row or another.
+ADDED, ANY_KIND = "added", "any"
 
 
 @dataclass(frozen=True)
@@ -137,7 +139,11 @@ class Unit:
 
 @dataclass(frozen=True)
 class Field:
-    """One field of the contract, as it stands in one table."""
+    """One field of the contract, as it stands in one table.
+
+    `measures` names what a figure is judged as: ``table.word`` of a property or quantity, `ADDED`
+    (as the row's own, without its range) or `ANY_KIND`; None: as the row's own.
+    """
 
     name: str
     type: str
@@ -148,6 +154,7 @@ class Field:
     references: str | None = None
     unit: str | None = None
     unit_in: str | None = None
+    measures: str | None = None
     minimum: Any = None
     maximum: Any = None
     max_length: int | None = None
