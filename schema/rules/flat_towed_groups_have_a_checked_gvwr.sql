@@ -2,22 +2,11 @@
 -- wrong: no checked gross weight rating: vehicles of this group must be weighed
 -- severity: warning
 -- As a screening counts it: the row, its group, and what each of them cites have been checked.
-WITH checked_row AS (
-    SELECT table_name, row_key, source_id
-    FROM towdb_data.entry_row
-    WHERE checked_by IS NOT NULL AND checked_on IS NOT NULL
-),
-checked AS (
-    SELECT r.table_name, r.row_key
-    FROM checked_row AS r
-    JOIN checked_row AS s ON s.table_name = 'source' AND s.row_key = r.source_id
-),
-rated AS (
+WITH rated AS (
     SELECT p.vehicle_group_id
     FROM towdb_data.vehicle_property AS p
-    JOIN checked AS r
+    JOIN towdb_data.checked_row AS r
         ON r.table_name = 'vehicle_property' AND r.row_key = p.vehicle_property_id
-    JOIN checked AS g ON g.table_name = 'vehicle_group' AND g.row_key = p.vehicle_group_id
     WHERE p.property = 'gvwr'
 )
 SELECT DISTINCT 'vehicle_group' AS "table",

@@ -8,7 +8,7 @@ import pandas as pd
 from towdb.contract import ddl
 from towdb.contract.model import contract
 from towdb.reference.digests import enter_digests
-from towdb.reference.relations import COPIED, DERIVED, view_sql
+from towdb.reference.relations import COPIED, DERIVED, PASSING, view_sql
 from towdb.version import __version__
 
 
@@ -46,9 +46,13 @@ def fill(
         con.execute(statement)
     for name in COPIED:
         con.execute(f"CREATE TABLE towdb_data.{name} AS FROM memory.towdb_data.{name} ORDER BY ALL")
+    for name in PASSING:
+        con.execute(f"CREATE VIEW towdb_data.{name} AS {view_sql(name)}")
     for name in DERIVED:
         con.execute(f"CREATE TABLE towdb_data.{name} AS {view_sql(name)}")
     # A release holds nothing that runs; whoever opens it brings along what queries call.
+    for name in PASSING:
+        con.execute(f"DROP VIEW towdb_data.{name}")
     for macro in reversed(ddl.macros()):
         con.execute(f"DROP MACRO towdb_data.{macro}")
     about = (identity, contract().version, __version__, bool(invented))

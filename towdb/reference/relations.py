@@ -19,7 +19,9 @@ VIEWS = ("statement", "instruction", "weight", "rating")
 # What rules look at too, and a release keeps as it is.
 COPIED = ("entry_row", "figure", "cell", "link")
 # What only rules and the record's conflicts look at; worked out where it is asked for.
-JUDGED = ("group_overlap", "printed_count")
+JUDGED = ("group_overlap", "checked_row", "printed_count")
+# What a release is built with, and does not hold.
+PASSING = ("checked_row",)
 # In the order in which they build on each other.
 DERIVED = (
     "make_model",

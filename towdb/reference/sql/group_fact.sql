@@ -7,10 +7,10 @@ SELECT CAST(ROW_NUMBER() OVER (ORDER BY g.vehicle_group_id) AS INTEGER) AS group
        g.vehicle_group_id, m.make_model_no, g.model_year_from, g.model_year_to,
        lower_bound.bound_no AS built_from_no, upper_bound.bound_no AS built_to_no,
        CASE WHEN g.further_condition IS NOT NULL THEN 1 ELSE 0 END AS has_further_condition,
-       CASE WHEN g.checked_by IS NOT NULL AND d.checked_by IS NOT NULL THEN 1 ELSE 0 END
-           AS checked
+       CASE WHEN c.row_key IS NOT NULL THEN 1 ELSE 0 END AS checked
 FROM towdb_data.vehicle_group AS g
-JOIN towdb_data.source AS d ON d.source_id = g.source_id
+LEFT JOIN towdb_data.checked_row AS c
+  ON c.table_name = 'vehicle_group' AND c.row_key = g.vehicle_group_id
 JOIN towdb_data.make_model AS m
   ON m.make = towdb_data.fold(g.make) AND m.model = towdb_data.fold(g.model)
 LEFT JOIN towdb_data.build_bound AS lower_bound

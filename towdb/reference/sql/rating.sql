@@ -16,8 +16,7 @@ SELECT p.coach_property_id, p.coach_id, c.name, c.model_year, p.property,
        towdb_data.lb_down(s.low_kg) AS low_lb,
        towdb_data.lb_up(s.high_kg) AS high_lb,
        p.definition, p.basis,
-       p.checked_by IS NOT NULL AND c.checked_by IS NOT NULL AND d.checked_by IS NOT NULL
-           AND b.checked_by IS NOT NULL AS checked,
+       k.row_key IS NOT NULL AS checked,
        p.source_id, p.locator, p.quote, d.title
 FROM towdb_data.coach_property AS p
 JOIN towdb_data.demand AS m
@@ -25,4 +24,5 @@ JOIN towdb_data.demand AS m
 LEFT JOIN span AS s ON s.row_key = p.coach_property_id
 JOIN towdb_data.coach AS c ON c.coach_id = p.coach_id
 JOIN towdb_data.source AS d ON d.source_id = p.source_id
-JOIN towdb_data.source AS b ON b.source_id = c.source_id
+LEFT JOIN towdb_data.checked_row AS k
+  ON k.table_name = 'coach_property' AND k.row_key = p.coach_property_id
