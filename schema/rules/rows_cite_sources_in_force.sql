@@ -23,5 +23,4 @@ FROM towdb_data.entry_row AS e
 JOIN towdb_data.source AS s ON s.source_id = e.source_id
 CROSS JOIN towdb_data.judged_on AS j
 LEFT JOIN past AS p ON p.table_name = e.table_name AND p.row_key = e.row_key
-WHERE s.withdrawn_on IS NOT NULL AND p.row_key IS NULL
-  AND (s.withdrawn_on > j.on_date) IS NOT TRUE
+WHERE p.row_key IS NULL AND towdb_data.is_withdrawn(s.withdrawn_on, j.on_date)

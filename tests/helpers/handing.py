@@ -18,7 +18,14 @@ from towdb.screening import engine
 
 # What the portable texts start at, the release aside.
 PREPARED = (
-    *("asked", "candidate", "configuration", "configuration_word", "configuration_option"),
+    *(
+        "asked",
+        "withdrawn_row",
+        "candidate",
+        "configuration",
+        "configuration_word",
+        "configuration_option",
+    ),
     *("configuration_confirmed", "coach_figure"),
 )
 # What is worded by then, and how cars were typed.

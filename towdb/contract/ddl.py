@@ -36,6 +36,12 @@ SAME_PERSON = (
     " coalesce(towdb_data.fold(one) = towdb_data.fold(other), FALSE)"
 )
 
+# From the day of the withdrawal on, that day included; never where there is no such day.
+IS_WITHDRAWN = (
+    "CREATE MACRO towdb_data.is_withdrawn(withdrawn_on, on_date) AS"
+    " coalesce(withdrawn_on <= on_date, FALSE)"
+)
+
 _FACTOR = "DECIMAL(14,8)"
 VOCABULARY_RELATIONS = {
     "unit": {
@@ -76,7 +82,7 @@ DEMANDING = {
 
 def macros() -> dict[str, str]:
     """Statements that create what rules and relations call, by name, each after those it calls."""
-    own = {"fold": FOLD, "same_person": SAME_PERSON}
+    own = {"fold": FOLD, "same_person": SAME_PERSON, "is_withdrawn": IS_WITHDRAWN}
     return own | rounding_macros("CREATE MACRO towdb_data.")
 
 

@@ -155,8 +155,9 @@ def enter_coaches(con: duckdb.DuckDBPyConnection, coaches: Iterable[Coach]) -> N
             con.execute(
                 "INSERT INTO coach_figure SELECT $1, f.property, f.low_kg, f.high_kg,"
                 " f.is_none_stated, f.checked, f.coach_property_id, NULL"
-                " FROM towdb_data.coach_fact AS f CROSS JOIN asked AS a WHERE f.coach_id = $2"
-                " AND (f.withdrawn_on <= a.on_date AND f.withdrawal_checked = 1) IS NOT TRUE",
+                " FROM towdb_data.coach_fact AS f LEFT JOIN withdrawn_row AS x"
+                " ON x.table_name = 'coach_property' AND x.row_key = f.coach_property_id"
+                " AND x.is_checked = 1 WHERE f.coach_id = $2 AND x.row_key IS NULL",
                 [number, coach.coach],
             )
         # Every coach has a row, or one without figures would vanish from the answer.

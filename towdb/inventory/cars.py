@@ -81,7 +81,7 @@ def weighed_cars(
         typed = load_candidates(con, inventory, mapping, whole=how.aside is not None)
         # Parquet is read column by column: damage further on in a file shows late.
         with told(typed.name):
-            engine.enter_asked(con, on)
+            engine.enter_asked(con, on, has_release=reference is not None)
 
             def also(reading: Reading) -> Collection[str]:
                 return _read_also(reading, by, weigh_by, how)

@@ -9,10 +9,10 @@ from pathlib import Path
 
 import duckdb
 
-from towdb.contract.ddl import FOLD, VOCABULARY_RELATIONS
+from towdb.contract.ddl import FOLD, IS_WITHDRAWN, VOCABULARY_RELATIONS
 from towdb.contract.model import contract
 from towdb.duck.catalog import Column, columns_in, what_runs
-from towdb.duck.connections import connect
+from towdb.duck.connections import connect, settle
 from towdb.duck.faults import refuse_interrupt, unreadable
 from towdb.duck.literals import literal
 from towdb.errors import UsageError
@@ -24,7 +24,9 @@ Stamp = tuple[str, str, str, bool]
 AGAIN = "build it again with: towdb build FOLDER -o FILE.duckdb"
 _TYPE = re.compile(r"VARCHAR|BOOLEAN|DATE|INTEGER|BIGINT|DOUBLE|DECIMAL\([0-9]+,[0-9]+\)")
 _NAME = re.compile(r"[a-z][a-z0-9_]*")
-_FOLD = FOLD.replace("MACRO towdb_data.fold", "TEMP MACRO IF NOT EXISTS fold")
+_MACROS = tuple(
+    sql.replace("MACRO towdb_data.", "TEMP MACRO IF NOT EXISTS ") for sql in (FOLD, IS_WITHDRAWN)
+)
 
 
 def attach(path: Path) -> tuple[duckdb.DuckDBPyConnection, Stamp]:
@@ -49,7 +51,7 @@ def attach(path: Path) -> tuple[duckdb.DuckDBPyConnection, Stamp]:
 
 def enter_macros(con: duckdb.DuckDBPyConnection) -> None:
     """Create the macros that queries call; a release brings none."""
-    con.execute(_FOLD)
+    settle(con, _MACROS)
 
 
 def digest_of(con: duckdb.DuckDBPyConnection, catalog: str) -> str:

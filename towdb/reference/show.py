@@ -207,8 +207,6 @@ def _records(
         permits = record["permission"] == "permitted"
         record["in_short"] = asked_in_short(conditions) if permits else ""
         record["exceptions"] = "\n".join(_exceptions(record, records))
-        if record["withdrawn_on"] and record["withdrawn_on"] > on:
-            record["withdrawn_on"] = None
         yield {name: record[name] for name in COLUMNS}
 
 

@@ -97,14 +97,23 @@ def create_relation(con: duckdb.DuckDBPyConnection, name: str, sql: str = "") ->
 
 
 def enter_asked(
-    con: duckdb.DuckDBPyConnection, on: datetime.date, weigh_by: str = "best_known"
+    con: duckdb.DuckDBPyConnection,
+    on: datetime.date,
+    weigh_by: str = "best_known",
+    *,
+    has_release: bool = True,
 ) -> None:
-    """Create ``asked``: the date, and by what cars and coaches are weighed."""
+    """Create ``asked``: the date, and by what cars and coaches are weighed.
+
+    With a release, ``withdrawn_row`` too: the rows whose source no longer holds on that date.
+    """
     con.execute(
         "CREATE TEMP TABLE asked AS SELECT CAST($1 AS DATE) AS on_date,"
         " CAST($2 AS VARCHAR) AS weigh_by",
         [on, weigh_by],
     )
+    if has_release:
+        con.execute(f"CREATE TEMP TABLE withdrawn_row AS {relation_sql('configure/withdrawn_row')}")
 
 
 def streaming(con: duckdb.DuckDBPyConnection) -> str:

@@ -51,6 +51,7 @@ COPIES = {
     "copied_coach": engine.relation_sql("ask/copied_coach"),
     "coach_figure": engine.relation_sql("ask/copied_figure"),
     "asked": "SELECT * FROM asked",
+    "withdrawn_row": "SELECT * FROM withdrawn_row",
     "read_options": "SELECT DISTINCT array_to_string(options, ', ') AS raw, options AS items"
     " FROM copied_list WHERE options <> []",
     "read_confirmed": "SELECT DISTINCT array_to_string(confirmed, ', ') AS raw, confirmed AS items"

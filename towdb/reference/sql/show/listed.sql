@@ -8,7 +8,7 @@ WITH naming AS (
     JOIN towdb_data.statement_fact AS f ON f.statement_no = o.statement_no
     JOIN towdb_data.statement_fact AS s ON s.statement_no = o.target_no
     -- A withdrawal that nobody has checked cannot loosen.
-    WHERE (f.withdrawn_on <= $1::DATE AND f.withdrawal_checked = 1) IS NOT TRUE
+    WHERE NOT (is_withdrawn(f.withdrawn_on, $1::DATE) AND f.withdrawal_checked = 1)
 ),
 -- Cells and options by which it leaves out cars of the other, or may leave them out.
 narrower AS (
@@ -62,7 +62,10 @@ contradicted AS (
     FROM (FROM contradiction UNION SELECT other, one FROM contradiction)
     GROUP BY one
 )
-SELECT s.*, whole.named AS replaced_by, part.named AS replaced_for_some_by,
+SELECT s.* REPLACE (
+           CASE WHEN is_withdrawn(s.withdrawn_on, $1::DATE) THEN s.withdrawn_on END AS withdrawn_on
+       ),
+       whole.named AS replaced_by, part.named AS replaced_for_some_by,
        c.by_others AS contradicted_by
 FROM shown AS s
 LEFT JOIN named AS whole ON whole.target_no = s.statement_no AND NOT whole.only_some

@@ -55,8 +55,11 @@ told AS (
     JOIN towed AS t ON t.candidate_no = v.candidate_no
     JOIN applies AS a ON a.configuration_no = v.configuration_no
     JOIN towdb_data.group_weight AS w ON w.group_no = a.group_no
+    LEFT JOIN withdrawn_row AS x
+      ON x.table_name = 'vehicle_property' AND x.row_key = w.vehicle_property_id
+     AND x.is_checked = 1
     CROSS JOIN weighed AS k
-    WHERE (w.withdrawn_on <= q.on_date AND w.withdrawal_checked = 1) IS NOT TRUE
+    WHERE x.row_key IS NULL
       AND (k.check_no <> 5 OR v.capacity_outcome <> 'not_applicable')
       AND ((k.check_no <> 7 AND (d.as_weighed_kg IS NULL OR q.weigh_by = 'gvwr')
             AND ((w.property = 'gvwr' AND (d.gvwr_kg IS NULL OR t.gvwr_is_far_off = 1))

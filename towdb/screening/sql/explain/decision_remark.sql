@@ -4,10 +4,10 @@ SELECT d.candidate_no,
        e.eligibility_id AS row_key, e.permission AS said
 FROM candidate AS d
 JOIN applies AS a ON a.configuration_no = d.configuration_no
-CROSS JOIN asked AS q
 JOIN towdb_data.statement_fact AS e ON e.group_no = a.group_no
-WHERE e.purpose = 'emergency' AND e.towing_method = 'four_wheels_down'
-  AND (e.withdrawn_on <= q.on_date AND e.withdrawal_checked = 1) IS NOT TRUE
+LEFT JOIN withdrawn_row AS x
+  ON x.table_name = 'eligibility' AND x.row_key = e.eligibility_id AND x.is_checked = 1
+WHERE e.purpose = 'emergency' AND e.towing_method = 'four_wheels_down' AND x.row_key IS NULL
 UNION ALL
 -- A self-check stands behind an answer.
 SELECT d.candidate_no, 'self_checked', e.eligibility_id, e.permission
@@ -33,16 +33,17 @@ JOIN towdb_data.statement_fact AS e ON e.statement_no = s.statement_no
 JOIN towdb_data.statement_fact AS f ON f.statement_no = t.statement_no
 WHERE t.checked = 0 AND t.strictness <= s.strictness
 UNION ALL
--- Beside a car that may not be towed flat: what checked statements permit in another way.
+-- Beside a car that may not be towed flat: what checked statements permit in another way. A withdrawal
+-- ends that even before it is checked.
 SELECT DISTINCT d.candidate_no, 'other_method', e.eligibility_id, e.towing_method
 FROM candidate AS d
 JOIN permission AS p ON p.configuration_no = d.configuration_no
 JOIN applies AS a ON a.configuration_no = d.configuration_no
-CROSS JOIN asked AS q
 JOIN towdb_data.statement_fact AS e ON e.group_no = a.group_no
+LEFT JOIN withdrawn_row AS x ON x.table_name = 'eligibility' AND x.row_key = e.eligibility_id
 WHERE p.outcome = 'not_met' AND a.sure = 1 AND e.checked = 1 AND e.stance = 'permits'
   AND e.purpose <> 'emergency' AND e.towing_method <> 'four_wheels_down'
-  AND (e.withdrawn_on <= q.on_date) IS NOT TRUE
+  AND x.row_key IS NULL
 UNION ALL
 SELECT t.candidate_no, 'weights_contradict', NULL, NULL FROM towed AS t WHERE t.contradicts = 1
 UNION ALL

@@ -42,19 +42,21 @@ withdrawn AS (
     SELECT p.configuration_no,
            string_agg(f.eligibility_id, ', ' ORDER BY f.eligibility_id) AS named
     FROM applies AS p
-    CROSS JOIN asked AS q
     JOIN towdb_data.statement_fact AS f ON f.group_no = p.group_no
+    JOIN withdrawn_row AS x
+      ON x.table_name = 'eligibility' AND x.row_key = f.eligibility_id AND x.is_checked = 1
     WHERE f.towing_method = 'four_wheels_down' AND f.purpose <> 'emergency'
-      AND f.withdrawn_on <= q.on_date AND f.withdrawal_checked = 1
     GROUP BY p.configuration_no
 ),
 withdrawn_weight AS (
     SELECT p.configuration_no,
            string_agg(w.vehicle_property_id, ', ' ORDER BY w.vehicle_property_id) AS named
     FROM applies AS p
-    CROSS JOIN asked AS q
     JOIN towdb_data.group_weight AS w ON w.group_no = p.group_no
-    WHERE w.property = 'gvwr' AND w.withdrawn_on <= q.on_date AND w.withdrawal_checked = 1
+    JOIN withdrawn_row AS x
+      ON x.table_name = 'vehicle_property' AND x.row_key = w.vehicle_property_id
+     AND x.is_checked = 1
+    WHERE w.property = 'gvwr'
     GROUP BY p.configuration_no
 )
 SELECT a.configuration_no, 1 AS place, 'statement' AS lacks, w.named, FALSE AS only_unweighed

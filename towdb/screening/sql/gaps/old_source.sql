@@ -25,7 +25,7 @@ FROM towdb_data.source AS d
 CROSS JOIN asked AS a
 LEFT JOIN resting AS r ON r.source_id = d.source_id
 WHERE (COALESCE(d.published_on, d.obtained_on) >= $1::DATE) IS NOT TRUE
-  AND (d.withdrawn_on <= a.on_date) IS NOT TRUE
+  AND NOT is_withdrawn(d.withdrawn_on, a.on_date)
   AND (d.source_id IN (SELECT source_id FROM towdb_data.eligibility)
        OR d.source_id IN (SELECT source_id FROM towdb_data.vehicle_property))
 ORDER BY cars DESC, dated NULLS FIRST, d.source_id

@@ -20,7 +20,8 @@ SELECT a.configuration_no,
        MAX(CASE WHEN w.property = 'curb_weight' THEN w.high_kg END) AS curb_most_kg,
        MAX(CASE WHEN w.property = 'curb_weight' THEN a.sure ELSE 0 END) AS curb_is_sure
 FROM applies AS a
-CROSS JOIN asked AS q
 JOIN towdb_data.group_weight AS w ON w.group_no = a.group_no
-WHERE (w.withdrawn_on <= q.on_date AND w.withdrawal_checked = 1) IS NOT TRUE
+LEFT JOIN withdrawn_row AS x
+  ON x.table_name = 'vehicle_property' AND x.row_key = w.vehicle_property_id AND x.is_checked = 1
+WHERE x.row_key IS NULL
 GROUP BY a.configuration_no
