@@ -7,7 +7,7 @@ SELECT 'eligibility' AS "table",
        p.column_name AS "column",
        NULL AS "value",
        'count them on the page and write the number, 0 where it prints none' AS "remedy"
-FROM towdb_data.printed_count AS p
-JOIN towdb_data.eligibility AS e ON e.eligibility_id = p.eligibility_id
+FROM towdb_data.eligibility AS e
+JOIN towdb_data.printed_count AS p ON p.eligibility_id = e.eligibility_id
 WHERE e.permission = 'permitted' AND e.towing_method = 'four_wheels_down' AND NOT p.is_shared
   AND (p.printed IS NOT NULL) IS NOT TRUE

@@ -8,7 +8,8 @@ WITH own AS (
     UNION ALL
     SELECT eligibility_id, 'same_steps_as', same_steps_as
     FROM towdb_data.eligibility
-    WHERE eligibility_id IN (SELECT eligibility_id FROM towdb_data.procedure_step)
+    WHERE same_steps_as IS NOT NULL
+      AND eligibility_id IN (SELECT eligibility_id FROM towdb_data.procedure_step)
 )
 SELECT 'eligibility' AS "table",
        eligibility_id AS "key",

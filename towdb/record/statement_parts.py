@@ -107,8 +107,8 @@ def parts_of(rows: Rows) -> defaultdict[str, dict[str, list[Row]]]:
 
 def entered_counts(parts: Parts) -> dict[str, int]:
     """How many steps, fuses and limits are entered, by the column that holds the printed number."""
-    # As the rule on printed counts: several rows may be one printed step, `once` is printed among
-    # the steps before, and a boxed warning has no number.
+    # As `printed_count` of the reference, for rows that are in no database yet: several rows may be
+    # one printed step, `once` is printed among the steps before, a boxed warning has no number.
     steps = {
         ("before" if row.get("phase") == "once" else row.get("phase"), fold(printed))
         for row in parts.get("procedure_step", ())
