@@ -445,6 +445,8 @@ def test_options_count_as_absent_only_where_the_list_is_complete(buyer: Buyer) -
         ("[properties]\ntowing_capacity = 'non stated'\n", ["towing_capacity: 'non stated'"]),
         ("[properties]\nbrake_system = 'air brakes'\n", ["unknown word 'air brakes'"]),
         ("[properties]\nreceiver_height = '18 lb'\n", ["'18 lb' is no length"]),
+        ("[properties]\nreceiver_height = '0.99 in'\n", ["is not believable; expected 1 in"]),
+        ("[properties]\nreceiver_height = '10.01 ft'\n", ["is not believable; expected 1 in"]),
         ("name = 5\n[properties]\ngcwr = '26000 lb'\n", ["name: write it as text"]),
         (
             "[properties]\nhitch_receiver = '17 ft'\ngcwr = '-1 lb'\nhich_receiver = '5 lb'\n"

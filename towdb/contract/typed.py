@@ -18,8 +18,7 @@ from towdb.contract.model import Field, Vocabulary, Word, contract
 from towdb.contract.quantities import parse_quantity
 from towdb.errors import UsageError
 
-# A mass is exact as DECIMAL(18,10) kg: two decimals in lb, six in kg, below 10,000,000 kg.
-MASS_LIMIT_KG = Decimal(10_000_000)
+# A mass is exact as DECIMAL(18,10) kg: two decimals in lb, six in kg.
 _MASS_STEP = Decimal("0.0000000001")
 _MONTH = re.compile(r"([0-9]{4})-([0-9]{2})")
 

@@ -14,7 +14,7 @@ import duckdb
 from towdb.contract.hints import name_hint, word_hint
 from towdb.contract.model import Word, contract
 from towdb.contract.quantities import parse_quantity
-from towdb.contract.typed import MASS_LIMIT_KG, typed_mass, typed_word
+from towdb.contract.typed import typed_mass, typed_word
 from towdb.errors import UsageError, did_you_mean
 from towdb.files.toml import read_toml
 
@@ -235,6 +235,9 @@ def _figure(word: Word, text: str, read_from: str) -> Figure:
     quantity = parse_quantity(text)
     if quantity.dimension != word.dimension:
         raise UsageError(f"{text[:40]!r} is no {word.dimension}")
-    if abs(quantity.canonical) >= MASS_LIMIT_KG:
-        raise UsageError(f"{text[:40]!r} is not believable")
+    # As the rule on believable figures judges it in a reference.
+    least, most = (parse_quantity(str(b)).canonical for b in (word.minimum, word.maximum))
+    if not least <= quantity.canonical <= most:
+        expected = f"expected {word.minimum} to {word.maximum}"
+        raise UsageError(f"{text[:40]!r} is not believable; {expected}")
     return Figure(word.name, text, None, None, None, read_from, True)
