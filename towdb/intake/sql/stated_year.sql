@@ -4,7 +4,7 @@ SELECT g.*, UNNEST(RANGE(GREATEST(g.model_year_from, CAST($1 AS INTEGER)),
 FROM towdb_data.group_fact AS g
 WHERE g.group_no IN (
     SELECT group_no FROM towdb_data.statement_fact
-    WHERE towing_method = 'four_wheels_down' AND purpose IN ('recreational', 'any')
+    WHERE is_on_flat_towing = 1
 )
   -- A cell of which no leaf is left speaks of no car.
   AND g.group_no NOT IN (SELECT group_no FROM towdb_data.group_cell WHERE meaning = 'nothing')

@@ -1,5 +1,6 @@
 -- Every statement, numbered, with what screening needs to know of it.
 -- statement_no, group_no: dense numbers, for joins
+-- is_on_flat_towing: 1 if it is on towing with four wheels down and not only in an emergency; only such count
 -- stance: permits, forbids, defers (the page sends the reader to the maker) or silent
 -- strictness: 3 forbids, 2 defers, 1 permits, 0 silent
 -- checked: 1 if every row that it rests on has been checked, else 0
@@ -21,6 +22,8 @@ WITH part AS (
 )
 SELECT CAST(ROW_NUMBER() OVER (ORDER BY e.eligibility_id) AS INTEGER) AS statement_no,
        e.eligibility_id, g.group_no, e.towing_method, e.purpose, e.permission,
+       CASE WHEN e.towing_method = 'four_wheels_down' AND e.purpose <> 'emergency' THEN 1 ELSE 0 END
+           AS is_on_flat_towing,
        CASE e.permission
            WHEN 'permitted' THEN 'permits'
            WHEN 'prohibited' THEN 'forbids'

@@ -45,7 +45,7 @@ withdrawn AS (
     JOIN towdb_data.statement_fact AS f ON f.group_no = p.group_no
     JOIN withdrawn_row AS x
       ON x.table_name = 'eligibility' AND x.row_key = f.eligibility_id AND x.is_checked = 1
-    WHERE f.towing_method = 'four_wheels_down' AND f.purpose <> 'emergency'
+    WHERE f.is_on_flat_towing = 1
     GROUP BY p.configuration_no
 ),
 withdrawn_weight AS (

@@ -18,6 +18,6 @@ WHERE NOT EXISTS (
     JOIN towdb_data.statement_fact AS s ON s.group_no = g.group_no
     WHERE g.make_model_no = y.make_model_no
       AND y.model_year BETWEEN g.model_year_from AND g.model_year_to
-      AND s.towing_method = 'four_wheels_down' AND s.purpose IN ('recreational', 'any')
+      AND s.is_on_flat_towing = 1
 )
 ORDER BY y.make, y.model, y.model_year

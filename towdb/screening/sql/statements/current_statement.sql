@@ -17,6 +17,4 @@ LEFT JOIN (
     WHERE s.stance = 'permits'
       AND (s.first_checked_on > x.withdrawn_on) IS NOT TRUE
 ) AS r ON r.statement_no = s.statement_no
-WHERE s.towing_method = 'four_wheels_down'
-  AND s.purpose <> 'emergency'
-  AND x.row_key IS NULL
+WHERE s.is_on_flat_towing = 1 AND x.row_key IS NULL
