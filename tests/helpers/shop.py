@@ -19,6 +19,7 @@ from tests.helpers import postgres
 from tests.helpers.folders import BASE, read_table, write_table
 from towdb.contract.model import contract
 from towdb.record.entry import ImportResult, import_path
+from towdb.record.store import record as store
 from towdb.record.store.record import Change, Record, Row, Rows
 from towdb.record.store.tables import ENTRY
 
@@ -232,7 +233,7 @@ class Place:
         url = self.address()
         source = write_folder(folder / "base", base_rows(is_checked=is_checked))
         with pytest.MonkeyPatch.context() as patch, Record(url, create=True) as record:
-            patch.setattr(record, "_now", Clock())
+            patch.setattr(store, "_now", Clock())
             bring(record, source)
         return url
 
