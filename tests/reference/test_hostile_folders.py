@@ -12,6 +12,7 @@ import towdb
 from tests.helpers.folders import copy_base, read_table, set_cell, to_parquet, write_table
 from tests.helpers.folders import towdb as command
 from towdb.errors import Finding
+from towdb.reference import fields
 
 
 @pytest.fixture
@@ -205,6 +206,47 @@ def test_a_bad_cell_is_found_where_it_is(
 
 
 INJECTION = "'; DROP TABLE towdb_data.source; -- \" <b>=1+1</b>"
+
+
+# pandera is not shown a column again whose texts it let pass: elsewhere they may be wrong.
+@pytest.mark.parametrize(
+    ("column", "value", "rule"),
+    [
+        ("coach_id", "Brackwater 38", "type"),
+        ("basis", "2025-03-14", "word"),
+        ("entered_on", "cited", "type"),
+        ("name", "", "required"),
+        ("coach_id", "brackwater", "unique"),
+    ],
+)
+def test_what_passed_in_one_place_is_found_in_another(
+    folder: Path, column: str, value: str, rule: str
+) -> None:
+    row = read_table(folder, "coach")[0]
+    write_table(folder, "coach", [row, {**row, "coach_id": "another"}])
+    for _ in range(2):
+        assert found(folder) == []
+        write_table(folder, "coach", [row, {**row, "coach_id": "another", column: value}])
+        for _ in range(2):
+            findings = found(folder)
+            assert {(f.column, f.rule) for f in findings} == {(column, rule)}
+            assert findings[-1].line == 3
+        write_table(folder, "coach", [row, {**row, "coach_id": "another"}])
+
+
+def test_so_many_texts_that_none_is_remembered(
+    folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(fields, "MAX_PASSED", 2)
+    monkeypatch.setattr(fields, "_passed", {})
+    row = read_table(folder, "coach")[0]
+    for number in range(1, 5):
+        coaches = [{**row, "coach_id": f"coach-{n}"} for n in range(number)]
+        write_table(folder, "coach", [row, *coaches])
+        assert found(folder) == []
+        assert all(len(texts) <= 2 for texts in fields._passed.values())
+        write_table(folder, "coach", [row, *coaches, {**row, "coach_id": "Coach 9"}])
+        assert only(folder).value == "Coach 9"
 
 
 def test_sql_in_every_text_field_is_only_text(folder: Path, tmp_path: Path) -> None:

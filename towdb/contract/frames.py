@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Iterable, Iterator
-from functools import cache, lru_cache
+from functools import lru_cache
 from itertools import islice
 
 import pandas as pd
@@ -23,7 +23,7 @@ MAX_BAD_TEXTS = 200
 MAX_LISTED = 1_000
 
 
-@cache
+@lru_cache(maxsize=500)
 def schema(table: str, columns: tuple[str, ...] | None = None) -> pa.DataFrameSchema:
     """The pandera schema of one table, or of some of its columns, for a frame of text.
 

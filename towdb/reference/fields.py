@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 
 import pandas as pd
 from pandera.config import ValidationDepth, config_context
@@ -16,6 +16,9 @@ from towdb.reference.folder import TextTable
 
 # The rule of a finding that stands for those not listed.
 MORE = "more"
+# Of one field, so many texts that pandera let pass are remembered.
+MAX_PASSED = 2_000
+_passed: dict[Field, frozenset[object]] = {}
 _NOT_READ = "the rows from line {:,} on were not looked at"
 _REQUIRED = Fault("required", "empty, and every row needs it", "fill it in from the page")
 _UNIQUE = Fault("unique", "another row has the same key", "give each row a key of its own")
@@ -96,34 +99,51 @@ def _more(text: TextTable, column: str | None, what: str) -> Finding:
 
 
 def _failure_cases(text: TextTable) -> pd.DataFrame:
+    cases = pd.DataFrame({"column": [], "check": [], "position": []})
+    texts = dict(_worth_checking(text))
+    if not texts:
+        return cases
+    frame = text.frame[[*texts]]
     # Two environment variables turn pandera's checks off or down to column names: a gate that
     # can be opened from outside is none, so both are set here for the length of the call.
     try:
         with config_context(
             validation_enabled=True, validation_depth=ValidationDepth.SCHEMA_AND_DATA
         ):
-            columns = _worth_checking(text)
-            schema(text.table.name, columns).validate(text.frame[[*columns]], lazy=True)
+            schema(text.table.name, tuple(texts)).validate(frame, lazy=True)
     except SchemaErrors as error:
-        cases = error.failure_cases
-        rows = pd.Series(range(len(text.frame)), index=text.frame.index)
-        return pd.DataFrame(
+        rows = pd.Series(range(len(frame)), index=frame.index)
+        found = error.failure_cases
+        cases = pd.DataFrame(
             {
-                "column": cases["column"],
-                "check": cases["check"],
-                "position": rows.reindex(cases["index"]).to_numpy(),
+                "column": found["column"],
+                "check": found["check"],
+                "position": rows.reindex(found["index"]).to_numpy(),
             }
         )
-    return pd.DataFrame({"column": [], "check": [], "position": []})
+    for column in texts.keys() - {*cases["column"]}:
+        _remember(text.table.field(column), texts[column])
+    return cases
 
 
-def _worth_checking(text: TextTable) -> tuple[str, ...]:
-    # pandera takes its time for each column, and most columns of a folder that grows are empty.
-    return tuple(
-        column
-        for column in text.table.columns
-        if column in text.table.required or text.frame[column].notna().any()
-    )
+def _worth_checking(text: TextTable) -> Iterator[tuple[str, frozenset[object]]]:
+    # pandera takes its time for each column, and columns repeat what others had: who entered a
+    # row, on which day. The record checks the same rows again at every entry.
+    for field in text.table.fields:
+        cells = text.frame[field.name]
+        texts = frozenset(cell for cell in {*cells} if cell is not None and cell == cell)
+        if (
+            (field.name in text.table.required and cells.hasnans)
+            or (field.name == text.table.key and not cells.is_unique)
+            or not texts <= _passed.get(field, frozenset())
+        ):
+            yield field.name, texts
+
+
+def _remember(field: Field, texts: frozenset[object]) -> None:
+    if len(texts) <= MAX_PASSED:
+        both = texts | _passed.get(field, frozenset())
+        _passed[field] = both if len(both) <= MAX_PASSED else texts
 
 
 def _explain(field: Field, value: str | None, check: str) -> Fault:
