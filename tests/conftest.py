@@ -10,6 +10,7 @@ from hypothesis import HealthCheck, settings
 
 import towdb
 from tests.helpers.command import Command
+from tests.helpers.tier import QUICK
 
 ROOT = Path(__file__).resolve().parent.parent
 DEMO = ROOT / "data" / "demo"
@@ -18,6 +19,12 @@ settings.register_profile(
     "towdb", deadline=None, suppress_health_check=[HealthCheck.too_slow], print_blob=True
 )
 settings.load_profile("towdb")
+
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    if QUICK:
+        config.hook.pytest_deselected(items=[i for i in items if i.get_closest_marker("whole")])
+        items[:] = [item for item in items if not item.get_closest_marker("whole")]
 
 
 def pytest_sessionfinish(session: pytest.Session) -> None:

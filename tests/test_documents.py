@@ -111,7 +111,14 @@ def test_the_readme_runs_and_prints_what_it_shows(tmp_path: Path) -> None:
 
 
 # The shop's guide runs on either database: tests/record/test_shop_tour.py.
-@pytest.mark.parametrize("name", [n for n in GUIDES if SHOWN[n] and GUIDES[n] != SHOP])
+@pytest.mark.parametrize(
+    "name",
+    [
+        pytest.param(name, marks=pytest.mark.whole if "make_inventory.py" in text else ())
+        for name, text in GUIDES.items()
+        if SHOWN[name] and text != SHOP
+    ],
+)
 def test_a_guide_runs_and_prints_what_it_shows(
     name: str, tmp_path: Path, demo_release: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

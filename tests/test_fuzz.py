@@ -15,8 +15,9 @@ from tests.helpers.fuzz_kinds import KINDS, SHARES
 from tests.helpers.fuzz_run import Desk, faults
 from tests.helpers.fuzz_texts import Damaged
 from tests.helpers.fuzzing import Case, Files
+from tests.helpers.tier import by_tier
 
-APART = 6
+APART = by_tier(quick=2, whole=6)
 ODD_TEXT = "select 'a' || chr(13) || 'b' as x, 1 as y"
 BY_DEMO = ("--reference", "../demo.duckdb")
 SCREEN = ("screen", "--years", "2021", "--coach", "../coach.toml")
@@ -98,7 +99,9 @@ def test_what_a_fuzz_has_found(desk: Desk, case: Case) -> None:
 
 @pytest.mark.parametrize("kind", KINDS)
 def test_a_call_of_any_kind(desk: Desk, kind: str) -> None:
-    @settings(max_examples=SHARES[kind] - (APART if kind == "sql" else 0), derandomize=True)
+    share = SHARES[kind] - (APART if kind == "sql" else 0)
+
+    @settings(max_examples=by_tier(quick=share // 5, whole=share), derandomize=True)
     @given(KINDS[kind]())
     def holds(case: Case) -> None:
         assert faults(case, desk.run(case)) == []

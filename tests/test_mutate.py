@@ -13,6 +13,8 @@ import pytest
 from tests.helpers import agreement, mutants
 from tests.helpers.mutants import Detector, Mutant, forked, noticed_by, sql_files, sql_mutants
 
+pytestmark = pytest.mark.whole
+
 WORLDS = 12
 HEAD = "-- What a file says in its head stays.\n"
 

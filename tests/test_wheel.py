@@ -17,6 +17,8 @@ from tests.conftest import DEMO, ROOT
 from towdb.reference.demo import FILES, FOLDERS, RELEASE
 from towdb.resources import guides
 
+pytestmark = pytest.mark.whole
+
 
 @pytest.fixture(scope="module")
 def wheel(tmp_path_factory: pytest.TempPathFactory) -> Path:

@@ -56,7 +56,7 @@ def spark(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Spark]:
     if shutil.which("java") is None:
         lacking("there is no Java; on Debian: apt-get install default-jre-headless")
     if not SPARK.exists():
-        lacking("the environment with PySpark is made by scripts/test.py")
+        lacking("the environment with PySpark is made by scripts/test.py --all")
     folder = tmp_path_factory.mktemp("spark")
     environment = {**os.environ, "PYTHONPATH": str(ROOT), "PYTHONDONTWRITEBYTECODE": "1"}
     with (folder / "log").open("w", encoding="utf-8") as errors, subprocess.Popen(

@@ -18,6 +18,7 @@ from hypothesis import strategies as st
 
 import towdb
 from tests.conftest import DEMO
+from tests.helpers.tier import by_tier
 from tests.reference.test_named_tables import Stream
 from towdb.errors import UsageError
 from towdb.intake.candidates import Typed, load_candidates
@@ -78,7 +79,10 @@ def refused(source: Any, **more: Any) -> str:
 # ---------------------------------------------------------------- many files
 
 
-@settings(max_examples=15, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(
+    max_examples=by_tier(quick=4, whole=15),
+    suppress_health_check=[HealthCheck.function_scoped_fixture],
+)
 @given(st.lists(st.tuples(st.integers(0, 4), st.booleans()), min_size=1, max_size=5))
 def test_a_folder_holds_what_one_file_held(tmp_path: Path, split: list[tuple[int, bool]]) -> None:
     folder = tmp_path / "stock"

@@ -17,6 +17,7 @@ from hypothesis import strategies as st
 import towdb
 from tests.conftest import DEMO
 from tests.helpers.command import Command
+from tests.helpers.tier import by_tier
 from towdb.errors import UsageError
 from towdb.intake.headers import ColumnMap, read_header, read_mapping
 
@@ -171,7 +172,10 @@ NAMES = st.text(
 )
 
 
-@settings(max_examples=25, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(
+    max_examples=by_tier(quick=6, whole=25),
+    suppress_health_check=[HealthCheck.function_scoped_fixture],
+)
 @given(st.lists(NAMES, min_size=1, max_size=4, unique_by=str.casefold), st.booleans())
 def test_no_header_breaks_anything(tmp_path: Path, headers: list[str], is_parquet: bool) -> None:
     import duckdb

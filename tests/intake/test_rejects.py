@@ -16,6 +16,7 @@ from hypothesis import strategies as st
 import towdb
 from tests.conftest import DEMO
 from tests.helpers.command import Command
+from tests.helpers.tier import by_tier
 from towdb.errors import UsageError
 
 SHORTLIST = DEMO / "shortlist.csv"
@@ -55,7 +56,10 @@ def write(path: Path, rows: list[list[str]]) -> Path:
     return path
 
 
-@settings(max_examples=10, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(
+    max_examples=by_tier(quick=3, whole=10),
+    suppress_health_check=[HealthCheck.function_scoped_fixture],
+)
 @given(
     st.dictionaries(st.integers(0, len(CARS) - 1), st.sampled_from(SPOILT), max_size=6),
     st.sampled_from(["csv", "parquet"]),

@@ -21,6 +21,7 @@ from hypothesis import strategies as st
 import towdb
 from tests.conftest import DEMO, ROOT
 from tests.helpers.command import Command, unwrapped
+from tests.helpers.tier import by_tier
 from towdb.contract.grammar import Fault
 from towdb.contract.model import contract
 from towdb.contract.typed import typed_cell, typed_mass, typed_word
@@ -109,7 +110,7 @@ def fault_of(column: str, row: dict[str, str]) -> Fault | None:
     return value if isinstance(value, Fault) else None
 
 
-@settings(max_examples=30)
+@settings(max_examples=by_tier(quick=8, whole=30))
 @given(ROWS)
 def test_each_cell_is_judged_as_by_itself(rows: list[dict[str, str]]) -> None:
     expected = Counter(

@@ -17,6 +17,7 @@ from hypothesis import strategies as st
 import towdb
 from tests.conftest import DEMO
 from tests.helpers.command import Command
+from tests.helpers.tier import by_tier
 from towdb.contract.model import contract
 from towdb.intake.headers import read_mapping
 from towdb.inventory.header_names import DOUBTFUL, NAMES
@@ -270,7 +271,7 @@ def test_names_are_of_our_columns_and_none_is_certain_and_doubtful() -> None:
 TEXTS = st.text(st.characters(exclude_characters="\x00", codec="utf-8"), max_size=9)
 
 
-@settings(max_examples=40)
+@settings(max_examples=by_tier(quick=10, whole=40))
 @given(st.lists(TEXTS, min_size=1, max_size=4, unique_by=str.casefold), st.lists(TEXTS, max_size=3))
 def test_no_text_breaks_a_draft(headers: list[str], cells: list[str]) -> None:
     words = {f"c{at}": cells for at in range(len(headers))} | {"Gearbox": cells}

@@ -17,6 +17,7 @@ from tests.helpers.cars_drawn import write
 from tests.helpers.command import Command
 from tests.helpers.edits import put, row_numbers
 from tests.helpers.folders import copy_base, read_table, set_cell, write_table
+from tests.helpers.tier import by_tier
 from towdb.presentation.gaps import gap_cells
 
 ON = "2026-01-31"
@@ -233,7 +234,7 @@ def test_words_that_mean_nothing_alone_stand_with_what_they_are_said_of(tmp_path
     assert {*said} == {"transfer_case none, manual", "transfer_case present, manual"}
 
 
-@pytest.mark.parametrize("seed", [2, 8])
+@pytest.mark.parametrize("seed", by_tier(quick=[2], whole=[2, 8]))
 def test_gaps_of_drawn_worlds_are_those_of_their_verdicts(tmp_path: Path, seed: int) -> None:
     worlds = [world for world in drawn(seed, 40) if world.policy["weigh_by"] == "best_known"]
     release = merged_release(worlds, tmp_path)

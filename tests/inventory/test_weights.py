@@ -20,6 +20,7 @@ import towdb
 from tests.conftest import DEMO
 from tests.helpers.cars_drawn import POUND, Car, car, frame, inventories, write
 from tests.helpers.command import Command
+from tests.helpers.tier import by_tier
 from towdb.intake.grouping import GROUPING
 from towdb.inventory.weights import Weights
 from towdb.report.caution import CAUTION
@@ -125,7 +126,7 @@ def test_the_curve_is_the_empirical_distribution_where_all_is_known(
 RATINGS_LB = ("1000", "1999.9", "2000", "3500", "9000")
 
 
-@settings(max_examples=25)
+@settings(max_examples=by_tier(quick=6, whole=25))
 @given(inventories())
 def test_bands_as_plain_python_counts_them(rows: list[dict[str, object]]) -> None:
     found = towdb.weights(frame(rows), by="lot", ratings=[f"{r} lb" for r in RATINGS_LB])
@@ -149,7 +150,7 @@ def same(lot: str | None, shown: object) -> bool:
     return lot == shown or (lot is None and (shown is None or bool(pd.isna(shown))))  # type: ignore[call-overload]
 
 
-@settings(max_examples=25)
+@settings(max_examples=by_tier(quick=6, whole=25))
 @given(inventories())
 def test_distributions_as_numpy_counts_them(rows: list[dict[str, object]]) -> None:
     found = towdb.weights(frame(rows), by="lot").distribution
@@ -172,7 +173,7 @@ def test_distributions_as_numpy_counts_them(rows: list[dict[str, object]]) -> No
             assert row[name] == pytest.approx(np.quantile(known, share), abs=1e-5)
 
 
-@settings(max_examples=25)
+@settings(max_examples=by_tier(quick=6, whole=25))
 @given(inventories())
 def test_by_price_each_car_counts_what_is_asked_for_it(rows: list[dict[str, object]]) -> None:
     found = towdb.weights(frame(rows), weigh_by="price", ratings="2000 lb")

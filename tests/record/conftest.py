@@ -12,6 +12,13 @@ from towdb.record.store import record as store
 from towdb.record.store.record import Record
 
 
+def place_of(request: pytest.FixtureRequest) -> Place:
+    """Where records of the database are made that the fixture's parameter names."""
+    found = request.getfixturevalue(f"{request.param}_place")
+    assert isinstance(found, Place)
+    return found
+
+
 @pytest.fixture(scope="session")
 def sqlite_place(tmp_path_factory: pytest.TempPathFactory) -> Place:
     return SqlitePlace(tmp_path_factory.mktemp("records"))
@@ -24,12 +31,11 @@ def postgresql_place() -> Iterator[Place]:
         yield PostgresPlace(address)
 
 
-@pytest.fixture(params=["sqlite", "postgresql"])
+# What goes only through the store's own reading and writing differs on no database.
+@pytest.fixture(params=["sqlite", pytest.param("postgresql", marks=pytest.mark.whole)])
 def place(request: pytest.FixtureRequest) -> Place:
     """Where records are made: the one database, then the other."""
-    found = request.getfixturevalue(f"{request.param}_place")
-    assert isinstance(found, Place)
-    return found
+    return place_of(request)
 
 
 @pytest.fixture

@@ -36,6 +36,7 @@ from tests.helpers.shop import (
     with_cells,
     write_folder,
 )
+from tests.helpers.tier import by_tier
 from tests.helpers.typeset import lines, pdf
 from tests.helpers.workers import Before, Pause, Running, Said, state, unjudged
 from towdb.cli.record import COMMANDS
@@ -428,7 +429,7 @@ def test_another_program_s_database_is_left_as_it_is(said: Command, record_url: 
     assert names == [("source",)]
 
 
-@pytest.mark.parametrize("seed", range(12))
+@pytest.mark.parametrize("seed", range(by_tier(quick=2, whole=12)))
 def test_a_damaged_file_is_told_or_read(
     said: Command, tmp_path: Path, file_url: str, seed: int
 ) -> None:

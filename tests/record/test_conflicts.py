@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 
 from tests.helpers.shop import IMRE, Place, base_rows, entered, fill, row_of
 from tests.helpers.statements import ATTRIBUTES, folded
+from tests.helpers.tier import by_tier
 from towdb.contract.model import contract
 from towdb.record.conflicts import COLUMNS, conflicts
 from towdb.record.store.record import Record, Row, Rows
@@ -406,7 +407,7 @@ def met(record: Record, listed: Sequence[Row]) -> set[tuple[int, int]]:
     return {(one, other) for one, other in pairs}
 
 
-@settings(max_examples=6, suppress_health_check=list(HealthCheck))
+@settings(max_examples=by_tier(quick=2, whole=6), suppress_health_check=list(HealthCheck))
 @given(listed=st.lists(groups(), min_size=12, max_size=24))
 def test_groups_meet_where_some_car_belongs_to_both(place: Place, listed: list[Row]) -> None:
     with place.fresh() as url, Record(url, create=True) as record:

@@ -29,6 +29,7 @@ from tests.helpers.shop import (
     with_cells,
     write_folder,
 )
+from tests.helpers.tier import by_tier
 from tests.standards.test_data_package import report
 from towdb.contract.model import contract
 from towdb.errors import DataError, UsageError
@@ -103,7 +104,10 @@ def test_there_and_back_is_the_same_byte_for_byte(
     assert content(tmp_path / "one") == content(tmp_path / "other")
 
 
-@settings(max_examples=15, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(
+    max_examples=by_tier(quick=4, whole=15),
+    suppress_health_check=[HealthCheck.function_scoped_fixture],
+)
 @given(texts=st.lists(PRINTED.map(str.strip).filter(bool), min_size=1, max_size=6))
 def test_whatever_is_printed_comes_back_from_a_folder(
     shop: Record, tmp_path: Path, texts: list[str]

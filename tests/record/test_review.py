@@ -31,6 +31,7 @@ from tests.helpers.shop import (
     with_cells,
     write_folder,
 )
+from tests.helpers.tier import by_tier
 from towdb.contract.model import contract
 from towdb.errors import UsageError
 from towdb.record.care import versions
@@ -173,7 +174,7 @@ def test_what_is_no_unit_is_refused(unchecked: Record) -> None:
         find_unit(unchecked, "brackwater", "coahc")
 
 
-@settings(max_examples=5, suppress_health_check=list(HealthCheck))
+@settings(max_examples=by_tier(quick=2, whole=5), suppress_health_check=list(HealthCheck))
 @given(tables=folders())
 def test_steps_are_counted_by_their_printed_numbers(place: Place, tables: Tables) -> None:
     # A drawn statement says how many its page prints, and its rows are as many.

@@ -20,6 +20,8 @@ from tests.reference.clients.read_views import plain
 from towdb.contract.model import contract
 from towdb.reference.relations import STAMPS, VIEWS, column_note, view_notes
 
+pytestmark = pytest.mark.whole
+
 PROGRAMS = Path(__file__).parent / "clients"
 OLDEST = ROOT / ".venv" / "oldest" / "bin" / "python"
 
@@ -110,7 +112,7 @@ def reading(name: str) -> list[str]:
             pytest.skip(str(missing))
         return [shutil.which("node") or "node", str(PROGRAMS / "read_views.mjs"), str(packages)]
     if name == "oldest" and not OLDEST.exists():
-        pytest.skip("the environment with the oldest DuckDB is made by scripts/test.py")
+        pytest.skip("the environment with the oldest DuckDB is made by scripts/test.py --all")
     interpreter = OLDEST if name == "oldest" else sys.executable
     return [str(interpreter), "-W", "error", str(PROGRAMS / "read_views.py")]
 

@@ -22,6 +22,7 @@ import pytest
 import towdb
 from tests.conftest import ROOT
 from tests.helpers.folders import copy_base, set_cell
+from tests.helpers.tier import by_tier
 from towdb.cli import _status, app
 from towdb.contract.model import contract
 from towdb.errors import UsageError
@@ -33,7 +34,7 @@ from towdb.reference.relations import DERIVED, STAMPS, VIEWS
 resource = pytest.importorskip("resource", reason="signals and limits are those of POSIX")
 
 BUILD = ("-m", "towdb", "build")
-KILLS, LANES, ROUNDS = 30, 2, 3
+KILLS, LANES, ROUNDS = by_tier(quick=8, whole=30), 2, by_tier(quick=1, whole=3)
 # A hang becomes a failure after this long; nothing else depends on it.
 HANGS = 60
 HALF = 1 << 22

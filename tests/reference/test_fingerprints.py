@@ -8,6 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.helpers.shop import base_rows, row_of
+from tests.helpers.tier import by_tier
 from towdb.contract.model import contract
 from towdb.duck.connections import connect
 from towdb.record.store.record import Row, Rows, text_tables
@@ -108,7 +109,7 @@ _STEPS = st.lists(
 )
 
 
-@settings(max_examples=5)
+@settings(max_examples=by_tier(quick=2, whole=5))
 @given(procedures=st.lists(_STEPS, min_size=20, max_size=40))
 def test_equal_fingerprints_are_equal_procedures(
     procedures: list[list[tuple[Row, list[Row]]]],

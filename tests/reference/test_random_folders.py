@@ -15,12 +15,15 @@ from hypothesis import strategies as st
 import towdb
 from tests.helpers.folders import Row
 from tests.helpers.random_folders import FREE, FREE_WORDS, TEXTS, Tables, folders, free_value, write
+from tests.helpers.tier import by_tier
 from towdb.contract.frames import CELL_RULES
 from towdb.contract.model import Field, Word, contract
 from towdb.reference.check import CheckResult
 
 # Each step of shrinking would cost a check, and a failure names its one cell without.
-BRIEF = settings(max_examples=35, phases=[Phase.explicit, Phase.reuse, Phase.generate])
+BRIEF = settings(
+    max_examples=by_tier(quick=8, whole=35), phases=[Phase.explicit, Phase.reuse, Phase.generate]
+)
 
 
 @dataclass(frozen=True)
@@ -314,7 +317,7 @@ def errors(result: CheckResult) -> list[tuple[str, int | None, str | None]]:
     return [(f.file, f.line, f.column) for f in result.found if f.severity == "error"]
 
 
-@settings(BRIEF, max_examples=30)
+@settings(BRIEF, max_examples=by_tier(quick=8, whole=30))
 @given(folders() | folders(everything=True))
 def test_a_valid_folder_passes(tables: Tables) -> None:
     with checked(tables) as (result, _):

@@ -98,7 +98,7 @@ def test_the_id_is_the_same_from_two_processes(tmp_path: Path) -> None:
 
 def test_old_and_new_duckdb_build_the_same_and_read_each_other(tmp_path: Path) -> None:
     if not OLDEST.exists():
-        pytest.skip("the environment with the oldest DuckDB is made by scripts/test.py")
+        pytest.skip("the environment with the oldest DuckDB is made by scripts/test.py --all")
     assert built(BASE, tmp_path / "old.duckdb", OLDEST) == built(BASE, tmp_path / "new.duckdb")
     program = (
         "import sys, duckdb\n"

@@ -16,6 +16,7 @@ from random import Random
 import pytest
 
 from tests.helpers import agreement, oracle
+from tests.helpers.tier import by_tier
 from tests.helpers.worlds import (
     CANDIDATE,
     CLOSED,
@@ -30,7 +31,7 @@ from tests.helpers.worlds import (
     draw_sources,
 )
 
-SEEDS = (801, 802)
+SEEDS = by_tier(quick=(801,), whole=(801, 802))
 WORLDS = 220  # a seed
 TOWED, LOADED, GROSS = Decimal(4000), Decimal(18000), Decimal(20000)
 FRONT, HALF, SCALES = Decimal(6000), Decimal("0.5"), Decimal("0.98")

@@ -24,6 +24,8 @@ from tests.helpers.worlds import Row, World
 from tests.screening.test_outputs import Own, Told, _plain, verdict
 from towdb.contract.model import contract
 
+pytestmark = pytest.mark.whole
+
 CARS = int(os.environ.get("TOWDB_CARS", "20000"))
 DRAWN = int(os.environ.get("TOWDB_DRAWN", "100"))
 SEED = 13

@@ -9,9 +9,10 @@ import pytest
 
 from tests.helpers import oracle
 from tests.helpers.agreement import answers, compared, disagreements, drawn
+from tests.helpers.tier import by_tier
 from tests.helpers.worlds import World, census, presence_patterns
 
-SEEDS = (501, 502, 503)
+SEEDS = by_tier(quick=(501,), whole=(501, 502, 503))
 WORLDS = 100  # a seed
 CENSUS = 2000  # worlds
 OFTEN = 10  # times in the census

@@ -23,6 +23,7 @@ import pytest
 import towdb
 from tests.helpers import agreement, oracle
 from tests.helpers.oracle import Case
+from tests.helpers.tier import by_tier
 from tests.helpers.worlds import (
     CLOSED,
     FREE,
@@ -523,7 +524,7 @@ def trials(seed: int) -> tuple[list[World], list[Trial]]:
 Verdicts = dict[tuple[int, str], str]
 
 
-@pytest.mark.parametrize("seed", SEEDS)
+@pytest.mark.parametrize("seed", by_tier(quick=SEEDS[:1], whole=SEEDS))
 def test_less_knowledge_never_makes_a_car_suitable(seed: int, tmp_path: Path) -> None:
     worlds, found = trials(seed)
     engine = agreement.answers(worlds, tmp_path, judged=False)
@@ -533,6 +534,7 @@ def test_less_knowledge_never_makes_a_car_suitable(seed: int, tmp_path: Path) ->
     assert_enough(tested, verdicts)
 
 
+@pytest.mark.whole
 @pytest.mark.parametrize("seed", ALONE)
 def test_to_the_oracle_less_knowledge_never_makes_a_car_suitable(seed: int) -> None:
     worlds, found = trials(seed)

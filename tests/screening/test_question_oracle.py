@@ -26,6 +26,7 @@ from tests.helpers.question_oracle import (
     questions,
     written,
 )
+from tests.helpers.tier import by_tier
 from tests.helpers.worlds import (
     CANDIDATE,
     CLOSED,
@@ -255,7 +256,7 @@ def cells_of(car: Car, answer: str) -> dict[str, str]:
     return cells
 
 
-@pytest.mark.parametrize("seed", SEEDS)
+@pytest.mark.parametrize("seed", by_tier(quick=SEEDS[:1], whole=SEEDS))
 def test_engine_and_oracle_ask_the_same_of_drawn_worlds(seed: int, tmp_path: Path) -> None:
     found = list(disagreements(half_forgotten(seed, WORLDS), tmp_path))
     assert [said for said in found if not said.endswith(UNTRIED)] == []
@@ -496,6 +497,7 @@ def test_an_unchecked_rating_promises_no_loaded_weight(is_checked: bool, tmp_pat
     assert offered == (["18,000.0 lb or less", "more"] if is_checked else [None])
 
 
+@pytest.mark.whole
 def test_what_another_word_promises_holds_of_each_other_word(tmp_path: Path) -> None:
     # Nobody can type (another): every word is typed that it may stand for.
     made = (told_apart_by_weight, told_apart_by_axle, told_apart_by_steering, forbidden_of_another)

@@ -17,6 +17,7 @@ import pytest
 import towdb
 from tests.conftest import DEMO
 from tests.helpers import agreement, oracle
+from tests.helpers.tier import by_tier
 from tests.helpers.worlds import Row
 from towdb.contract.model import contract
 from towdb.screening import questions as questions_module
@@ -94,7 +95,7 @@ def assert_known_words(rows: Sequence[Record]) -> None:
             assert row["answer"] in tree
 
 
-@pytest.mark.parametrize("seed", [3, 4])
+@pytest.mark.parametrize("seed", by_tier(quick=[3], whole=[3, 4]))
 def test_an_answer_typed_brings_the_verdict_promised(seed: int, tmp_path: Path) -> None:
     worlds = agreement.drawn(seed, 300)
     release = agreement.merged_release(worlds, tmp_path)

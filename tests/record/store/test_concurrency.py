@@ -25,6 +25,7 @@ from tests.helpers.shop import (
     raw,
     row_of,
 )
+from tests.helpers.tier import by_tier
 from tests.helpers.workers import Day, together
 from towdb.errors import UsageError
 from towdb.record import care, review
@@ -38,7 +39,7 @@ from towdb.reference.check import judged_tables
 
 # Of all seats together, on each database. The check of all rows, a second of work for each import
 # however small, would make it an hour: the seats leave it out, and the test after this one has it.
-OPERATIONS = 2000
+OPERATIONS = by_tier(quick=400, whole=2000)
 SEATS = (IMRE, DUNYA, BODIL, "Tamsin Orde", "Wido Harl", "Perrin Aske", "Jorun Vale", "Nevin Stoke")
 # All that a seat may be told, and no more.
 CLEAR = (

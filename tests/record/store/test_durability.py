@@ -27,6 +27,7 @@ from tests.helpers.shop import (
     with_cells,
     write_folder,
 )
+from tests.helpers.tier import by_tier
 from tests.helpers.workers import (
     CUT_SHORT,
     At,
@@ -45,9 +46,14 @@ from towdb.record.store.record import Record
 from towdb.reference.folder import read_folder
 
 # So many commands are killed on each database; `TOWDB_KILLS=200` for a longer look.
-KILLS = int(os.environ.get("TOWDB_KILLS", "30"))
+KILLS = int(os.environ.get("TOWDB_KILLS", by_tier(quick="12", whole="30")))
 LATER = At(BEGUN + timedelta(days=1))
 Words = tuple[object, ...]
+
+
+def moments(statements: int) -> list[int]:
+    """The statements at which a command is cut short, by number; the last is among them."""
+    return list(range(statements, 0, by_tier(quick=-8, whole=-1)))[::-1]
 
 
 @contextmanager
@@ -106,7 +112,7 @@ def test_a_process_that_ends_at_any_statement_leaves_all_or_nothing(
         after = state(whole)
         assert after != before
         url = copied()
-        for at in range(1, done.statements + 1):
+        for at in moments(done.statements):
             assert run(calls[name], url, unjudged, Cut(at)).status == CUT_SHORT
             assert state(url) == before, at
         assert run(calls[name], url, unjudged, Cut(at, "exit after")).status == CUT_SHORT
@@ -130,7 +136,7 @@ def test_what_goes_wrong_at_any_statement_is_told_and_leaves_all_or_nothing(
         done = run(calls[name], whole, unjudged, Cut())
         after = state(whole)
         url = copied()
-        for at in range(1, done.statements + 1):
+        for at in moments(done.statements):
             said = run(calls[name], url, unjudged, Cut(at, how, url))
             assert said.status == (130 if how == "interrupt" else 2), (at, said)
             assert said.out == "", (at, said)
@@ -318,6 +324,7 @@ def test_an_export_that_is_killed_leaves_the_old_folder_or_the_new(
 
 
 # A folder is written in the same way, wherever its rows come from.
+@pytest.mark.whole
 @pytest.mark.parametrize("place", ["sqlite"], indirect=True)
 def test_an_export_that_ends_at_any_file_leaves_the_old_folder_or_the_new(
     unchecked_url: str, exported: dict[str, dict[str, bytes]], tmp_path: Path

@@ -36,6 +36,7 @@ from tests.helpers.shop import (
     row_of,
     typed,
 )
+from tests.helpers.tier import by_tier
 from towdb.contract.model import contract
 from towdb.errors import UsageError
 from towdb.record import care, plan
@@ -269,10 +270,10 @@ def work(place: Place, patch: pytest.MonkeyPatch, examples: int, steps: int) -> 
 def test_a_record_holds_what_was_done_at_it(place: Place, monkeypatch: pytest.MonkeyPatch) -> None:
     for module in (plan, care):
         monkeypatch.setattr(module, "judged_tables", no_rule_broken)
-    work(place, monkeypatch, examples=15, steps=12)
+    work(place, monkeypatch, examples=by_tier(quick=4, whole=15), steps=12)
 
 
 def test_a_record_holds_what_was_done_under_its_rules(
     place: Place, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    work(place, monkeypatch, examples=2, steps=6)
+    work(place, monkeypatch, examples=by_tier(quick=1, whole=2), steps=6)
