@@ -28,6 +28,7 @@ IMRE, DUNYA, BODIL = "Imre Solvang", "Dunya Orrel", "Bodil Fjellstrand"
 ENTERED_ON, CHECKED_ON = "2025-03-14", "2025-03-20"
 BEGUN = datetime(2025, 4, 1, 9, 0)
 MICROSECOND = timedelta(microseconds=1)
+DATABASES = ("sqlite", "postgresql")
 
 # Whatever can be printed and typed, with what CSV, SQL and drivers might stumble over.
 PRINTED = st.text(
@@ -283,6 +284,13 @@ class PostgresPlace(Place):
 
     def drop(self, url: str) -> None:
         self._run(f'DROP DATABASE "{_database(url)}" WITH (FORCE)')
+
+
+def place_of(request: pytest.FixtureRequest) -> Place:
+    """Where records of the database are made that the fixture's parameter names."""
+    found = request.getfixturevalue(f"{request.param}_place")
+    assert isinstance(found, Place)
+    return found
 
 
 def _database(url: str) -> str:

@@ -7,16 +7,16 @@ from collections.abc import Iterator
 import pytest
 
 from tests.helpers import postgres
-from tests.helpers.shop import Clock, Place, PostgresPlace, SqlitePlace, require_postgres
+from tests.helpers.shop import (
+    Clock,
+    Place,
+    PostgresPlace,
+    SqlitePlace,
+    place_of,
+    require_postgres,
+)
 from towdb.record.store import record as store
 from towdb.record.store.record import Record
-
-
-def place_of(request: pytest.FixtureRequest) -> Place:
-    """Where records of the database are made that the fixture's parameter names."""
-    found = request.getfixturevalue(f"{request.param}_place")
-    assert isinstance(found, Place)
-    return found
 
 
 @pytest.fixture(scope="session")
@@ -31,7 +31,7 @@ def postgresql_place() -> Iterator[Place]:
         yield PostgresPlace(address)
 
 
-# What goes only through the store's own reading and writing differs on no database.
+# What is read and written by the store alone is the same on both, as the tests of the store show.
 @pytest.fixture(params=["sqlite", pytest.param("postgresql", marks=pytest.mark.whole)])
 def place(request: pytest.FixtureRequest) -> Place:
     """Where records are made: the one database, then the other."""

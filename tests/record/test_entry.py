@@ -12,15 +12,18 @@ import pytest
 from tests.helpers.folders import set_cell, to_parquet
 from tests.helpers.shop import (
     BODIL,
+    DATABASES,
     DUNYA,
     IMRE,
     Clock,
+    Place,
     base_rows,
     bring,
     by_key,
     coach,
     errors,
     keys,
+    place_of,
     row_of,
     typed,
     with_cells,
@@ -43,6 +46,12 @@ from towdb.record.store.tables import ENTRY
 from towdb.record.workbook.template import write_template
 
 Typed = Sequence[tuple[str, Mapping[str, str | None]]]
+
+
+@pytest.fixture(params=DATABASES)
+def place(request: pytest.FixtureRequest) -> Place:
+    """Where records are made: in each tier on both databases."""
+    return place_of(request)
 
 
 def type_in(record: Record, *rows: Row, who: str = IMRE, **options: Any) -> ImportResult:

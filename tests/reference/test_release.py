@@ -96,6 +96,7 @@ def test_the_id_is_the_same_from_two_processes(tmp_path: Path) -> None:
     assert first == second == identity(BASE)
 
 
+@pytest.mark.whole
 def test_old_and_new_duckdb_build_the_same_and_read_each_other(tmp_path: Path) -> None:
     if not OLDEST.exists():
         pytest.skip("the environment with the oldest DuckDB is made by scripts/test.py --all")

@@ -211,6 +211,7 @@ def many(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return path
 
 
+@pytest.mark.whole
 def test_100000_candidates(many: Path, tmp_path: Path, demo_release: Path) -> None:
     few = [(row["verdict"], row["margin_lb"]) for row in verdicts(SHORTLIST, demo_release)]
     expected = Counter(few[number % len(few)] for number in range(100_000))

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from tests.helpers.shop import Place
-from tests.record.conftest import place_of
+from tests.helpers.shop import DATABASES, Place, place_of
 
 
-@pytest.fixture(params=["sqlite", "postgresql"])
+@pytest.fixture(params=DATABASES)
 def place(request: pytest.FixtureRequest) -> Place:
     return place_of(request)
