@@ -14,6 +14,7 @@ import pytest
 
 import towdb
 from tests.conftest import ROOT
+from tests.helpers.tier import by_tier
 from tests.helpers.typist import Typist, typist_in
 from towdb.cli import COMMANDS, app
 
@@ -38,10 +39,11 @@ CALLS = {
     "help": ("--help",),
 }
 SHORT = ("sql", "screen", "show", "describe a word", "check")
-PIPED = (
+_PIPED = (
     *("sql of many rows", "sql as CSV", "sql as JSON", "screen", "show", "describe", "help"),
     *("guide", "guides"),
 )
+PIPED = by_tier(quick=("sql as CSV", "screen"), whole=_PIPED)
 
 
 @pytest.fixture(scope="module")
@@ -101,7 +103,7 @@ def test_an_output_that_takes_nothing_is_told_in_one_line(folder: Path, name: st
     assert [line[:7] for line in err.splitlines()] == ["towdb: "]
 
 
-@pytest.mark.parametrize("name", ["sql", "screen", "check"])
+@pytest.mark.parametrize("name", by_tier(quick=["sql"], whole=["sql", "screen", "check"]))
 @pytest.mark.parametrize("end", ["2>&-", "<&-"])
 def test_nobody_need_read_complaints_or_type(
     folder: Path, plain: dict[str, str], name: str, end: str
@@ -129,7 +131,7 @@ def plain(folder: Path) -> dict[str, str]:
     [
         {"LC_ALL": "C"}, {"LC_ALL": "POSIX"}, {"LANG": "nowhere"}, {"TERM": "dumb"}, {"TERM": ""},
         {"NO_COLOR": "1"}, {"LINES": "abc"}, {"PYTHONUNBUFFERED": "1"},
-    ],
+    ][: by_tier(quick=2, whole=8)],
     ids=str,
 )  # fmt: skip
 def test_an_environment_changes_nothing(
@@ -142,7 +144,9 @@ def squeezed(text: str) -> str:
     return "".join(text.split())
 
 
-@pytest.mark.parametrize("columns", ["20", "40", "300", "0", "abc", "-5", "", "1e3"])
+@pytest.mark.parametrize(
+    "columns", ["20", "abc", *by_tier(quick=[], whole=["40", "300", "0", "-5", "", "1e3"])]
+)
 def test_everything_is_said_at_any_width(
     typist: Typist, plain: dict[str, str], monkeypatch: pytest.MonkeyPatch, columns: str
 ) -> None:
@@ -156,6 +160,7 @@ def test_everything_is_said_at_any_width(
         assert len(squeezed(out)) > 0.6 * len(squeezed(plain[name]))
 
 
+@pytest.mark.whole
 @pytest.mark.parametrize(
     "setting",
     [

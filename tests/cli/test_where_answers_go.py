@@ -14,6 +14,7 @@ import pytest
 
 from tests.conftest import DEMO, ROOT
 from tests.helpers.command import Command
+from tests.helpers.tier import by_tier
 from tests.intake.test_files import write_parquet
 
 resource = pytest.importorskip("resource", reason="signals and limits are those of POSIX")
@@ -158,7 +159,7 @@ WRITTEN = [
 ]  # fmt: skip
 
 
-@pytest.mark.parametrize(("call", "name"), WRITTEN)
+@pytest.mark.parametrize(("call", "name"), WRITTEN[:: by_tier(quick=3, whole=1)])
 def test_a_full_disk_leaves_the_old_answer(desk: Path, call: tuple[str, ...], name: str) -> None:
     (desk / "many.csv").write_text("gvwr\n" + "".join(f"x{n}\n" for n in range(20_000)), "utf-8")
     before = content(desk)
@@ -187,6 +188,7 @@ def many(desk: Path) -> str:
     return "many.parquet"
 
 
+@pytest.mark.whole
 @pytest.mark.parametrize(
     ("memory", "says"),
     [
@@ -242,7 +244,7 @@ ANSWERS = {
 }
 
 
-@pytest.mark.parametrize("moment", MOMENTS)
+@pytest.mark.parametrize("moment", [*MOMENTS][:: by_tier(quick=4, whole=1)])
 def test_ctrl_c_leaves_no_answer_half_written(desk: Path, moment: str) -> None:
     module, name, verb = MOMENTS[moment]
     before = content(desk)
