@@ -213,7 +213,7 @@ def build_and_die(moment: str, folder: str, target: str) -> None:
 
 def die(pair: Pair, moment: str, target: Path) -> int:
     """Have a build die at a moment; the number of its process."""
-    program = "import sys, tests.reference.test_cut_short as t; t.build_and_die(*sys.argv[1:])"
+    program = f"import sys, {__name__} as t; t.build_and_die(*sys.argv[1:])"
     with start("-c", program, moment, pair.new, target) as process:
         assert end(process) in [(-signal.SIGKILL, []), (-signal.SIGXFSZ, [])]
     return process.pid
