@@ -17,6 +17,7 @@ import pytest
 import towdb
 from scripts.benchmarks.timing import PEAK
 from tests.conftest import DEMO, ROOT
+from tests.helpers.tier import by_tier
 from tests.helpers.typist import Typist, screened, stock_file, typist_in
 from towdb.cli import options
 
@@ -87,6 +88,7 @@ def test_it_says_so_only_where_rows_are_left(tmp_path: Path, demo_release: Path,
     assert ("999\n" in out.replace(" ", "")) is (rows >= 1000)
 
 
+@pytest.mark.whole
 @pytest.mark.parametrize("end", ["csv", "json"])
 def test_a_file_takes_all(tmp_path: Path, demo_release: Path, end: str) -> None:
     query = "select * from range(1000000)"
@@ -225,7 +227,7 @@ def test_limits_are_of_a_query(typist: Typist, demo_release: Path) -> None:
 
 
 @pytest.mark.skipif(not Path("/proc/self/stat").is_file(), reason="looks into /proc")
-@pytest.mark.parametrize("kind", ENDLESS)
+@pytest.mark.parametrize("kind", [*ENDLESS][:: by_tier(quick=2, whole=1)])
 def test_ctrl_c_ends_a_question_without_end(tmp_path: Path, demo_release: Path, kind: str) -> None:
     stock_file(tmp_path)
     call = ["sql", ENDLESS[kind], "--reference", demo_release, "-o", "answer.csv"]
@@ -235,6 +237,7 @@ def test_ctrl_c_ends_a_question_without_end(tmp_path: Path, demo_release: Path, 
     assert sorted(path.name for path in tmp_path.rglob("*")) == ["stock.csv", "tmp"]
 
 
+@pytest.mark.whole
 @pytest.mark.skipif(not Path("/proc/self/stat").is_file(), reason="looks into /proc")
 @pytest.mark.parametrize("kind", ["recursion", "cross join"])
 def test_ctrl_c_ends_a_question_to_a_screening(

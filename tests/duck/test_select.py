@@ -11,6 +11,7 @@ import pytest
 
 import towdb
 from tests.conftest import DEMO
+from tests.helpers.tier import by_tier
 from tests.helpers.typist import ON, Typist, answered, content, screened, stock_file, typist_in
 
 SCREENED = (DEMO / "shortlist.csv", "--coach", DEMO / "coach.toml", "--on", ON)
@@ -212,7 +213,7 @@ def name_of(sql: str) -> str:
 # ---------------------------------------------------------------- refused
 
 
-@pytest.mark.parametrize("sql", REFUSED, ids=name_of)
+@pytest.mark.parametrize("sql", REFUSED[:: by_tier(quick=4, whole=1)], ids=name_of)
 def test_the_command_line_refuses_in_one_line(typist: Typist, demo_release: Path, sql: str) -> None:
     query = filled(sql, typist.folder)
     call = ("sql", query, "--reference", demo_release)

@@ -16,6 +16,7 @@ import pytest
 import towdb
 from tests.conftest import DEMO, ROOT
 from tests.helpers.command import Command
+from tests.helpers.tier import by_tier
 from tests.helpers.workers import CUT_SHORT, FORKS, EndAtFile
 from towdb.files.swap import cut_short, finish
 from towdb.reference import demo as module
@@ -249,7 +250,7 @@ def demo_that_ends(home: Path, typed: str, release: Path, at: int) -> None:
     towdb.demo(typed)
 
 
-@pytest.mark.parametrize("typed", ["try", "."])
+@pytest.mark.parametrize("typed", by_tier(quick=["."], whole=["try", "."]))
 def test_a_demo_that_ends_at_any_file_is_whole_or_not_there(
     tmp_path: Path, demo_release: Path, typed: str
 ) -> None:

@@ -13,6 +13,7 @@ from pandera.errors import SchemaErrors
 
 import towdb
 from tests.helpers.folders import BASE, Row, copy_base, read_table, write_table
+from tests.helpers.tier import by_tier
 from towdb.contract import ddl
 from towdb.reference.folder import TextTable, read_folder
 from towdb.reference.rules import broken, rules, stage
@@ -326,7 +327,11 @@ def rules_catch(tables: Texts, _touched: set[str]) -> bool:
 LAYERS = {"p": pandera_catches, "d": duckdb_catches, "r": rules_catch}
 
 
-@pytest.mark.parametrize("chosen", DEFECTS + CONTROLS, ids=lambda chosen: chosen.name)
+@pytest.mark.parametrize(
+    "chosen",
+    (DEFECTS + CONTROLS)[:: by_tier(quick=4, whole=1)],
+    ids=lambda chosen: chosen.name,
+)
 def test_each_layer_catches_what_is_written_here(chosen: Case, tmp_path: Path) -> None:
     # The base as it is shows that the tables that a case leaves alone are clean in every layer.
     touched = plant(chosen, tmp_path / "reference") or set(base())

@@ -720,6 +720,7 @@ def test_what_is_left_out_would_break_the_promise(tmp_path: Path) -> None:
         assert left_out(change, change.before.candidates[0]) == name
 
 
+@pytest.mark.whole
 def test_to_the_oracle_what_is_left_out_would_break_the_promise() -> None:
     for name, change in (
         *left_out_of_the_car(),
@@ -977,6 +978,7 @@ def test_without_any_of_it_no_car_is_suitable(tmp_path: Path) -> None:
     assert rare == {}
 
 
+@pytest.mark.whole
 def test_to_the_oracle_no_car_is_suitable_without_any_of_it() -> None:
     worlds, found = lacking(SEEDS[1])
     homes = {home for _, home, _ in found}
@@ -1161,7 +1163,7 @@ def all_said(
         }
 
 
-@pytest.mark.parametrize("weigh_by", ["best_known", "gvwr"])
+@pytest.mark.parametrize("weigh_by", by_tier(quick=["gvwr"], whole=["best_known", "gvwr"]))
 def test_order_and_names_of_rows_change_nothing(weigh_by: str, tmp_path: Path) -> None:
     rng = Random(weigh_by)
     worlds = [
