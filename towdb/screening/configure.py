@@ -7,6 +7,7 @@ configuration holds only what the release can tell apart: a million cars are a f
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterator, Sequence
+from functools import cache
 
 import duckdb
 
@@ -85,6 +86,8 @@ class _Preparation:
         kinds = {"raw_make": "VARCHAR", "raw_model": "VARCHAR",
                  "make": "VARCHAR", "model": "VARCHAR", "make_model_no": "INTEGER"}  # fmt: skip
         self.reading.create("read_make_model", kinds)
+        # Makes are few, whatever models there are.
+        fold_make = cache(fold)
         if self.reading.has("make") and self.reading.has("model"):
             for named in self.reading.distinct(
                 "SELECT make, model FROM (SELECT DISTINCT make, model FROM typed)"
@@ -95,7 +98,7 @@ class _Preparation:
                     make = self.reading.typed.meant("make", raw_make)
                     model = self.reading.typed.meant("model", raw_model)
                     if make and model:
-                        number = known.get((fold(make), fold(model)), 0)
+                        number = known.get((fold_make(make), fold(model)), 0)
                         rows.append([raw_make, raw_model, make, model, number])
                 self.reading.enter("read_make_model", kinds, rows)
 

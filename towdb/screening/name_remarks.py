@@ -10,9 +10,9 @@ from towdb.intake.candidates import Typed
 from towdb.intake.one_file import told
 from towdb.screening.engine import create, relation_sql
 
-# Each is compared with every make on record, or with every model of its make: a thousand take some
-# tenths of a second, all names of a large inventory would take minutes.
-COMPARED_UP_TO = 1_000
+# Each is compared with every make on record, or with every model of its make: half a second where a
+# make has a hundred models. All names of a large inventory would take minutes.
+COMPARED_UP_TO = 500
 
 
 def enter_begun_models(con: duckdb.DuckDBPyConnection) -> None:
