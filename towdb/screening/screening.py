@@ -66,7 +66,11 @@ class Screening(Session):
 
     @property
     def remarks(self) -> pd.DataFrame:
-        """What a person should know beside the checks, one row a remark."""
+        """What a person should know beside the checks, one row a remark.
+
+        For the first 500 names that are not on record, in the order of the cars, the nearest name
+        is looked for; a remark on any other has a kind that ends in ``_among_many``.
+        """
         return self._frame("remark")
 
     @property
