@@ -380,7 +380,7 @@ def sql_files() -> dict[str, Path]:
     """The SQL of screening: by folder and name, as ``screening/weights/towed``."""
     return {
         str(path.relative_to(TOWDB).with_suffix("")).replace("/sql/", "/"): path
-        for folder in ("screening/sql", "reference/sql/show", "intake/sql")
+        for folder in ("screening/sql", "reference/sql/show", "reference/sql/wording", "intake/sql")
         for path in sorted((TOWDB / folder).rglob("*.sql"))
     }
 
