@@ -16,6 +16,7 @@ from tests.conftest import DEMO
 from tests.helpers.command import Command
 from tests.helpers.folders import copy_base, read_table, write_table
 from tests.helpers.statements import Folder
+from towdb.checks import Check
 from towdb.contract.model import contract
 from towdb.presentation.explanation import explanation_lines
 
@@ -270,7 +271,8 @@ def test_where_two_pages_print_one_procedure_the_second_says_so() -> None:
 
     def heads(*depends_on: str | None) -> list[str]:
         keys = ["a", "b"]
-        check = {"check": "procedure", "outcome": "met", "explanation": "", "margin_lb": None,
+        figures = dict.fromkeys(name for name in Check._fields if name.endswith(("_lb", "_kg")))
+        check = {**figures, "check": "procedure", "outcome": "met", "reason": "determined",
                  "citations": [page(key) for key in keys]}  # fmt: skip
         conditions = [step(key, text) for key, text in zip(keys, depends_on, strict=True)]
         car = {"candidate": "car", "verdict": "suitable", "checks": [check], "questions": [],

@@ -24,8 +24,8 @@ from tests.helpers.folders import read_table
 from tests.helpers.worlds import Row
 from towdb.cli import _status, app
 from towdb.report.caution import CAUTION, INVENTED
+from towdb.screening import engine
 from towdb.screening.document import document
-from towdb.screening.engine import relation_sql
 from towdb.screening.session import Session
 from towdb.wording.procedure import asked_in_short
 from towdb.wording.sentences import told_words
@@ -320,8 +320,9 @@ def test_a_column_has_words_for_all_that_the_sql_may_say(
     relation: str, found: str, column: str
 ) -> None:
     # A word that the column lacks could not be written to Parquet.
+    (file,) = (name for name in engine.RELATIONS if engine.table_of(name) == relation)
     branches = re.search(
-        rf"CASE((?:(?!\bCASE\b).)*?)END\s+AS {found}\b", relation_sql(relation), re.S
+        rf"CASE((?:(?!\bCASE\b).)*?)END\s+AS {found}\b", engine.relation_sql(file), re.S
     )
     assert branches
     said = set(re.findall(r"(?:THEN|ELSE) '(\w+)'", branches[1]))
