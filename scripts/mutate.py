@@ -72,10 +72,10 @@ ASKING: tuple[tuple[str, ...], ...] = (
 )
 # Where only some outputs show what a file says.
 SHOWN_BY = {
-    "screening/explain/decision_check": ("check_outcome", "citation"),
-    "screening/explain/decision_citation": ("citation",),
-    "screening/explain/decision_condition": ("condition", "citation"),
-    "screening/explain/decision_remark": ("remark",),
+    "screening/explain/verdict_check": ("check_outcome", "citation"),
+    "screening/explain/verdict_citation": ("citation",),
+    "screening/explain/verdict_condition": ("condition", "citation"),
+    "screening/explain/verdict_remark": ("remark",),
 }
 SURVIVED = 0
 PYTHON = (

@@ -118,27 +118,27 @@ def _answers() -> Iterator[Description]:
     """The words of an answer: verdicts, checks, outcomes, what a margin is, and every reason."""
     for kind, meanings in sentences.MEANINGS.items():
         for name, meaning in meanings.items():
-            rows = [row for row in _answer_columns() if _is_told_by(row[1], kind, name)]
+            rows = [row for row in _answer_columns() if _is_column_of(row[1], kind, name)]
             headings = ("relation", "column", "meaning")
             yield Description(f"{kind.replace('_', ' ')} of an answer", name, meaning, headings,
                               tuple(rows))  # fmt: skip
     by_reason: dict[str, list[tuple[str, str]]] = {}
     for (check, reason), text in sentences.REASONS.items():
         by_reason.setdefault(reason, []).append((check or "a check of weights", text))
-    for reason, told in by_reason.items():
-        meaning = told[0][1] if len(told) == 1 else "what it means depends on the check"
+    for reason, lines in by_reason.items():
+        meaning = lines[0][1] if len(lines) == 1 else "what it means depends on the check"
         yield Description("reason of an answer", reason, meaning, ("check", "meaning"),
-                          tuple(told))  # fmt: skip
+                          tuple(lines))  # fmt: skip
 
 
 def _answer_columns() -> Iterator[tuple[str, str, str]]:
     for name in ("verdict", "check_outcome", "capacity"):
         sql = output_sql(name)
-        told = known_notes() | notes_of(sql)[1]
-        yield from ((name, column, told[column]) for column in _columns_of(sql))
+        notes = known_notes() | notes_of(sql)[1]
+        yield from ((name, column, notes[column]) for column in _columns_of(sql))
 
 
-def _is_told_by(column: str, kind: str, name: str) -> bool:
+def _is_column_of(column: str, kind: str, name: str) -> bool:
     """Whether a column of an answer holds this word or figure, or is of this check."""
     if kind == "figure":
         return column.startswith((f"{name}_", f"{name}_at_most"))
@@ -169,8 +169,8 @@ def _table(table: Table, kind: str) -> Description:
 
 def _query(name: str, kind: str, sql: str) -> Description:
     meaning, notes = notes_of(sql)
-    told = known_notes() | notes
-    rows = [(column, told[column]) for column in _columns_of(sql)]
+    known = known_notes() | notes
+    rows = [(column, known[column]) for column in _columns_of(sql)]
     return Description(kind, name, meaning, _VIEW_COLUMNS, tuple(rows))
 
 
@@ -191,17 +191,17 @@ def _vocabulary(vocabulary: Vocabulary) -> Iterator[Description]:
     for alias, known in vocabulary.aliases.items():
         aliases.setdefault(known, []).append(alias)
     headings = ("word", "below", "typed also", "meaning")
-    told = {
+    by_word = {
         word.name: (word.name, word.broader, ", ".join(aliases.get(word.name, ())), word.meaning)
         for word in vocabulary.words.values()
     }
     yield Description(
-        "vocabulary", vocabulary.name, vocabulary.meaning, headings, tuple(told.values())
+        "vocabulary", vocabulary.name, vocabulary.meaning, headings, tuple(by_word.values())
     )
     for word in vocabulary.words.values():
         below = [other.name for other in vocabulary.words.values() if other.broader == word.name]
         is_alone = not below and word.name not in aliases
-        rows = () if is_alone else tuple(told[name] for name in (word.name, *below))
+        rows = () if is_alone else tuple(by_word[name] for name in (word.name, *below))
         meaning = f"{word.meaning} (a word of {vocabulary.name})"
         for name in (word.name, *aliases.get(word.name, ())):
             yield Description("word", name, meaning, headings, rows)

@@ -75,6 +75,6 @@ def postgresql() -> Iterator[psycopg.Connection[Any]]:
         postgres.server() as address,
         psycopg.connect(address.format(database="postgres"), autocommit=True) as con,
     ):
-        # To compile the nested cases of one decision takes minutes; nothing interrupts it.
+        # To compile the nested cases of one verdict takes minutes; nothing interrupts it.
         con.execute("SET jit = off")
         yield con

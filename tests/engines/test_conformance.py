@@ -163,7 +163,7 @@ def test_the_cases_are_as_large_as_they_claim(answers: Answers) -> None:
     worlds = {row[1].split("-")[0] for rows in cars for row in rows}
     assert len(worlds) == WORLDS
     for outcome in ("suitable", "not_suitable", "undetermined"):
-        assert all(_has(answers.case(case), "decision", "verdict", outcome) for case in CASES)
+        assert all(_has(answers.case(case), "verdict_kg", "verdict", outcome) for case in CASES)
 
 
 def _has(case: Case, relation: str, column: str, word: str) -> bool:

@@ -18,7 +18,7 @@ import towdb
 from tests.helpers import oracle
 from tests.helpers.worlds import Row, World, draw_world
 from towdb.contract.model import contract
-from towdb.reference.check import CheckResult, Judged
+from towdb.reference.check import CheckResult, FolderCheck
 from towdb.reference.folder import read_folder
 from towdb.reference.release import _write
 from towdb.reference.rules import stage
@@ -122,7 +122,7 @@ def unjudged_release(reference: Path, target: Path) -> Path:
     with duckdb.connect(config={"python_enable_replacements": False}) as con:
         stage(con, read.tables)
         result = CheckResult(str(reference), ())
-        _write(Judged(read, result, con), target, "0" * 64)
+        _write(FolderCheck(read, result, con), target, "0" * 64)
     return target
 
 
@@ -224,7 +224,7 @@ def _answer(
             [list(column) for column in zip(*own, strict=True)],
         )
         con.execute(
-            "SELECT o.world, o.car, v.* FROM decision AS v JOIN coach_name AS c USING (coach_no)"
+            "SELECT o.world, o.car, v.* FROM verdict_kg AS v JOIN coach_name AS c USING (coach_no)"
             " JOIN own AS o ON o.candidate = v.candidate AND o.coach = c.coach"
         )
         columns = [column[0] for column in con.description or ()]

@@ -19,7 +19,7 @@ from towdb.screening import engine
 # What the portable texts start at, the release aside.
 PREPARED = (
     *(
-        "asked",
+        "call",
         "withdrawn_row",
         "candidate",
         "configuration",
@@ -30,10 +30,10 @@ PREPARED = (
 )
 # What is worded by then, and how cars were typed.
 WORDED = (
-    *("fact_text", "brake_text", "depends_text"),
+    *("condition_text", "brake_text", "depends_text"),
     *("coded", "misspelt_option", "candidate_make", "unknown_name", "vin_year"),
 )
-EXPLAINED = ("decision_check", *engine.EXPLANATIONS)
+EXPLAINED = ("verdict_check", *engine.EXPLANATIONS)
 # Of many pairs one in so many is explained: all of them would be a million rows.
 EXPLAINED_OF_MANY = 16
 MANY = 2_000
@@ -76,7 +76,7 @@ class Case:
     tables : dict
         What relations start at, the release's by their qualified names.
     explained : dict
-        What explanations start at beside them: among these a decision of fewer pairs.
+        What explanations start at beside them: among these the verdicts of fewer pairs.
     expected : dict
         Relation to what DuckDB made of it.
     """
@@ -100,22 +100,22 @@ def case_of(screening: towdb.Screening) -> Case:
     _decide_fewer(con)
     screening._explain()
     expected |= {name: table_of(con, name) for name in EXPLAINED}
-    explained = {name: table_of(con, name) for name in ("decision", *WORDED)}
+    explained = {name: table_of(con, name) for name in ("verdict_kg", *WORDED)}
     return Case(tables, explained, expected)
 
 
 def _decide_fewer(con: duckdb.DuckDBPyConnection) -> None:
     ((kind, pairs),) = con.execute(
-        "SELECT table_type, (SELECT COUNT(*) FROM decision) FROM information_schema.tables"
-        " WHERE table_name = 'decision'"
+        "SELECT table_type, (SELECT COUNT(*) FROM verdict_kg) FROM information_schema.tables"
+        " WHERE table_name = 'verdict_kg'"
     ).fetchall()
     if pairs > MANY:
         con.execute(
-            "CREATE TEMP TABLE some_decision AS FROM decision"
+            "CREATE TEMP TABLE some_verdict_kg AS FROM verdict_kg"
             f" WHERE (candidate_no + coach_no) % {EXPLAINED_OF_MANY} = 0"
         )
-        con.execute(f"DROP {'VIEW' if kind == 'VIEW' else 'TABLE'} decision")
-        con.execute("CREATE TEMP TABLE decision AS FROM some_decision")
+        con.execute(f"DROP {'VIEW' if kind == 'VIEW' else 'TABLE'} verdict_kg")
+        con.execute("CREATE TEMP TABLE verdict_kg AS FROM some_verdict_kg")
 
 
 def case_of_worlds(

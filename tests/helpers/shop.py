@@ -316,3 +316,21 @@ def require_postgres() -> None:
         if os.environ.get("CI") == "true":
             pytest.fail(reason)
         pytest.skip(reason)
+
+
+def below_statement(rows: Rows, statement: str) -> list[tuple[str, str]]:
+    """A statement with its steps, fuses and limits, found by reading the folder."""
+    found = [("eligibility", statement)]
+    for step in rows["procedure_step"]:
+        if step["eligibility_id"] == statement:
+            found.append(("procedure_step", str(step["procedure_step_id"])))
+            found += [
+                ("fuse_pull", str(fuse["fuse_pull_id"]))
+                for fuse in rows["fuse_pull"]
+                if fuse["procedure_step_id"] == step["procedure_step_id"]
+            ]
+    return found + [
+        ("towing_limit", str(limit["towing_limit_id"]))
+        for limit in rows["towing_limit"]
+        if limit["eligibility_id"] == statement
+    ]

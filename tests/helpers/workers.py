@@ -30,14 +30,15 @@ from sqlalchemy.dialects.sqlite.pysqlite import SQLiteDialect_pysqlite
 from tests.helpers.shop import DUNYA, coach, raw, row_of
 from towdb.cli import _status, app
 from towdb.errors import UsageError
-from towdb.record import answers, care, export, plan, review
+from towdb.record import answers, export, plan, review
+from towdb.record import withdraw as withdrawing
 from towdb.record.entry import import_rows
 from towdb.record.evidence import documents
 from towdb.record.store import record as store
 from towdb.record.store.record import Record, rows_of
 from towdb.record.store.tables import metadata
 from towdb.record.workbook import read as workbook
-from towdb.reference.check import CheckResult, Judged
+from towdb.reference.check import CheckResult, FolderCheck
 from towdb.reference.folder import Folder, TextTable
 
 # What a command imports and renders when it runs: here, once.
@@ -86,15 +87,15 @@ def unjudged() -> None:
     """The rules find nothing: where hundreds of commands are run, their time is not spent on it."""
 
     @contextmanager
-    def nothing(tables: dict[str, TextTable], name: str, *_: object) -> Iterator[Judged]:
+    def nothing(tables: dict[str, TextTable], name: str, *_: object) -> Iterator[FolderCheck]:
         con: Any = None
-        yield Judged(Folder(Path(name), tables), CheckResult(name, ()), con)
+        yield FolderCheck(Folder(Path(name), tables), CheckResult(name, ()), con)
 
     def no_frames(*_: object) -> dict[str, TextTable]:
         return {}
 
-    for module in (plan, care):
-        setattr(module, "judged_tables", nothing)  # noqa: B010
+    for module in (plan, withdrawing):
+        setattr(module, "checked_tables", nothing)  # noqa: B010
         setattr(module, "text_tables", no_frames)  # noqa: B010
 
 

@@ -21,7 +21,7 @@ from tests.conftest import DEMO
 from tests.helpers.tier import by_tier
 from tests.reference.test_named_tables import Stream
 from towdb.errors import UsageError
-from towdb.intake.candidates import Typed, load_candidates
+from towdb.intake.candidates import InventoryRows, load_candidates
 from towdb.intake.load import _VIEWED
 
 SHORTLIST = DEMO / "shortlist.csv"
@@ -32,11 +32,11 @@ with SHORTLIST.open(encoding="utf-8", newline="") as stream:
 Cells = list[dict[str, str]]
 
 
-def loaded(source: Any, **more: Any) -> tuple[Typed, Cells]:
+def loaded(source: Any, **more: Any) -> tuple[InventoryRows, Cells]:
     """What was read: the cells that are not empty, row by row."""
     with duckdb.connect(config={"python_enable_replacements": False}) as con:
         typed = load_candidates(con, source, **more)
-        con.execute("SELECT * EXCLUDE (candidate_no) FROM typed ORDER BY candidate_no")
+        con.execute("SELECT * EXCLUDE (candidate_no) FROM inventory_rows ORDER BY candidate_no")
         columns = [column[0] for column in con.description or ()]
         rows = [
             {c: cell for c, cell in zip(columns, row, strict=True) if cell is not None}

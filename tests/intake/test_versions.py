@@ -68,7 +68,7 @@ def expected(path: Path, years: Years = (0, 9999)) -> dict[str, Car]:
 def listed(screening: towdb.Screening) -> dict[str, Car]:
     """The cars that were screened, by name, as if typed."""
     con = screening.con
-    con.execute(f"SELECT {', '.join(COLUMNS)} FROM typed ORDER BY candidate_no")
+    con.execute(f"SELECT {', '.join(COLUMNS)} FROM inventory_rows ORDER BY candidate_no")
     rows = [dict(zip(COLUMNS, row, strict=True)) for row in con.fetchall()]
     found = {row["candidate"]: row for row in rows}
     assert len(found) == len(rows)

@@ -15,7 +15,7 @@ from tests.helpers.worlds import Row
 from towdb.contract.grammar import Fault, fault
 from towdb.contract.model import contract
 from towdb.contract.rounding import pounds_down
-from towdb.intake.coaches import Figure, coach_of, coach_told, find_coaches
+from towdb.intake.coaches import Figure, coach_fields, coach_of, find_coaches
 from towdb.presentation.explanation import explanation_lines
 from towdb.presentation.verdicts import ANSWERS_SHOWN, question_in_short
 from towdb.screening.document import document
@@ -110,7 +110,7 @@ def test_a_coach_is_told_with_what_is_wrong_with_it(demo_release: Path, tmp_path
     write_rows(tmp_path / "cars.csv", [{"candidate": "a"}])
     with towdb.screen(tmp_path / "cars.csv", coach=path, reference=demo_release) as screening:
         coach = document(screening)["screenings"][0]["coach"]
-        kept = coach_of(coach_told(screening.coaches[0]))
+        kept = coach_of(coach_fields(screening.coaches[0]))
     assert (kept,) == screening.coaches == find_coaches(path, {})
     height = Figure("receiver_height", "18 in", None, None, None, "not stated", checked=True)
     assert kept.figures[-1] == height

@@ -23,13 +23,14 @@ from tests.helpers.shop import (
     write_folder,
 )
 from towdb.errors import Finding, UsageError
-from towdb.record.care import carry_forward, withdraw
+from towdb.record.drafts import carry_forward
 from towdb.record.entry import ImportResult, import_path, import_rows
 from towdb.record.export import export
 from towdb.record.reinstate import lifted, reinstate
 from towdb.record.review import accept, find_unit, give_back
 from towdb.record.store.record import Record, Row
 from towdb.record.store.tables import ENTRY
+from towdb.record.withdraw import withdraw
 from towdb.record.workbook.mark import UNKNOWN, Mark, mark_of, read_mark
 from towdb.record.workbook.read import read_workbook
 from towdb.record.workbook.template import write_template

@@ -22,13 +22,14 @@ from tests.helpers.shop import (
     write_folder,
 )
 from towdb.errors import UsageError
-from towdb.record import care, entry, plan
-from towdb.record.care import withdraw
+from towdb.record import entry, plan
+from towdb.record import withdraw as withdrawing
 from towdb.record.entry import import_path, import_rows
 from towdb.record.proposals import ROUNDS
 from towdb.record.store import database
 from towdb.record.store.record import Record
-from towdb.reference.check import Judged, judged_tables
+from towdb.record.withdraw import withdraw
+from towdb.reference.check import FolderCheck, checked_tables
 
 
 @pytest.fixture
@@ -46,14 +47,14 @@ class Pause:
     def __init__(self, monkeypatch: pytest.MonkeyPatch, act: Callable[[int], object]) -> None:
         self.judged = 0
         self.act = act
-        for module in (plan, care):
-            monkeypatch.setattr(module, "judged_tables", self._judged)
+        for module in (plan, withdrawing):
+            monkeypatch.setattr(module, "checked_tables", self._judged)
 
     @contextmanager
-    def _judged(self, *given: Any) -> Iterator[Judged]:
+    def _judged(self, *given: Any) -> Iterator[FolderCheck]:
         self.judged += 1
         self.act(self.judged)
-        with judged_tables(*given) as outcome:
+        with checked_tables(*given) as outcome:
             yield outcome
 
 

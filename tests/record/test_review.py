@@ -34,10 +34,10 @@ from tests.helpers.shop import (
 from tests.helpers.tier import by_tier
 from towdb.contract.model import contract
 from towdb.errors import UsageError
-from towdb.record.care import versions
 from towdb.record.entry import import_path, import_rows
 from towdb.record.evidence.documents import evidence
 from towdb.record.export import release
+from towdb.record.history import versions
 from towdb.record.review import Counts, Unit, accept, awaiting, find_unit, give_back
 from towdb.record.store.record import Record, Row, Rows
 from towdb.record.store.tables import ENTRY

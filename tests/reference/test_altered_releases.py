@@ -143,14 +143,14 @@ def test_of_another_towdb_it_says_what_was_not_derived_again(
 
 
 def test_every_table_has_its_digest(demo_release: Path) -> None:
-    con, stamp = attach(demo_release)
+    con, release_info = attach(demo_release)
     known = recorded(con, "reference")
     names = {table.table_name for table in known}
     assert {*contract().tables, *DERIVED, "finding", "leaf", "unit", "cell", "link"} <= names
     assert len({table.digest for table in known if table.row_count}) == len(
         [table for table in known if table.row_count]
     )
-    assert not list(altered(con, "reference", stamp, text_tables(con, "reference", "r")))
+    assert not list(altered(con, "reference", release_info, text_tables(con, "reference", "r")))
     con.close()
 
 

@@ -94,7 +94,7 @@ def test_no_part_of_a_query_shadows_what_a_screening_rests_on(
 def test_a_screening_answers_alike_where_the_first_question_shadows(
     demo_release: Path, screening: towdb.Screening
 ) -> None:
-    names = ("decision", "candidate", "coach_name", "decision_check", "statement", "eligibility")
+    names = ("verdict_kg", "candidate", "coach_name", "verdict_check", "statement", "eligibility")
     parts = ", ".join(f"{name} as (select 1 as x)" for name in names)
     plain = told(screening.sql(f"{ALL} check_outcome as v"))
     with screened(demo_release) as fresh:

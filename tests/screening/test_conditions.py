@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from tests.helpers import agreement
-from towdb.wording.groups import CELLS, group_text, told_apart
+from towdb.wording.groups import CELLS, distinguishing_cells, group_text
 
 EMPTY: dict[str, Any] = dict.fromkeys(CELLS) | {"model_year_from": 2019, "model_year_to": 2019}
 
@@ -71,6 +71,6 @@ def test_a_group_in_words(cells: dict[str, Any], text: str) -> None:
 
 def test_only_what_differs_is_named() -> None:
     groups = [EMPTY | {"transmission": word, "market": "xa"} for word in ("manual", None)]
-    cells = told_apart(groups)
+    cells = distinguishing_cells(groups)
     assert cells == ["transmission"]
     assert [group_text(group, cells) for group in groups] == ["transmission manual", ""]

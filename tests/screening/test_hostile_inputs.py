@@ -647,7 +647,7 @@ def test_a_release_that_is_removed_while_it_is_open(tmp_path: Path, demo_release
 # ---------------------------------------------------------------- text that wants to be more
 
 TEXTS = [
-    "'; DROP TABLE typed; DROP SCHEMA towdb_data; --",
+    "'; DROP TABLE inventory_rows; DROP SCHEMA towdb_data; --",
     "\"); ATTACH 'x.duckdb' AS x; --",
     "<script>alert(1)</script>",
     "=HYPERLINK(1)",

@@ -14,7 +14,7 @@ from tests.conftest import ROOT
 from towdb.screening.engine import EXPLANATIONS, RELATIONS
 
 SQL = ROOT / "towdb" / "screening" / "sql"
-FILES = [SQL / f"{name}.sql" for name in (*RELATIONS, *EXPLANATIONS, "explain/decision_check")]
+FILES = [SQL / f"{name}.sql" for name in (*RELATIONS, *EXPLANATIONS, "explain/verdict_check")]
 DIALECTS = ("duckdb", "postgres", "spark")
 ALLOWED = {
     # One SELECT, its CTEs, and UNION ALL.
@@ -137,7 +137,9 @@ def _cast(to: exp.DataType) -> str | None:
 
 
 def test_there_are_files_to_look_at() -> None:
-    assert {"permission", "applies", "decision", "decision_remark"} <= {file.stem for file in FILES}
+    assert {"permission", "applies", "verdict_kg", "verdict_remark"} <= {
+        file.stem for file in FILES
+    }
 
 
 @pytest.mark.parametrize("file", FILES, ids=lambda file: file.stem)
@@ -173,7 +175,7 @@ def test_the_whole_subset_is_accepted() -> None:
                        ORDER BY a.n NULLS LAST, a.k NULLS LAST) AS place
             FROM a
             LEFT JOIN (SELECT DISTINCT k FROM u) AS v ON v.k = a.k
-            CROSS JOIN asked AS q
+            CROSS JOIN call AS q
             WHERE a.k IS NOT DISTINCT FROM v.k AND (a.n <= 3 AND a.k IN (1, 2)) IS NOT TRUE
               AND a.least IS NOT NULL AND a.most + 1 - a.n <> 0 AND a.k IS DISTINCT FROM q.k
             UNION ALL

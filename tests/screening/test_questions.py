@@ -21,7 +21,7 @@ from tests.helpers.tier import by_tier
 from tests.helpers.worlds import Row
 from towdb.contract.model import contract
 from towdb.screening import questions as questions_module
-from towdb.screening import screening as screening_module
+from towdb.screening import session as session_module
 
 Record = dict[str, Any]
 ON = "2026-01-31"
@@ -373,12 +373,12 @@ def test_of_many_cars_one_of_each_configuration_is_asked_about(
     each, summary, candidates = told()
     undetermined = summary.verdicts["undetermined"].sum()
     assert summary.asked_about == undetermined > candidates
-    monkeypatch.setattr(screening_module, "EACH_UP_TO", len(rows) - 1)
+    monkeypatch.setattr(session_module, "EACH_UP_TO", len(rows) - 1)
     alike, summary, fewer = told()
     assert alike == each
     assert (summary.asked_about, fewer < candidates) == (undetermined, True)
     # Of the commonest only.
-    monkeypatch.setattr(questions_module, "ASKED_UP_TO", 2)
+    monkeypatch.setattr(questions_module, "CONFIGURATIONS_UP_TO", 2)
     commonest, summary, fewest = told()
     assert fewest <= 2
     assert summary.asked_about is not None

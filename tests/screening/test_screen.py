@@ -27,8 +27,8 @@ from towdb.report.caution import CAUTION, INVENTED
 from towdb.screening import engine
 from towdb.screening.document import document
 from towdb.screening.session import Session
-from towdb.wording.procedure import asked_in_short
-from towdb.wording.sentences import told_words
+from towdb.wording.procedure import requirements_in_short
+from towdb.wording.sentences import words_of_column
 
 SHORTLIST = DEMO / "shortlist.csv"
 COACH = DEMO / "coach.toml"
@@ -312,8 +312,8 @@ def test_parquet_keeps_the_order_in_which_cars_came(demo_release: Path, tmp_path
         *(("capacity_check", f"{name}_outcome", "any_outcome")
           for name in ("receiver", "combination", "capacity")),
         ("towed", "basis", "weight_basis"),
-        ("decision", "verdict", "verdict"),
-        ("decision", "governing_check", "governing_check"),
+        ("verdict_kg", "verdict", "verdict"),
+        ("verdict_kg", "governing_check", "governing_check"),
     ],
 )  # fmt: skip
 def test_a_column_has_words_for_all_that_the_sql_may_say(
@@ -327,7 +327,7 @@ def test_a_column_has_words_for_all_that_the_sql_may_say(
     assert branches
     said = set(re.findall(r"(?:THEN|ELSE) '(\w+)'", branches[1]))
     assert said
-    assert said <= set(told_words(column))
+    assert said <= set(words_of_column(column))
 
 
 @pytest.mark.parametrize(
@@ -359,7 +359,7 @@ def test_what_is_asked_for_is_counted_in_short() -> None:
                 "kind": "fuse" if kind == "fuse" else "step", "step_kind": kind,
                 "printed_no": None if printed == "-" else printed,
             })  # fmt: skip
-        return asked_in_short(conditions)
+        return requirements_in_short(conditions)
 
     none = "no limit found on the page; "
     assert said("before do 1") == f"{none}before: 1 step"

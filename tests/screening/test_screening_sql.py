@@ -27,15 +27,13 @@ def test_a_screening_cannot_be_changed_from_within(demo_release: Path) -> None:
         relations = list(screening.sql("select table_name from duckdb_tables() where temporary")[
             "table_name"
         ])  # fmt: skip
-        assert {"candidate", "coach_figure", "decision_check"} <= set(relations)
+        assert {"candidate", "coach_figure", "verdict_check"} <= set(relations)
         for name in relations:
             for part in (f"delete from {name}", f"insert into {name} from {name}"):
                 with pytest.raises(towdb.UsageError):
                     screening.sql(f"with a as ({part} returning 1) select count(*) from a")
         with pytest.raises(towdb.UsageError):
-            screening.sql(
-                "with a as (update decision_check set outcome = 'met' returning 1) from a"
-            )
+            screening.sql("with a as (update verdict_check set outcome = 'met' returning 1) from a")
         after = [screening.verdicts, screening.checks, screening.conditions]
     for was, frame in zip(before, after, strict=True):
         pd.testing.assert_frame_equal(was, frame)

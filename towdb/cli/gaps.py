@@ -13,9 +13,9 @@ from towdb.cli.options import (
     inventory_options,
     on_option,
     output_options,
+    print_how_read,
     reference_option,
     required,
-    say_how_read,
 )
 
 
@@ -63,5 +63,5 @@ def gaps(
         set_aside=set_aside,
         leave_unreadable=leave_unreadable,
     )
-    say_how_read(found.notes, found.read)
+    print_how_read(found.notes, found.read)
     write_answer(gaps_answer(found), chosen, output)

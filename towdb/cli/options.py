@@ -106,7 +106,7 @@ def check_outputs(
             raise UsageError(f"{output}: cannot be written ({error.strerror})") from None
 
 
-def say_how_read(notes: Iterable[str], read: RowsRead | None) -> None:
+def print_how_read(notes: Iterable[str], read: RowsRead | None) -> None:
     """How cars were read, beside the answer, whatever its format."""
     from towdb.presentation.how_read import rows_read_lines
 

@@ -17,10 +17,10 @@ from towdb.cli.options import (
     on_option,
     output_options,
     pairs,
+    print_how_read,
     print_lines,
     reference_option,
     required,
-    say_how_read,
 )
 from towdb.cli.record.options import as_option, opened, person, record_option
 from towdb.cli.summary import check_summary, refuse_without_summary, show_summary
@@ -131,7 +131,7 @@ def screen(
         leave_unreadable=leave_unreadable,
         with_columns=[] if with_columns is None else with_columns.split(","),
     ) as screened:
-        say_how_read(screened.notes, screened.read)
+        print_how_read(screened.notes, screened.read)
         if query is not None:
             _ask(screened, query, limits, chosen, output)
         elif summary:

@@ -13,8 +13,8 @@ from towdb.cli.options import (
     inventory_options,
     on_option,
     output_options,
+    print_how_read,
     reference_option,
-    say_how_read,
 )
 from towdb.errors import UsageError
 
@@ -79,7 +79,7 @@ def weights(
         set_aside=set_aside,
         leave_unreadable=leave_unreadable,
     )
-    say_how_read(found.notes, found.read)
+    print_how_read(found.notes, found.read)
     if plot is not None:
         found.plot(plot, units=units)
     write_answer(weights_answer(found, units), chosen, output)

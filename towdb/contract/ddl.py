@@ -108,14 +108,14 @@ def create_table(table: Table, *, catalog: str = "", guarded: bool = True) -> st
     return f"CREATE TABLE {_qualified(catalog, table.name)} ({columns})"
 
 
-def typed_columns(table: Table, there: Container[str] | None = None) -> str:
+def typed_columns(table: Table, present: Container[str] | None = None) -> str:
     """The SELECT list that turns text into typed columns: all, or those that are there."""
     return ", ".join(
         f"(CASE \"{f.name}\" WHEN 'yes' THEN TRUE WHEN 'no' THEN FALSE END) AS \"{f.name}\""
         if f.type == "yes_no"
         else f'TRY_CAST("{f.name}" AS {sql_type(f)}) AS "{f.name}"'
         for f in table.fields
-        if there is None or f.name in there
+        if present is None or f.name in present
     )
 
 

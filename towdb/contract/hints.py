@@ -84,11 +84,11 @@ def unclear_text(text: str, vocabulary: Vocabulary) -> str | None:
     words = vocabulary.unclear.get(name_key(text))
     if words is None:
         return None
-    told = (
+    meanings = (
         f"{word} ({vocabulary.words[word].meaning})" if vocabulary.meanings_are_names else word
         for word in words
     )
-    return f"may mean {' or '.join(told)}"
+    return f"may mean {' or '.join(meanings)}"
 
 
 @dataclass(frozen=True)

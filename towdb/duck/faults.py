@@ -40,8 +40,8 @@ def unreadable(error: duckdb.Error, what: str, remedy: str) -> UsageError:
         )
     # A Parquet file is read column by column: what is damaged further on shows late.
     if match := _PARQUET.search(text):
-        is_told = what == f"{Path(match[1]).name}:"
-        what, remedy = what if is_told else f"{match[1]}:", "write it anew"
+        is_named = what == f"{Path(match[1]).name}:"
+        what, remedy = what if is_named else f"{match[1]}:", "write it anew"
     return UsageError(f"{what} cannot be read: {reason(error)}; {remedy}")
 
 
@@ -63,4 +63,4 @@ def reason(error: duckdb.Error) -> str:
     text = str(error)
     full = (os.strerror(code) for code in (errno.ENOSPC, errno.EFBIG, errno.EDQUOT))
     first = _KIND.sub("", text.splitlines()[0], count=1)[:160]
-    return next((said for said in full if said in text), first)
+    return next((phrase for phrase in full if phrase in text), first)

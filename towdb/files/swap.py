@@ -68,7 +68,7 @@ def finish(folder: Path, own: Collection[str] = ()) -> None:
         If that fails.
     """
     target, new, old = _places(folder)
-    with _telling(folder):
+    with _without_a_traceback(folder):
         if not os.path.lexists(target):
             left = next((path for path in (new, old) if path.is_dir()), None)
             if left:
@@ -100,7 +100,7 @@ def replace_folder(folder: Path, fill: Callable[[Path], None], own: Collection[s
     """
     places = _places(folder)
     target = places.target
-    with _telling(folder):
+    with _without_a_traceback(folder):
         if folder.is_symlink() and not target.exists():
             raise UsageError(f"{folder}: is a link that leads nowhere; name a folder")
         holds = target.is_dir() and any(target.iterdir())
@@ -193,7 +193,7 @@ def _sync(folder: Path) -> None:
 
 
 @contextmanager
-def _telling(folder: Path) -> Iterator[None]:
+def _without_a_traceback(folder: Path) -> Iterator[None]:
     try:
         yield
     except OSError as error:

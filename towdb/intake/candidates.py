@@ -15,9 +15,9 @@ from towdb.contract.model import contract
 from towdb.contract.typed import typed_cell
 from towdb.errors import UsageError, did_you_mean
 from towdb.intake.headers import MappingLike, read_mapping
-from towdb.intake.load import FAULTS_SHOWN, Progress, Typed, load
+from towdb.intake.load import FAULTS_SHOWN, InventoryRows, Progress, load
 
-__all__ = ["ATTRIBUTES", "FAULTS_SHOWN", "Typed", "load_candidates", "read_assumptions"]
+__all__ = ["ATTRIBUTES", "FAULTS_SHOWN", "InventoryRows", "load_candidates", "read_assumptions"]
 ATTRIBUTES = tuple(
     field.name for field in contract().tables["vehicle_group"].fields if field.type == "words"
 )
@@ -31,8 +31,8 @@ def load_candidates(
     whole: bool = False,
     with_aside: bool = False,
     progress: Progress | None = None,
-) -> Typed:
-    """Create ``typed``: a temp table, or a view of Parquet files, which are read column by column.
+) -> InventoryRows:
+    """Create ``inventory_rows``: a temp table, or a view of Parquet files, read by column.
 
     Parameters
     ----------
@@ -54,7 +54,7 @@ def load_candidates(
 
     Returns
     -------
-    Typed
+    InventoryRows
 
     Raises
     ------

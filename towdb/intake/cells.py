@@ -18,7 +18,7 @@ from towdb.contract.model import contract
 from towdb.contract.typed import typed_cell, typed_mass, typed_word
 from towdb.duck.literals import literal, quoted
 from towdb.errors import UsageError, did_you_mean
-from towdb.intake.candidates import ATTRIBUTES, FAULTS_SHOWN, Typed
+from towdb.intake.candidates import ATTRIBUTES, FAULTS_SHOWN, InventoryRows
 
 WEIGHTS = {
     "as_weighed": "as_weighed_kg",
@@ -74,22 +74,22 @@ def _with_unit(wrong: Fault) -> Fault:
 
 
 class Reading:
-    """Reads the columns of ``typed``.
+    """Reads the columns of ``inventory_rows``.
 
     Parameters
     ----------
     con : DuckDBPyConnection
-        Where ``typed`` is.
-    typed : Typed
+        Where ``inventory_rows`` is.
+    loaded : InventoryRows
         What it is.
     assumed : dict
         What is assumed of every car that does not say otherwise.
     """
 
     def __init__(
-        self, con: duckdb.DuckDBPyConnection, typed: Typed, assumed: dict[str, str]
+        self, con: duckdb.DuckDBPyConnection, loaded: InventoryRows, assumed: dict[str, str]
     ) -> None:
-        self.con, self.typed, self.assumed = con, typed, assumed
+        self.con, self.loaded, self.assumed = con, loaded, assumed
         self.bad: list[str] = []
         con.execute(
             "CREATE OR REPLACE TEMP TABLE bad_text (column_name VARCHAR, raw VARCHAR, unit VARCHAR,"
@@ -110,7 +110,7 @@ class Reading:
 
     def has(self, column: str) -> bool:
         """Whether the column was there."""
-        return column in self.typed.columns
+        return column in self.loaded.columns
 
     def fetch(self, query: str, parameters: Sequence[Any] = ()) -> list[Row]:
         """The rows of a query."""
@@ -143,16 +143,20 @@ class Reading:
         name = name or f"read_{column}"
         self.create(name, kinds)
         assumed = self.assumed.get(column, "")
-        there = self.distinct(f'SELECT DISTINCT "{column}" FROM typed') if self.has(column) else ()
+        texts = (
+            self.distinct(f'SELECT DISTINCT "{column}" FROM inventory_rows')
+            if self.has(column)
+            else ()
+        )
         is_there = False
-        for raws in chain(there, [[(assumed,)]]):
+        for raws in chain(texts, [[(assumed,)]]):
             rows, bad = [], {}
             for (raw,) in raws:
                 if not raw or not raw.strip() or (raw == assumed and is_there):
                     continue
                 is_there = is_there or raw == assumed
-                text = self.typed.meant(column, raw) or assumed
-                wrong = self.typed.fault(column, raw)
+                text = self.loaded.meant(column, raw) or assumed
+                wrong = self.loaded.fault(column, raw)
                 value = wrong or (typed_cell(field, text) if text else None)
                 if isinstance(value, Fault):
                     bad[raw] = value
@@ -178,16 +182,16 @@ class Reading:
         """Insert rows in one statement."""
         cells = [list(column) for column in zip(*rows, strict=True)]
         if cells:
-            asked = ", ".join(
+            columns_read = ", ".join(
                 f"unnest(${i}::{kind}[])" for i, kind in enumerate(columns.values(), start=1)
             )
-            self.con.execute(f"INSERT INTO {name} SELECT {asked}", cells)
+            self.con.execute(f"INSERT INTO {name} SELECT {columns_read}", cells)
 
     # ------------------------------------------------------------ names and weights
 
     def names(self) -> None:
         """Create ``bad_name`` if two cars have one name."""
-        named = f"SELECT t.candidate_no, {self.name()} AS candidate FROM typed AS t"
+        named = f"SELECT t.candidate_no, {self.name()} AS candidate FROM inventory_rows AS t"
         # Numbers are told apart several times faster than names.
         alike = f"SELECT COUNT(*) > COUNT(DISTINCT hash(candidate)) FROM ({named})"
         if self.has("candidate") and self.fetch(alike) == [(True,)]:
@@ -201,17 +205,17 @@ class Reading:
 
     def name(self) -> str:
         """What a car is called in results: as the person calls it, else by its row."""
-        typed = "nullif(trim(t.candidate), '')" if self.has("candidate") else "NULL"
-        return f"COALESCE({typed}, 'row ' || t.candidate_no)"
+        typed_name = "nullif(trim(t.candidate), '')" if self.has("candidate") else "NULL"
+        return f"COALESCE({typed_name}, 'row ' || t.candidate_no)"
 
     def units(self) -> None:
         """Find units of whole rows that are none."""
         if not self.has("weight_unit"):
             return
-        for raws in self.distinct("SELECT DISTINCT weight_unit FROM typed"):
+        for raws in self.distinct("SELECT DISTINCT weight_unit FROM inventory_rows"):
             bad = []
             for (raw,) in raws:
-                wrong = unit_fault(self.typed.meant("weight_unit", raw))
+                wrong = unit_fault(self.loaded.meant("weight_unit", raw))
                 if wrong:
                     bad.append((raw, None, wrong))
             self.blame("weight_unit", bad)
@@ -224,13 +228,14 @@ class Reading:
             return
         unit = self.unit_of_row()
         for texts in self.distinct(
-            f'SELECT DISTINCT "{column}", {unit} FROM typed AS t WHERE trim("{column}") <> \'\''
+            f'SELECT DISTINCT "{column}", {unit} FROM inventory_rows AS t'
+            f" WHERE trim(\"{column}\") <> ''"
         ):
             rows, bad = [], []
             for raw, raw_unit in texts:
-                said = self.typed.meant("weight_unit", raw_unit)
-                wrong = self.typed.fault(column, raw, said)
-                mass = wrong or weight_of(column, self.typed.meant(column, raw), said)
+                unit_text = self.loaded.meant("weight_unit", raw_unit)
+                wrong = self.loaded.fault(column, raw, unit_text)
+                mass = wrong or weight_of(column, self.loaded.meant(column, raw), unit_text)
                 if isinstance(mass, Fault):
                     bad.append((raw, raw_unit, mass))
                 elif mass is not None:
@@ -244,20 +249,20 @@ class Reading:
 
     # ------------------------------------------------------------ looking up what was read
 
-    def is_said(self, column: str) -> bool:
+    def is_given(self, column: str) -> bool:
         """Whether anybody says it of any car."""
         return self.has(column) or column in self.assumed
 
     def cell(self, column: str) -> str:
         """The SQL of a raw cell, or of what is assumed where it is empty."""
-        there = f't."{column}"' if self.has(column) else "CAST(NULL AS VARCHAR)"
+        column_sql = f't."{column}"' if self.has(column) else "CAST(NULL AS VARCHAR)"
         if column in self.assumed:
-            return f"COALESCE(nullif(trim({there}), ''), {literal(self.assumed[column])})"
-        return there
+            return f"COALESCE(nullif(trim({column_sql}), ''), {literal(self.assumed[column])})"
+        return column_sql
 
     def looked_up(self, column: str, value: str, kind: str, name: str = "") -> str:
         """The SQL of what a column means, once it is joined."""
-        found = f'r_{column}."{value}"' if self.is_said(column) else f"CAST(NULL AS {kind})"
+        found = f'r_{column}."{value}"' if self.is_given(column) else f"CAST(NULL AS {kind})"
         return f"{found} AS {name or column}"
 
     def joined(self, column: str, table: str = "") -> str:
@@ -299,7 +304,8 @@ class Reading:
                 same += f" AND b.unit IS NOT DISTINCT FROM {self.unit_of_row()}"
             selects.append(
                 f"SELECT t.candidate_no, b.column_name, b.raw AS value, b.rule, b.message,"
-                f" b.remedy FROM typed AS t JOIN bad_text AS b ON {same}{self._unless_unread()}"
+                " b.remedy FROM inventory_rows AS t JOIN bad_text AS b ON"
+                f" {same}{self._unless_unread()}"
             )
         if "candidate" in bad and self.is_named_twice():
             selects.append(
@@ -307,17 +313,17 @@ class Reading:
                 f" {', '.join(map(literal, (TWICE.rule, TWICE.message, TWICE.remedy)))}"
                 " FROM bad_name"
             )
-        if self.typed.unread:
+        if self.loaded.unread:
             left_out = ", ".join(map(literal, but)) or "''"
             selects.append(
-                "FROM unread_cell SEMI JOIN typed USING (candidate_no)"
+                "FROM unread_cell SEMI JOIN inventory_rows USING (candidate_no)"
                 f" WHERE column_name NOT IN ({left_out})"
             )
         return " UNION ALL ".join(selects)
 
     def _unless_unread(self) -> str:
         """The SQL that leaves out what is reported of a cell as such, whatever its text."""
-        if not self.typed.unread:
+        if not self.loaded.unread:
             return ""
         return (
             " WHERE NOT EXISTS (SELECT 1 FROM unread_cell AS u"
@@ -341,21 +347,21 @@ class Reading:
         if not count:
             return
         shown = [
-            fault_line(self.typed, *row)
+            fault_line(self.loaded, *row)
             for row in self.fetch(
                 f"FROM ({rows}) ORDER BY candidate_no, column_name LIMIT {FAULTS_SHOWN}"
             )
         ]
         if count > FAULTS_SHOWN:
-            shown.append(f"{self.typed.name}: … and {count - FAULTS_SHOWN:,} more")
+            shown.append(f"{self.loaded.name}: … and {count - FAULTS_SHOWN:,} more")
         raise UsageError("\n".join(shown))
 
 
 def fault_line(
-    typed: Typed, number: int, column: str, raw: str, _: str, message: str, remedy: str
+    loaded: InventoryRows, number: int, column: str, raw: str, _: str, message: str, remedy: str
 ) -> str:
     """One faulty cell as a line."""
-    file, line = typed.place(number)
+    file, line = loaded.place(number)
     return f"{file}, line {line}, {cell_fault(column, raw, message, remedy)}"
 
 

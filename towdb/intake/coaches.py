@@ -135,7 +135,7 @@ def _unknown_key(key: str) -> str:
 
 
 def enter_coaches(con: duckdb.DuckDBPyConnection, coaches: Iterable[Coach]) -> None:
-    """Create ``coach_name`` and ``coach_figure``; figures on record as they hold on ``asked``."""
+    """Create ``coach_name`` and ``coach_figure``; figures on record as they hold on ``call``."""
     con.execute("CREATE TEMP TABLE coach_name (coach_no INTEGER, coach VARCHAR, name VARCHAR)")
     con.execute(
         "CREATE TEMP TABLE coach_figure (coach_no INTEGER, property VARCHAR,"
@@ -164,8 +164,8 @@ def enter_coaches(con: duckdb.DuckDBPyConnection, coaches: Iterable[Coach]) -> N
         con.execute("INSERT INTO coach_figure (coach_no, checked) VALUES ($1, 0)", [number])
 
 
-def coach_of(told: Mapping[str, Any]) -> Coach:
-    """A coach from what `coach_told` kept of it.
+def coach_of(fields: Mapping[str, Any]) -> Coach:
+    """A coach from what `coach_fields` kept of it.
 
     Raises
     ------
@@ -173,11 +173,11 @@ def coach_of(told: Mapping[str, Any]) -> Coach:
         If a figure can no longer be read.
     """
     words = contract().vocabularies["property"].words
-    figures = [_figure(words[f["property"]], f["text"], f["read_from"]) for f in told["figures"]]
-    return Coach(told["coach"], told["name"], tuple(figures), from_file=told["from_file"])
+    figures = [_figure(words[f["property"]], f["text"], f["read_from"]) for f in fields["figures"]]
+    return Coach(fields["coach"], fields["name"], tuple(figures), from_file=fields["from_file"])
 
 
-def coach_told(coach: Coach) -> dict[str, Any]:
+def coach_fields(coach: Coach) -> dict[str, Any]:
     """A coach as plain text, so that it can be kept and screened again."""
     figures = [
         {"property": f.property, "text": f.text, "read_from": f.read_from} for f in coach.figures

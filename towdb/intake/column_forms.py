@@ -110,15 +110,17 @@ def iso_date(text: str, order: str) -> str | None:
     parts = [part for part in (match.group(1, 3, 4) if match else ()) if part is not None]
     if len(parts) != len(names):
         return None
-    said = dict(zip(names, parts, strict=True))
+    numbers = dict(zip(names, parts, strict=True))
     # 21 may be a year of this century or of the last; 0021 is a year of neither.
-    if len(said["year"]) != 4 or max(map(len, (said["month"], said.get("day", "1")))) > 2:
+    if len(numbers["year"]) != 4 or max(map(len, (numbers["month"], numbers.get("day", "1")))) > 2:
         return None
     try:
-        day = datetime.date(int(said["year"]), int(said["month"]), int(said.get("day", "1")))
+        day = datetime.date(
+            int(numbers["year"]), int(numbers["month"]), int(numbers.get("day", "1"))
+        )
     except ValueError:
         return None
-    return day.isoformat() if "day" in said else day.isoformat()[:7]
+    return day.isoformat() if "day" in numbers else day.isoformat()[:7]
 
 
 def date_fault(text: str, order: str) -> Fault | None:

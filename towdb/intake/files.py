@@ -173,14 +173,14 @@ def _by_pattern(pattern: Path) -> list[Part]:
 def _folders(inside: tuple[str, ...], above: tuple[str, ...]) -> dict[str, str | None]:
     """What folders say; of those that the person typed, only what is a column of ours."""
     known = (*contract().candidate.columns, *contract().candidate_aliases)
-    said: dict[str, str | None] = {}
+    values: dict[str, str | None] = {}
     for key, value in [*(pair for pair in _pairs(above) if pair[0] in known), *_pairs(inside)]:
-        if said.setdefault(key, value) != value:
+        if values.setdefault(key, value) != value:
             raise UsageError(
-                f"{Path(*above, *inside)}: its folders say {key}={said[key]} and {key}={value};"
+                f"{Path(*above, *inside)}: its folders say {key}={values[key]} and {key}={value};"
                 " keep one of them"
             )
-    return said
+    return values
 
 
 def _pairs(names: tuple[str, ...]) -> Iterator[tuple[str, str | None]]:

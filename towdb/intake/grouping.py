@@ -10,7 +10,7 @@ import duckdb
 from towdb.contract.model import contract
 from towdb.contract.typed import Span
 from towdb.errors import UsageError, did_you_mean
-from towdb.intake.candidates import Typed
+from towdb.intake.candidates import InventoryRows
 from towdb.intake.cells import Reading
 from towdb.reference.opening import enter_macros
 
@@ -37,8 +37,8 @@ def read_by(by: Iterable[str] | str) -> tuple[str, ...]:
         if name not in GROUPING:
             close = did_you_mean(name, GROUPING) or f"; choose one of {', '.join(GROUPING)}"
             # A line end in what was typed may not begin a line of its own.
-            said = " ".join(name[:60].split())
-            faults.append(f"by {said}: no attribute to group cars by{close}")
+            shown = " ".join(name[:60].split())
+            faults.append(f"by {shown}: no attribute to group cars by{close}")
         elif named.count(name) > 1:
             faults.append(f"by {name}: named twice; keep one of them")
     if faults:
@@ -47,7 +47,10 @@ def read_by(by: Iterable[str] | str) -> tuple[str, ...]:
 
 
 def enter_labels(
-    con: duckdb.DuckDBPyConnection, typed: Typed, columns: Sequence[str], assumed: dict[str, str]
+    con: duckdb.DuckDBPyConnection,
+    loaded: InventoryRows,
+    columns: Sequence[str],
+    assumed: dict[str, str],
 ) -> None:
     """Create the view ``label``: `candidate_no`, and these columns as people group by them.
 
@@ -60,16 +63,16 @@ def enter_labels(
         If cells cannot be read; all of them are listed.
     """
     enter_macros(con)
-    reading = Reading(con, typed, assumed)
+    reading = Reading(con, loaded, assumed)
     select, joins = ["t.candidate_no"], []
     for column in columns:
         select.append(reading.looked_up(column, "label", "VARCHAR"))
-        if reading.is_said(column):
+        if reading.is_given(column):
             _read(reading, column)
             joins.append(reading.joined(column, f"label_{column}"))
     reading.refuse()
     con.execute(
-        f"CREATE OR REPLACE TEMP VIEW label AS SELECT {', '.join(select)} FROM typed AS t"
+        f"CREATE OR REPLACE TEMP VIEW label AS SELECT {', '.join(select)} FROM inventory_rows AS t"
         f" {' '.join(joins)}"
     )
 
@@ -106,13 +109,13 @@ def _read(reading: Reading, column: str) -> None:
         con.execute("DROP TABLE IF EXISTS label_word")
         kinds = {"theirs": "VARCHAR", "ours": "VARCHAR"}
         reading.create("label_word", kinds)
-        words = reading.typed.by.words.get(column, {}) if reading.typed.by else {}
+        words = reading.loaded.by.words.get(column, {}) if reading.loaded.by else {}
         reading.enter("label_word", kinds, list(words.items()))
         con.execute(
             f"CREATE TEMP TABLE {name} AS SELECT raw,"
             " min(said) OVER (PARTITION BY fold(said)) AS label"
             " FROM (SELECT raw, trim(COALESCE(w.ours, raw)) AS said"
-            f" FROM (SELECT DISTINCT {reading.cell(column)} AS raw FROM typed AS t) AS d"
+            f" FROM (SELECT DISTINCT {reading.cell(column)} AS raw FROM inventory_rows AS t) AS d"
             " LEFT JOIN label_word AS w ON w.theirs = fold(d.raw)) WHERE said <> ''"
         )
     else:

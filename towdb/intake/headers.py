@@ -125,7 +125,7 @@ def read_header(place: str, texts: list[str], by: ColumnMap | None) -> Header:
     known = contract().candidate.columns
     aliases = contract().candidate_aliases
     columns: list[str | None] = []
-    there: set[str] = set()
+    present: set[str] = set()
     faults: list[str] = []
     for text in texts:
         if len(faults) == FAULTS_SHOWN:
@@ -146,9 +146,9 @@ def read_header(place: str, texts: list[str], by: ColumnMap | None) -> Header:
                 f"{place}: unknown column {text[:60]!r}{close}; rename or remove it, or map it"
             )
             continue
-        if columns[-1] in there:
+        if columns[-1] in present:
             faults.append(f"{place}: column {columns[-1]} stands twice; keep one of them")
-        there.update(filter(None, columns[-1:]))
+        present.update(filter(None, columns[-1:]))
     if not texts:
         faults.append(f"{place.partition(', ')[0]}: is empty; write the column names first")
     if faults:
@@ -167,12 +167,12 @@ def _other_column(place: str, text: str, ours: str | None, by: ColumnMap) -> Ite
     """Of a column that the mapping does not name: that its unit or dates are those of another."""
     if ours is None or fold(text) in by.columns:
         return
-    for what, said in (("unit", by.units.get(ours)), ("order of dates", by.dates.get(ours))):
-        if said:
+    for what, form in (("unit", by.units.get(ours)), ("order of dates", by.dates.get(ours))):
+        if form:
             other = next(header for header, column in by.columns.items() if column == ours)
             yield (
                 f"{place}: column {text[:60]!r} is {ours} by its name, but the mapping gives the"
-                f" {what} {said} to {other[:60]!r}; rename one of them"
+                f" {what} {form} to {other[:60]!r}; rename one of them"
             )
 
 
@@ -191,16 +191,16 @@ def read_mapping(mapping: MappingLike | None) -> ColumnMap | None:
     if mapping is None or isinstance(mapping, ColumnMap):
         return mapping
     if isinstance(mapping, Mapping):
-        name, told = "the mapping", mapping
+        name, given = "the mapping", mapping
     else:
-        name, told = str(mapping), read_toml(Path(mapping), "mapping file")
+        name, given = str(mapping), read_toml(Path(mapping), "mapping file")
     faults = [
         f"{key}: unknown table{did_you_mean(str(key), TABLES)}; write [columns] and [words.COLUMN]"
-        for key in told
+        for key in given
         if key not in TABLES
     ]
-    columns, forms = _columns(told, faults)
-    words = _words(told, faults)
+    columns, forms = _columns(given, faults)
+    words = _words(given, faults)
     if faults:
         raise UsageError("\n".join(f"{name}: {fault}" for fault in faults))
     units = {column: form["unit"] for column, form in forms.items() if "unit" in form}
@@ -208,8 +208,8 @@ def read_mapping(mapping: MappingLike | None) -> ColumnMap | None:
     return ColumnMap(name, columns, words, units, dates)
 
 
-def _table(told: Mapping[str, Any], key: str, faults: list[str]) -> Mapping[str, Any]:
-    table = told.get(key, {})
+def _table(given: Mapping[str, Any], key: str, faults: list[str]) -> Mapping[str, Any]:
+    table = given.get(key, {})
     if isinstance(table, Mapping):
         return table
     faults.append(f"{key}: is no table; write it as [{key}]")
@@ -230,12 +230,12 @@ def _texts(place: str, table: Mapping[str, Any], faults: list[str]) -> Iterator[
 
 
 def _columns(
-    told: Mapping[str, Any], faults: list[str]
+    given: Mapping[str, Any], faults: list[str]
 ) -> tuple[dict[str, str], dict[str, dict[str, str]]]:
     """Their header to our column; and of columns of ours what their entries say of them all."""
     forms: dict[str, dict[str, str]] = {}
     names: dict[str, Any] = {}
-    for theirs, entry in _table(told, "columns", faults).items():
+    for theirs, entry in _table(given, "columns", faults).items():
         if not isinstance(entry, Mapping):
             names[theirs] = entry
         elif "column" in entry:
@@ -245,7 +245,7 @@ def _columns(
                 f'columns: {theirs!r}: names no column of ours; write {{ column = "gvwr", … }}'
             )
     found = _columns_named(names, faults)
-    for theirs, entry in _table(told, "columns", []).items():
+    for theirs, entry in _table(given, "columns", []).items():
         column = found.get(fold(theirs)) if isinstance(theirs, str) else None
         if isinstance(entry, Mapping) and column is not None:
             forms[column], wrong = column_form(column, entry)
@@ -273,11 +273,11 @@ def _columns_named(names: Mapping[str, Any], faults: list[str]) -> dict[str, str
     return found
 
 
-def _words(told: Mapping[str, Any], faults: list[str]) -> dict[str, dict[str, str]]:
+def _words(given: Mapping[str, Any], faults: list[str]) -> dict[str, dict[str, str]]:
     candidate = contract().candidate
     readable = [name for name in candidate.columns if name not in _VERBATIM]
     found: dict[str, dict[str, str]] = {}
-    for column, table in _table(told, "words", faults).items():
+    for column, table in _table(given, "words", faults).items():
         if column not in readable:
             what = "is kept as it is typed" if column in _VERBATIM else "there is no such column"
             close = did_you_mean(str(column), readable)
@@ -296,8 +296,8 @@ def _meaning(
     for theirs, ours in entries:
         wrong = _wrong(column, ours) if ours else None
         if wrong:
-            told = f"{wrong.message}; {wrong.remedy}"
-            faults.append(f"words.{column.name}: {theirs[:60]!r} = {ours[:60]!r}: {told}")
+            text = f"{wrong.message}; {wrong.remedy}"
+            faults.append(f"words.{column.name}: {theirs[:60]!r} = {ours[:60]!r}: {text}")
         else:
             yield theirs, ours
 

@@ -1,4 +1,4 @@
-"""Files, frames and relations into one table of text, ``typed``, and where each row stood."""
+"""Files, frames and relations into one table of text, ``inventory_rows``, and each row's place."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ from towdb.duck.literals import quoted
 from towdb.errors import UsageError
 from towdb.intake.files import Part, Places, find_parts, refuse_unusable
 from towdb.intake.headers import ColumnMap, Header
-from towdb.intake.one_file import Sheet, open_csv, open_parquet, open_query, told
+from towdb.intake.one_file import Sheet, open_csv, open_parquet, open_query, reading_errors
 from towdb.intake.unread_cells import UnreadCell, enter_unread
 from towdb.reference.named_tables import register_frame
 
@@ -34,8 +34,8 @@ Progress = Callable[[str, int, int], None]
 
 
 @dataclass
-class Typed:
-    """The table ``typed``: `candidate_no` and the columns that were there, all text.
+class InventoryRows:
+    """The table ``inventory_rows``: `candidate_no` and the columns that were there, all text.
 
     Attributes
     ----------
@@ -46,8 +46,9 @@ class Typed:
     by : ColumnMap or None
         Where our words for theirs are.
     headers : dict
-        Column of ``typed`` to its header as it was first written, in the order in which they came;
-        ``their_1`` and so on are columns that were left aside, there only if all was asked for.
+        Column of ``inventory_rows`` to its header as it was first written, in the order in which
+        they came; ``their_1`` and so on are columns that were left aside, there only if all was
+        asked for.
     aside : dict
         Of those that were left aside: which of their headers, and the how many-th of that text.
     notes : list of str
@@ -98,8 +99,8 @@ def load(
     whole: bool,
     with_aside: bool,
     progress: Progress | None,
-) -> Typed:
-    """Create ``typed``; see `towdb.intake.candidates.load_candidates`."""
+) -> InventoryRows:
+    """Create ``inventory_rows``; see `towdb.intake.candidates.load_candidates`."""
     loader = _Loader(con, by, whole, with_aside, progress)
     if isinstance(source, duckdb.DuckDBPyRelation):
         return loader.relation(source)
@@ -122,7 +123,7 @@ class _Loader:
 
     # ------------------------------------------------------------ where it comes from
 
-    def files(self, source: Path) -> Typed:
+    def files(self, source: Path) -> InventoryRows:
         parts, ignored = find_parts(source)
         sheets, faults = [], []
         for part in parts:
@@ -134,16 +135,18 @@ class _Loader:
             faults[FAULTS_SHOWN:] = [f"{source}: … and {len(faults) - FAULTS_SHOWN:,} more"]
         if faults:
             raise UsageError("\n".join(faults))
-        typed = self.begin(source.name or str(source), sheets)
+        loaded = self.begin(source.name or str(source), sheets)
         if ignored:
-            typed.notes.append(f"{source}: left aside, no CSV, Parquet or XLSX: {_listed(ignored)}")
+            loaded.notes.append(
+                f"{source}: left aside, no CSV, Parquet or XLSX: {_listed(ignored)}"
+            )
         if len(sheets) <= _VIEWED and all(sheet.query for sheet in sheets):
-            self.view(typed, sheets)
+            self.view(loaded, sheets)
         else:
-            self.fill(typed, sheets)
-        return typed
+            self.fill(loaded, sheets)
+        return loaded
 
-    def frame(self, frame: Any) -> Typed:
+    def frame(self, frame: Any) -> InventoryRows:
         try:
             register_frame(self.con, "candidate_frame", frame)
         except (duckdb.Error, TypeError):
@@ -153,26 +156,26 @@ class _Loader:
             ) from None
         try:
             # Read once: a stream has no second time, and would be empty without a word.
-            with told("shortlist"):
+            with reading_errors("shortlist"):
                 self.con.execute("CREATE TEMP TABLE frame_row AS FROM candidate_frame")
         finally:
             self.con.unregister("candidate_frame")
         part = Part(Path("shortlist"), "shortlist")
         sheet = open_query(self.con, part, "frame_row", "rowid + 1", self.by)
-        typed = self.begin(part.name, [sheet])
-        self.view(typed, [sheet])
-        return typed
+        loaded = self.begin(part.name, [sheet])
+        self.view(loaded, [sheet])
+        return loaded
 
-    def relation(self, relation: duckdb.DuckDBPyRelation) -> Typed:
+    def relation(self, relation: duckdb.DuckDBPyRelation) -> InventoryRows:
         # It lives on a connection of its own, and only a file leads from there to ours.
         with tempfile.TemporaryDirectory(prefix="towdb-") as folder:
             part = Part(Path(folder) / "relation.parquet", "relation")
-            with told("the relation"):
+            with reading_errors("the relation"):
                 relation.write_parquet(str(part.path))
             sheet = open_parquet(self.con, part, self.by)
-            typed = self.begin(part.name, [sheet])
-            self.fill(typed, [sheet])
-            return typed
+            loaded = self.begin(part.name, [sheet])
+            self.fill(loaded, [sheet])
+            return loaded
 
     def opened(self, part: Part) -> Sheet:
         refuse_unusable(part)
@@ -186,40 +189,42 @@ class _Loader:
 
     # ------------------------------------------------------------ rows
 
-    def begin(self, name: str, sheets: list[Sheet]) -> Typed:
-        typed = Typed(name, [], self.by)
+    def begin(self, name: str, sheets: list[Sheet]) -> InventoryRows:
+        loaded = InventoryRows(name, [], self.by)
         aside: dict[tuple[str, int], str] = {}
         for sheet in sheets:
             for column, at in sheet.header.places().items():
-                typed.headers.setdefault(column, sheet.header.texts[at])
+                loaded.headers.setdefault(column, sheet.header.texts[at])
             for theirs in sheet.header.aside():
                 aside.setdefault(theirs, f"their_{len(aside) + 1}")
-            typed.parts.append((sheet.part, sheet.header))
-        typed.columns = list(typed.headers)
-        if not typed.columns and not (self.by and self.by.takes_none):
+            loaded.parts.append((sheet.part, sheet.header))
+        loaded.columns = list(loaded.headers)
+        if not loaded.columns and not (self.by and self.by.takes_none):
             raise UsageError(f"{name}: none of its columns is ours; name them in the mapping")
-        typed.notes += [note for sheet in sheets for note in sheet.notes]
-        typed.notes += _notes(typed, [text for text, _ in aside], self.by)
+        loaded.notes += [note for sheet in sheets for note in sheet.notes]
+        loaded.notes += _notes(loaded, [text for text, _ in aside], self.by)
         if self.with_aside:
-            typed.aside = {column: theirs for theirs, column in aside.items()}
-            typed.headers |= {column: text for (text, _), column in aside.items()}
-        return typed
+            loaded.aside = {column: theirs for theirs, column in aside.items()}
+            loaded.headers |= {column: text for (text, _), column in aside.items()}
+        return loaded
 
-    def select(self, typed: Typed, sheet: Sheet, first: int) -> str:
+    def select(self, loaded: InventoryRows, sheet: Sheet, first: int) -> str:
         cells = ", ".join(
             f"{text} AS {quoted(column)}"
-            for column, text in zip(typed.headers, self.cells(typed, sheet), strict=True)
+            for column, text in zip(loaded.headers, self.cells(loaded, sheet), strict=True)
         )
         return (
             f"SELECT CAST({sheet.number} + {first} AS INTEGER) AS candidate_no, {cells}"
             f" FROM {sheet.query}"
         )
 
-    def cells(self, typed: Typed, sheet: Sheet, picked: list[int] | None = None) -> Iterator[str]:
-        """The SQL of each column of ``typed``; of CSV `b.c1` and so on, its place in `picked`."""
+    def cells(
+        self, loaded: InventoryRows, sheet: Sheet, picked: list[int] | None = None
+    ) -> Iterator[str]:
+        """The SQL of each column of ``inventory_rows``; of CSV `b.c1` and so on, by `picked`."""
         places, aside = sheet.header.places(), sheet.header.aside()
-        for column in typed.headers:
-            at = aside.get(typed.aside[column]) if column in typed.aside else places.get(column)
+        for column in loaded.headers:
+            at = aside.get(loaded.aside[column]) if column in loaded.aside else places.get(column)
             if at is None:
                 yield "CAST(NULL AS VARCHAR)"
             elif picked is None or at >= sheet.width:
@@ -228,42 +233,42 @@ class _Loader:
                 picked.append(at)
                 yield f"nullif(b.c{len(picked)}, '')"
 
-    def view(self, typed: Typed, sheets: list[Sheet]) -> None:
+    def view(self, loaded: InventoryRows, sheets: list[Sheet]) -> None:
         selects, first = [], 0
         for sheet in sheets:
-            selects.append(self.select(typed, sheet, first))
-            self.placed(typed, sheet, first)
+            selects.append(self.select(loaded, sheet, first))
+            self.placed(loaded, sheet, first)
             first += sheet.rows
-        with told(typed.name):
-            typed.kind = "VIEW"
-            self.con.execute(f"CREATE TEMP VIEW typed AS {' UNION ALL '.join(selects)}")
+        with reading_errors(loaded.name):
+            loaded.kind = "VIEW"
+            self.con.execute(f"CREATE TEMP VIEW inventory_rows AS {' UNION ALL '.join(selects)}")
 
-    def fill(self, typed: Typed, sheets: list[Sheet]) -> None:
-        names = ", ".join(f"{quoted(column)} VARCHAR" for column in typed.headers)
-        self.con.execute(f"CREATE TEMP TABLE typed (candidate_no INTEGER, {names})")
+    def fill(self, loaded: InventoryRows, sheets: list[Sheet]) -> None:
+        names = ", ".join(f"{quoted(column)} VARCHAR" for column in loaded.headers)
+        self.con.execute(f"CREATE TEMP TABLE inventory_rows (candidate_no INTEGER, {names})")
         first = 0
         for number, sheet in enumerate(sheets):
             if self.progress:
                 self.progress(f"reading {sheet.part.name}", number, len(sheets))
             if sheet.query is None:
-                first += self.records(typed, sheet, first)
+                first += self.records(loaded, sheet, first)
                 continue
-            with told(sheet.part.name):
-                self.con.execute(f"INSERT INTO typed {self.select(typed, sheet, first)}")
-            self.placed(typed, sheet, first)
+            with reading_errors(sheet.part.name):
+                self.con.execute(f"INSERT INTO inventory_rows {self.select(loaded, sheet, first)}")
+            self.placed(loaded, sheet, first)
             first += sheet.rows
-        self.refuse_ragged(typed)
+        self.refuse_ragged(loaded)
 
-    def placed(self, typed: Typed, sheet: Sheet, first: int) -> None:
-        typed.places.begin(sheet.part.name)
+    def placed(self, loaded: InventoryRows, sheet: Sheet, first: int) -> None:
+        loaded.places.begin(sheet.part.name)
         if sheet.rows:
-            typed.places.add(first + 1, 2)
+            loaded.places.add(first + 1, 2)
 
-    def records(self, typed: Typed, sheet: Sheet, first: int) -> int:
+    def records(self, loaded: InventoryRows, sheet: Sheet, first: int) -> int:
         """Read a CSV file or a sheet of a workbook; how many rows it has."""
-        typed.places.begin(sheet.part.name)
+        loaded.places.begin(sheet.part.name)
         picked: list[int] = []
-        asked = ", ".join(["b.candidate_no", *self.cells(typed, sheet, picked)])
+        selected = ", ".join(["b.candidate_no", *self.cells(loaded, sheet, picked)])
         width = sheet.width
         rows: list[list[str]] = []
         odd: list[tuple[int, list[str]]] = []
@@ -274,35 +279,41 @@ class _Loader:
                 odd.append((line, record))
             else:
                 rows.append(record)
-                typed.places.add(done + len(rows), line)
+                loaded.places.add(done + len(rows), line)
                 unread += [(done + len(rows), cell) for cell in sheet.unread_cells]
             sheet.unread_cells.clear()
             if len(rows) + len(odd) >= _BATCH:
-                done += self.insert(asked, picked, rows, done)
-                self.keep(typed, odd, unread)
-        done += self.insert(asked, picked, rows, done)
-        self.keep(typed, odd, unread)
+                done += self.insert(selected, picked, rows, done)
+                self.keep(loaded, odd, unread)
+        done += self.insert(selected, picked, rows, done)
+        self.keep(loaded, odd, unread)
         return done - first
 
-    def insert(self, asked: str, picked: list[int], rows: list[list[str]], done: int) -> int:
+    def insert(self, selected: str, picked: list[int], rows: list[list[str]], done: int) -> int:
         count = len(rows)
         if count:
             cells = list(zip(*rows, strict=True))
             texts = [cells[at] for at in picked]
-            with told("the rows"):
-                (self.insert_many if count > _FEW else self.insert_few)(asked, texts, count, done)
+            with reading_errors("the rows"):
+                (self.insert_many if count > _FEW else self.insert_few)(
+                    selected, texts, count, done
+                )
             rows.clear()
         return count
 
-    def insert_few(self, asked: str, texts: list[tuple[str, ...]], count: int, done: int) -> None:
+    def insert_few(
+        self, selected: str, texts: list[tuple[str, ...]], count: int, done: int
+    ) -> None:
         named = ["unnest($1::INTEGER[]) AS candidate_no"]
         named += [f"unnest(${at + 1}::VARCHAR[]) AS c{at}" for at in range(1, len(texts) + 1)]
         self.con.execute(
-            f"INSERT INTO typed SELECT {asked} FROM (SELECT {', '.join(named)}) AS b",
+            f"INSERT INTO inventory_rows SELECT {selected} FROM (SELECT {', '.join(named)}) AS b",
             [list(range(done + 1, done + count + 1)), *map(list, texts)],
         )
 
-    def insert_many(self, asked: str, texts: list[tuple[str, ...]], count: int, done: int) -> None:
+    def insert_many(
+        self, selected: str, texts: list[tuple[str, ...]], count: int, done: int
+    ) -> None:
         # Parameters are converted value by value, which takes five times as long; to import numpy
         # takes longer than to insert a few.
         import numpy as np
@@ -312,18 +323,20 @@ class _Loader:
             batch[f"c{at}"] = np.array(column, dtype=object)
         self.con.register("candidate_batch", batch)
         try:
-            self.con.execute(f"INSERT INTO typed SELECT {asked} FROM candidate_batch AS b")
+            self.con.execute(
+                f"INSERT INTO inventory_rows SELECT {selected} FROM candidate_batch AS b"
+            )
         finally:
             self.con.unregister("candidate_batch")
 
     def keep(
         self,
-        typed: Typed,
+        loaded: InventoryRows,
         odd: list[tuple[int, list[str]]],
         unread: list[tuple[int, UnreadCell]],
     ) -> None:
         enter_unread(self.con, unread)
-        typed.unread += len(unread)
+        loaded.unread += len(unread)
         unread.clear()
         if odd:
             self.con.execute(
@@ -333,50 +346,50 @@ class _Loader:
             lines, cells = zip(*odd, strict=True)
             self.con.execute(
                 "INSERT INTO ragged_row SELECT $1, unnest($2::BIGINT[]), unnest($3::VARCHAR[][])",
-                [len(typed.places.files) - 1, list(lines), list(cells)],
+                [len(loaded.places.files) - 1, list(lines), list(cells)],
             )
-            typed.ragged += len(odd)
+            loaded.ragged += len(odd)
             odd.clear()
 
-    def refuse_ragged(self, typed: Typed) -> None:
-        if not typed.ragged or self.whole:
+    def refuse_ragged(self, loaded: InventoryRows) -> None:
+        if not loaded.ragged or self.whole:
             return
         self.con.execute(
             f"SELECT part_no, line, len(cells) FROM ragged_row ORDER BY ALL LIMIT {FAULTS_SHOWN}"
         )
         shown = []
         for part_no, line, count in self.con.fetchall():
-            wrong = ragged_fault(typed, part_no, count)
-            file = typed.places.files[part_no]
+            wrong = ragged_fault(loaded, part_no, count)
+            file = loaded.places.files[part_no]
             shown.append(f"{file}, line {line}: {wrong.message}; {wrong.remedy}")
-        if typed.ragged > FAULTS_SHOWN:
-            shown.append(f"{typed.name}: … and {typed.ragged - FAULTS_SHOWN:,} more")
+        if loaded.ragged > FAULTS_SHOWN:
+            shown.append(f"{loaded.name}: … and {loaded.ragged - FAULTS_SHOWN:,} more")
         raise UsageError("\n".join(shown))
 
 
-def ragged_fault(typed: Typed, part_no: int, cells: int) -> Fault:
+def ragged_fault(loaded: InventoryRows, part_no: int, cells: int) -> Fault:
     """What is wrong with a row of so many cells."""
-    part, header = typed.parts[part_no]
+    part, header = loaded.parts[part_no]
     width = len(header.texts) - len(part.folders)
     return Fault(
         "cells", f"{cells} cells where the header has {width}", "give the row one cell a column"
     )
 
 
-def _notes(typed: Typed, aside: Sequence[str], by: ColumnMap | None) -> Iterator[str]:
+def _notes(loaded: InventoryRows, aside: Sequence[str], by: ColumnMap | None) -> Iterator[str]:
     """What a person should know of the headers."""
-    for column in typed.columns:
-        without = [part.name for part, header in typed.parts if column not in header.places()]
+    for column in loaded.columns:
+        without = [part.name for part, header in loaded.parts if column not in header.places()]
         if without:
             yield (
                 f"column {column} is not in {_listed(without)}"
-                f" ({len(without)} of {len(typed.parts)} files): its cells are empty there"
+                f" ({len(without)} of {len(loaded.parts)} files): its cells are empty there"
             )
     if aside:
         yield f"{len(aside)} column(s) left aside: {_listed(aside)}"
     if by is not None:
-        there = {fold(text) for _, header in typed.parts for text in header.texts}
-        if missing := [text for text in by.columns if text not in there]:
+        present = {fold(text) for _, header in loaded.parts for text in header.texts}
+        if missing := [text for text in by.columns if text not in present]:
             yield f"{by.name} names columns that are not there: {_listed(missing)}"
 
 

@@ -115,7 +115,7 @@ def open_query(
     UsageError
         If it cannot be read, a column is not known, or holds what is no text.
     """
-    with told(part.name), _numbered(part.name):
+    with reading_errors(part.name), _numbered(part.name):
         described = con.execute(f"DESCRIBE FROM {read}").fetchall()
         ((rows,),) = con.execute(f"SELECT COUNT(*) FROM {read}").fetchall()
     if number.startswith(_ROW_NUMBER):
@@ -155,7 +155,7 @@ def header_of(part: Part, texts: list[str], by: ColumnMap | None, line: int = 1)
 
 
 @contextmanager
-def told(name: str) -> Iterator[None]:
+def reading_errors(name: str) -> Iterator[None]:
     """While something is read: what DuckDB finds wrong with it, as a `UsageError`."""
     try:
         yield

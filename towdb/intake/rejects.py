@@ -14,7 +14,7 @@ from towdb.duck.select import distinct_names
 from towdb.errors import UsageError
 from towdb.files.replace import replace
 from towdb.intake.files import refuse_inside
-from towdb.intake.load import Typed, ragged_fault
+from towdb.intake.load import InventoryRows, ragged_fault
 
 FORMATS = {".csv": "FORMAT csv, HEADER", ".parquet": "FORMAT parquet"}
 ADDED = ("file", "line", "reason")
@@ -51,7 +51,7 @@ def mark_aside(con: duckdb.DuckDBPyConnection, bad_rows: str) -> None:
     Parameters
     ----------
     con : DuckDBPyConnection
-        Where ``typed`` is.
+        Where ``inventory_rows`` is.
     bad_rows : str
         A SELECT of `candidate_no`, `column_name`, `value`, `rule`, `message` and `remedy`; empty:
         there is no such row.
@@ -67,7 +67,10 @@ def mark_aside(con: duckdb.DuckDBPyConnection, bad_rows: str) -> None:
 
 
 def write_aside(
-    con: duckdb.DuckDBPyConnection, typed: Typed, path: Path, whole: str = "typed_whole"
+    con: duckdb.DuckDBPyConnection,
+    loaded: InventoryRows,
+    path: Path,
+    whole: str = "inventory_rows_whole",
 ) -> SetAside:
     """Write the rows that were put aside, and those with more or fewer cells than their header.
 
@@ -79,12 +82,12 @@ def write_aside(
     UsageError
         If the file cannot be written; what was there stays.
     """
-    _enter_places(con, typed)
-    selects = [_faulty(typed, whole), *_ragged(con, typed)]
-    names = distinct_names([*typed.headers.values(), *ADDED])
+    _enter_places(con, loaded)
+    selects = [_faulty(loaded, whole), *_ragged(con, loaded)]
+    names = distinct_names([*loaded.headers.values(), *ADDED])
     renamed = ", ".join(
         f"{quoted(column)} AS {quoted(name)}"
-        for column, name in zip([*typed.headers, *ADDED], names, strict=True)
+        for column, name in zip([*loaded.headers, *ADDED], names, strict=True)
     )
     query = f"SELECT {renamed} FROM ({' UNION ALL '.join(selects)}) ORDER BY {', '.join(ADDED[:2])}"
 
@@ -97,12 +100,12 @@ def write_aside(
 
     replace(path, fill)
     ((count,),) = con.execute("SELECT COUNT(*) FROM aside").fetchall()
-    return SetAside(path, count + typed.ragged)
+    return SetAside(path, count + loaded.ragged)
 
 
-def _enter_places(con: duckdb.DuckDBPyConnection, typed: Typed) -> None:
+def _enter_places(con: duckdb.DuckDBPyConnection, loaded: InventoryRows) -> None:
     con.execute("CREATE TEMP TABLE place (file VARCHAR, first_no BIGINT, line BIGINT)")
-    for files, rows, lines in typed.places.runs():
+    for files, rows, lines in loaded.places.runs():
         con.execute(
             "INSERT INTO place SELECT unnest($1::VARCHAR[]), unnest($2::BIGINT[]),"
             " unnest($3::BIGINT[])",
@@ -110,8 +113,8 @@ def _enter_places(con: duckdb.DuckDBPyConnection, typed: Typed) -> None:
         )
 
 
-def _faulty(typed: Typed, whole: str) -> str:
-    columns = "".join(f"w.{quoted(column)}, " for column in typed.headers)
+def _faulty(loaded: InventoryRows, whole: str) -> str:
+    columns = "".join(f"w.{quoted(column)}, " for column in loaded.headers)
     return (
         f"SELECT {columns}p.file, p.line + w.candidate_no - p.first_no AS line, a.reason"
         f" FROM aside AS a JOIN {whole} AS w ON w.candidate_no = a.candidate_no"
@@ -119,26 +122,26 @@ def _faulty(typed: Typed, whole: str) -> str:
     )
 
 
-def _ragged(con: duckdb.DuckDBPyConnection, typed: Typed) -> list[str]:
-    if not typed.ragged:
+def _ragged(con: duckdb.DuckDBPyConnection, loaded: InventoryRows) -> list[str]:
+    if not loaded.ragged:
         return []
     con.execute("SELECT DISTINCT part_no, len(cells) FROM ragged_row ORDER BY ALL")
     selects = []
     for part_no, count in con.fetchall():
-        part, header = typed.parts[part_no]
+        part, header = loaded.parts[part_no]
         places, aside = header.places(), header.aside()
         width = len(header.texts) - len(part.folders)
         cells = []
-        for column in typed.headers:
-            at = aside.get(typed.aside[column]) if column in typed.aside else places.get(column)
+        for column in loaded.headers:
+            at = aside.get(loaded.aside[column]) if column in loaded.aside else places.get(column)
             is_there = at is not None and at < min(width, count)
             cells.append(f"nullif(cells[{at + 1}], '')" if at is not None and is_there else "NULL")
-        wrong = ragged_fault(typed, part_no, count)
+        wrong = ragged_fault(loaded, part_no, count)
         reason = literal(f"{wrong.message}; {wrong.remedy}")
         # Nothing that was written may be lost: what no column takes stands in the reason.
         over = f" || '; beyond them: ' || array_to_string(cells[{width + 1}:], ' · ')"
         selects.append(
-            f"SELECT {', '.join([*cells, literal(typed.places.files[part_no])])}, line,"
+            f"SELECT {', '.join([*cells, literal(loaded.places.files[part_no])])}, line,"
             f" {reason}{over if count > width else ''} FROM ragged_row"
             f" WHERE part_no = {part_no} AND len(cells) = {count}"
         )

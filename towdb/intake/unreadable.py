@@ -15,7 +15,7 @@ import duckdb
 
 from towdb.duck.literals import literal, quoted
 from towdb.intake.cells import LEAVABLE, Reading, cell_fault
-from towdb.intake.load import Typed
+from towdb.intake.load import InventoryRows
 from towdb.intake.rejects import SetAside, mark_aside, write_aside
 from towdb.wording.inventories import left_empty_line, read_line
 
@@ -101,18 +101,18 @@ def with_rows_read(
 
 
 def sift(reading: Reading, how: Unreadable, rested_on: Collection[str] = ()) -> None:
-    """Deal with what was read and is no good, before anything is made of ``typed``.
+    """Deal with what was read and is no good, before anything is made of ``inventory_rows``.
 
-    With rows set aside or cells left empty, ``typed_whole`` is what was typed from now on, and
-    ``typed`` what is left of it. `rested_on` names columns on which this answer rests beside the
-    verdicts: they are not left empty.
+    With rows set aside or cells left empty, ``inventory_rows_whole`` is what was typed from now on,
+    and ``inventory_rows`` what is left of it. `rested_on` names columns on which this answer rests
+    beside the verdicts: they are not left empty.
 
     Raises
     ------
     UsageError
         If cells cannot be read that are neither to be set aside nor left empty.
     """
-    con, typed, left = reading.con, reading.typed, _left(reading, how, rested_on)
+    con, loaded, left = reading.con, reading.loaded, _left(reading, how, rested_on)
     if how.aside is None:
         reading.refuse(left)
     else:
@@ -122,23 +122,23 @@ def sift(reading: Reading, how: Unreadable, rested_on: Collection[str] = ()) -> 
         return
     if left:
         _keep_left(reading)
-    con.execute(f"ALTER {typed.kind} typed RENAME TO typed_whole")
+    con.execute(f"ALTER {loaded.kind} inventory_rows RENAME TO inventory_rows_whole")
     empty = ", ".join(
         f"CASE WHEN {_is_left(reading, column)} THEN NULL ELSE {quoted(column)} END"
         f" AS {quoted(column)}"
         for column in left
     )
     con.execute(
-        f"CREATE TEMP VIEW typed AS SELECT *{f' REPLACE ({empty})' if left else ''} FROM"
-        f" typed_whole{_but_aside(how)}"
+        f"CREATE TEMP VIEW inventory_rows AS SELECT *{f' REPLACE ({empty})' if left else ''} FROM"
+        f" inventory_rows_whole{_but_aside(how)}"
     )
     for column in left:
         # A name that two cars share through one without a name is no cell of that one.
         ((count,),) = reading.fetch(
-            f"SELECT COUNT(*) FROM typed_whole{_but_aside(how)}"
+            f"SELECT COUNT(*) FROM inventory_rows_whole{_but_aside(how)}"
             f" WHERE {_is_left(reading, column)} AND trim({quoted(column)}) <> ''"
         )
-        typed.left_empty |= {column: count} if count else {}
+        loaded.left_empty |= {column: count} if count else {}
 
 
 def _keep_bad(reading: Reading, left: Collection[str]) -> None:
@@ -171,7 +171,7 @@ def _left(reading: Reading, how: Unreadable, rested_on: Collection[str]) -> list
 
 
 def _unread_columns(reading: Reading) -> list[str]:
-    if not reading.typed.unread:
+    if not reading.loaded.unread:
         return []
     return [name for (name,) in reading.fetch("SELECT DISTINCT column_name FROM unread_cell")]
 
@@ -185,7 +185,7 @@ def _is_left(reading: Reading, column: str) -> str:
     tests = [f"{quoted(column)} IN (SELECT raw FROM left_text WHERE column_name = {name})"]
     if column == "candidate":
         tests.append("candidate_no IN (FROM left_name)")
-    if reading.typed.unread:
+    if reading.loaded.unread:
         tests.append(
             f"candidate_no IN (SELECT candidate_no FROM unread_cell WHERE column_name = {name})"
         )
@@ -200,13 +200,13 @@ def _keep_left(reading: Reading) -> None:
         # A car without a name is called by its row: nobody else may be called so.
         reading.con.execute(
             "INSERT INTO left_name SELECT candidate_no FROM bad_name UNION SELECT candidate_no"
-            " FROM typed WHERE regexp_full_match(trim(candidate), 'row [0-9]+')"
+            " FROM inventory_rows WHERE regexp_full_match(trim(candidate), 'row [0-9]+')"
             " AND trim(candidate) <> 'row ' || candidate_no"
         )
 
 
 def finish(
-    con: duckdb.DuckDBPyConnection, typed: Typed, how: Unreadable, cars: int
+    con: duckdb.DuckDBPyConnection, loaded: InventoryRows, how: Unreadable, cars: int
 ) -> tuple[SetAside | None, RowsRead]:
     """Write the rows that were set aside; what was read, of which `cars` are left.
 
@@ -215,6 +215,6 @@ def finish(
     UsageError
         If the file cannot be written; what was there stays.
     """
-    kept = None if how.aside is None else write_aside(con, typed, how.aside)
-    rows = 0 if kept is None else kept.rows
-    return kept, RowsRead(cars + rows, rows, typed.left_empty, how.aside)
+    reject_file = None if how.aside is None else write_aside(con, loaded, how.aside)
+    rows = 0 if reject_file is None else reject_file.rows
+    return reject_file, RowsRead(cars + rows, rows, loaded.left_empty, how.aside)

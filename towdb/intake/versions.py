@@ -11,7 +11,7 @@ from towdb.contract.model import contract
 from towdb.duck.literals import literal
 from towdb.duck.sql_files import sql_text
 from towdb.errors import UsageError
-from towdb.intake.candidates import ATTRIBUTES, Typed
+from towdb.intake.candidates import ATTRIBUTES, InventoryRows
 
 _SQL = Path(__file__).parent / "sql"
 Years = tuple[int, int]
@@ -39,8 +39,8 @@ def read_years(years: str | int | Years | None) -> Years | None:
     return int(match[1]), int(match[2] or match[1])
 
 
-def candidates_on_record(con: duckdb.DuckDBPyConnection, years: Years | None) -> Typed:
-    """Create ``typed`` from the release.
+def candidates_on_record(con: duckdb.DuckDBPyConnection, years: Years | None) -> InventoryRows:
+    """Create ``inventory_rows`` from the release.
 
     One car for each group with a recreational statement on four wheels down, model year, and
     combination of the leaves that the group's closed cells name; what they leave open stays empty.
@@ -49,11 +49,11 @@ def candidates_on_record(con: duckdb.DuckDBPyConnection, years: Years | None) ->
     con.execute(f"CREATE TEMP TABLE version_leaf AS {sql_text(_SQL, 'version_leaf')}")
     stated = sql_text(_SQL, "stated_year")
     con.execute(f"CREATE TEMP TABLE stated_year AS {stated}", list(years or (0, 9999)))
-    con.execute(_typed_sql())
-    return Typed("the reference", ["candidate", "make", "model", "model_year", *_CLOSED])
+    con.execute(_version_rows_sql())
+    return InventoryRows("the reference", ["candidate", "make", "model", "model_year", *_CLOSED])
 
 
-def _typed_sql() -> str:
+def _version_rows_sql() -> str:
     joins = " ".join(
         f"LEFT JOIN version_leaf AS {name} ON {name}.group_no = g.group_no"
         f" AND {name}.attribute = {literal(name)}"
@@ -62,7 +62,7 @@ def _typed_sql() -> str:
     words = ", ".join(f"{name}.leaf AS {name}" for name in _CLOSED)
     varying = ", ".join(f"CASE WHEN {name}.leaves > 1 THEN {name}.leaf END" for name in _CLOSED)
     return f"""
-        CREATE TEMP TABLE typed AS
+        CREATE TEMP TABLE inventory_rows AS
         WITH version AS (
             SELECT g.vehicle_group_id, g.model_year, CONCAT_WS('+', {varying}) AS varying, {words}
             FROM stated_year AS g {joins}

@@ -48,8 +48,8 @@ def cell_text(field: Field | None, cell: Any) -> str | tuple[str, Fault]:
     if isinstance(value, bool):
         if field is not None and field.type == "yes_no":
             return "yes" if value else "no"
-        said = str(value).upper()
-        return _refused(field, said, "the spreadsheet made a TRUE or FALSE of it", _AS_TEXT)
+        word = str(value).upper()
+        return _refused(field, word, "the spreadsheet made a TRUE or FALSE of it", _AS_TEXT)
     if isinstance(value, (datetime.date, datetime.time, datetime.timedelta)):
         return _day(field, value, cell.number_format)
     if isinstance(value, (int, float)):
@@ -134,8 +134,8 @@ def _affixes(value: int | float, shown_as: str) -> tuple[str, str] | Fault:
             # Not quoted, as some programs write it; but an E is that of 4.4E+03.
             parts[bool(digits)] += match[0] if match[0] not in "Ee" else ""
         else:
-            said = match["quoted"] or match["escaped"] or match["currency"] or match["sign"] or ""
-            parts[bool(digits)] += said
+            affix = match["quoted"] or match["escaped"] or match["currency"] or match["sign"] or ""
+            parts[bool(digits)] += affix
     before, after = parts[0].strip(" ()-+"), parts[1].strip(" ()-+")
     if is_share:
         return Fault("type", f"the spreadsheet made a percentage of it: {shown_as[:40]}", _AS_TEXT)

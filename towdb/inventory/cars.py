@@ -16,11 +16,11 @@ from towdb.contract.grammar import Fault
 from towdb.contract.rounding import rounding_macros
 from towdb.duck.connections import connect, settle, spilling
 from towdb.errors import UsageError
-from towdb.intake.candidates import Typed, load_candidates
+from towdb.intake.candidates import InventoryRows, load_candidates
 from towdb.intake.cells import READINGS, WEIGHTS, Reading
 from towdb.intake.grouping import enter_groups, enter_labels
 from towdb.intake.headers import MappingLike
-from towdb.intake.one_file import told
+from towdb.intake.one_file import reading_errors
 from towdb.intake.unreadable import REFUSED, RowsRead, Unreadable, finish, sift
 from towdb.inventory.sql_files import sql
 from towdb.reference.opening import release_read
@@ -37,14 +37,14 @@ _PRICE = re.compile(
 _NOTHING_ON_RECORD = (
     "permission_outcome", "permission_reason", "procedure_outcome", "procedure_reason",
     "gvwr_least_kg", "gvwr_most_kg", "gvwr_largest_rating_kg", "gvwr_smallest_high_kg",
-    "gvwr_checked_least_kg", "gvwr_checked_most_kg", "gvwr_is_sure", "gvwr_is_sure_and_checked",
-    "curb_least_kg", "curb_most_kg", "curb_largest_low_kg", "curb_checked_least_kg",
-    "curb_is_sure",
+    "gvwr_checked_least_kg", "gvwr_checked_most_kg", "gvwr_is_certain",
+    "gvwr_is_certain_and_checked", "curb_least_kg", "curb_most_kg", "curb_largest_low_kg",
+    "curb_checked_least_kg", "curb_is_certain",
 )  # fmt: skip
 
 
 @dataclass(frozen=True)
-class Stamp:
+class ReleaseUsed:
     """By what an answer was made."""
 
     release_id: str | None
@@ -61,7 +61,7 @@ def weighed_cars(
     on: datetime.date,
     mapping: MappingLike | None,
     how: Unreadable = REFUSED,
-) -> Iterator[tuple[duckdb.DuckDBPyConnection, Stamp, tuple[str, ...], RowsRead]]:
+) -> Iterator[tuple[duckdb.DuckDBPyConnection, ReleaseUsed, tuple[str, ...], RowsRead]]:
     """A connection with ``car_group`` and ``weighed``: what the cars of an inventory weigh.
 
     With a reference, gross ratings and curb weights on record stand in where a car has none. Beside
@@ -69,56 +69,56 @@ def weighed_cars(
     rows that were. `how` says what becomes of cells that cannot be read.
     """
     if reference is None:
-        con, stamp = (
+        con, release_used = (
             connect(),
-            Stamp(None, False),
+            ReleaseUsed(None, False),
         )
     else:
         con, (release_id, _, _, invented) = attached(reference)
-        stamp = Stamp(release_id, invented)
+        release_used = ReleaseUsed(release_id, invented)
     try:
         settle(con, (spilling(), *rounding_macros().values()))
-        typed = load_candidates(con, inventory, mapping, whole=how.aside is not None)
+        loaded = load_candidates(con, inventory, mapping, whole=how.aside is not None)
         # Parquet is read column by column: damage further on in a file shows late.
-        with told(typed.name):
-            engine.enter_asked(con, on, has_release=reference is not None)
+        with reading_errors(loaded.name):
+            engine.enter_call(con, on, has_release=reference is not None)
 
             def also(reading: Reading) -> Collection[str]:
                 return _read_also(reading, by, weigh_by, how)
 
             if reference is None:
-                _enter_weights(con, typed, how, also)
+                _enter_weights(con, loaded, how, also)
             else:
                 with release_read(path_of(reference)):
-                    prepare(con, typed, {}, how, also)
+                    prepare(con, loaded, {}, how, also)
                     for name in engine.OF_THE_CAR:
                         engine.create_relation(con, name)
-            enter_labels(con, typed, by, {})
+            enter_labels(con, loaded, by, {})
             if weigh_by == "price":
-                _enter_prices(con, typed)
+                _enter_prices(con, loaded)
             _weigh(con, by, weigh_by, "VIEW" if reference is None else "TABLE")
             ((cars,),) = con.execute("SELECT COALESCE(SUM(cars), 0) FROM weighed").fetchall()
-            yield con, stamp, tuple(typed.notes), finish(con, typed, how, int(cars))[1]
+            yield con, release_used, tuple(loaded.notes), finish(con, loaded, how, int(cars))[1]
     finally:
         con.close()
 
 
 def _weigh(con: duckdb.DuckDBPyConnection, by: Sequence[str], weigh_by: str, kind: str) -> None:
-    """Create ``weighed``; ``candidate``, a table or a view, holds piles of cars from now on."""
-    _enter_piles(con, by, weigh_by)
+    """Create ``weighed``; ``candidate``, a table or a view, holds classes of cars from now on."""
+    _enter_car_classes(con, by, weigh_by)
     con.execute(f"DROP {kind} candidate")
     con.execute(
-        "CREATE TEMP VIEW candidate AS SELECT pile_no AS candidate_no, '' AS candidate, *"
-        " EXCLUDE (pile_no, group_no, cars, counted) FROM pile"
+        "CREATE TEMP VIEW candidate AS SELECT car_class_no AS candidate_no, '' AS candidate, *"
+        " EXCLUDE (car_class_no, group_no, cars, counted) FROM car_class"
     )
     engine.create_relation(con, "weights/towed")
     con.execute(f"CREATE TEMP TABLE weighed AS {sql('weighed')}")
 
 
-def _enter_piles(con: duckdb.DuckDBPyConnection, by: Sequence[str], weigh_by: str) -> None:
-    """Create ``car_group`` and ``pile``: cars that weigh alike and are grouped alike, counted.
+def _enter_car_classes(con: duckdb.DuckDBPyConnection, by: Sequence[str], weigh_by: str) -> None:
+    """Create ``car_group`` and ``car_class``: cars that weigh alike and are grouped alike, counted.
 
-    Millions of cars come to far fewer piles, and a pile is weighed as one car.
+    Millions of cars make far fewer classes, and a class is weighed as one car.
     """
     enter_groups(con, by)
     joins, counted = ["LEFT JOIN grouped AS g ON g.candidate_no = c.candidate_no"], "COUNT(*)"
@@ -129,7 +129,8 @@ def _enter_piles(con: duckdb.DuckDBPyConnection, by: Sequence[str], weigh_by: st
     priced = ", p.price IS NULL" if weigh_by == "price" else ""
     alike = "c.configuration_no, c.as_weighed_kg, c.gvwr_kg, c.curb_kg, c.load_kg"
     con.execute(
-        "CREATE TEMP TABLE pile AS SELECT CAST(row_number() OVER () AS INTEGER) AS pile_no, *"
+        "CREATE TEMP TABLE car_class AS SELECT CAST(row_number() OVER () AS INTEGER) AS"
+        " car_class_no, *"
         f" FROM (SELECT g.group_no, {alike}, COUNT(*) AS cars, {counted} AS counted"
         f" FROM candidate AS c {' '.join(joins)} GROUP BY g.group_no, {alike}{priced})"
     )
@@ -137,25 +138,25 @@ def _enter_piles(con: duckdb.DuckDBPyConnection, by: Sequence[str], weigh_by: st
 
 def _enter_weights(
     con: duckdb.DuckDBPyConnection,
-    typed: Typed,
+    loaded: InventoryRows,
     how: Unreadable,
     also: Callable[[Reading], Collection[str]],
 ) -> None:
     """Create ``candidate`` and ``configuration_answer`` from what was typed alone."""
-    reading = Reading(con, typed, {})
+    reading = Reading(con, loaded, {})
     # A car that stands there twice would count twice.
     reading.names()
     reading.units()
     select, joins = [], []
     for column, exact in WEIGHTS.items():
         reading.weights(column)
-        said, join = reading.weighed(column, exact)
-        select.append(said)
+        weight, join = reading.weighed(column, exact)
+        select.append(weight)
         joins += join
     sift(reading, how, also(reading))
     con.execute(
         "CREATE TEMP VIEW candidate AS SELECT t.candidate_no, '' AS candidate, 1 AS"
-        f" configuration_no, {', '.join(select)} FROM typed AS t {' '.join(joins)}"
+        f" configuration_no, {', '.join(select)} FROM inventory_rows AS t {' '.join(joins)}"
     )
     nothing = ", ".join(
         f"CAST(NULL AS {'DECIMAL(18,10)' if name.endswith('_kg') else 'INTEGER'}) AS {name}"
@@ -186,11 +187,11 @@ def _read_prices(reading: Reading, how: Unreadable) -> None:
     kinds = {"raw": "VARCHAR", "price": "DECIMAL(18,2)"}
     reading.create("read_price", kinds)
     marks: dict[str, str] = {}
-    there = "SELECT DISTINCT price FROM typed WHERE trim(price) <> ''"
-    for raws in reading.distinct(there) if reading.has("price") else ():
+    prices = "SELECT DISTINCT price FROM inventory_rows WHERE trim(price) <> ''"
+    for raws in reading.distinct(prices) if reading.has("price") else ():
         rows, bad = [], []
         for (raw,) in raws:
-            figure = _price(reading.typed.meant("price", raw), raw, marks)
+            figure = _price(reading.loaded.meant("price", raw), raw, marks)
             if isinstance(figure, Fault):
                 bad.append((raw, None, figure))
             elif figure is not None:
@@ -203,16 +204,18 @@ def _read_prices(reading: Reading, how: Unreadable) -> None:
         fault = Fault("unit", wrong, "give all of them in one currency")
         if how.aside is not None:
             # Which currency is the wrong one is not known: to set one text aside mends nothing.
-            raise UsageError(f"{reading.typed.name}, price: {fault.message}; {fault.remedy}")
+            raise UsageError(f"{reading.loaded.name}, price: {fault.message}; {fault.remedy}")
         reading.blame("price", [(marks[mark], None, fault)])
 
 
-def _enter_prices(con: duckdb.DuckDBPyConnection, typed: Typed) -> None:
+def _enter_prices(con: duckdb.DuckDBPyConnection, loaded: InventoryRows) -> None:
     """Create the view ``price``: `candidate_no` and `price`, null where none is given."""
-    has_price = "price" in typed.columns
+    has_price = "price" in loaded.columns
     joined = "LEFT JOIN read_price AS r ON r.raw = t.price" if has_price else ""
     cell = "r.price" if has_price else "CAST(NULL AS DECIMAL(18,2)) AS price"
-    con.execute(f"CREATE TEMP VIEW price AS SELECT t.candidate_no, {cell} FROM typed AS t {joined}")
+    con.execute(
+        f"CREATE TEMP VIEW price AS SELECT t.candidate_no, {cell} FROM inventory_rows AS t {joined}"
+    )
 
 
 def _price(text: str, raw: str, marks: dict[str, str]) -> str | Fault | None:

@@ -19,8 +19,8 @@ from towdb.errors import Finding, UsageError, failure, findings_document, findin
 from towdb.intake.candidates import load_candidates
 from towdb.intake.cells import LEAVABLE, Reading
 from towdb.intake.headers import MappingLike
-from towdb.intake.load import Progress, Typed, ragged_fault
-from towdb.intake.one_file import told
+from towdb.intake.load import InventoryRows, Progress, ragged_fault
+from towdb.intake.one_file import reading_errors
 from towdb.intake.rejects import SetAside, aside_path, mark_aside, write_aside
 from towdb.intake.unreadable import Unreadable
 from towdb.inventory.cars import ReferenceLike
@@ -74,22 +74,22 @@ class InventoryCheck:
     def __init__(
         self,
         con: duckdb.DuckDBPyConnection,
-        typed: Typed,
+        loaded: InventoryRows,
         reading: Reading,
         found: str,
         set_aside: SetAside | None,
         left_empty: dict[str, int] | None,
     ) -> None:
-        self._con, self._typed, self._reading, self._found = con, typed, reading, found
-        self.name, self.notes, self.set_aside = typed.name, tuple(typed.notes), set_aside
+        self._con, self._loaded, self._reading, self._found = con, loaded, reading, found
+        self.name, self.notes, self.set_aside = loaded.name, tuple(loaded.notes), set_aside
         self.left_empty = left_empty
-        ((rows,),) = reading.fetch("SELECT COUNT(*) FROM typed")
-        self.rows: int = rows + typed.ragged
+        ((rows,),) = reading.fetch("SELECT COUNT(*) FROM inventory_rows")
+        self.rows: int = rows + loaded.ragged
         self.counts = tuple(self._count())
 
     def _count(self) -> Iterator[RuleCount]:
-        if self._typed.ragged:
-            yield RuleCount("cells", "error", None, self._typed.ragged)
+        if self._loaded.ragged:
+            yield RuleCount("cells", "error", None, self._loaded.ragged)
         if self._found:
             for row in self._reading.fetch(
                 "SELECT rule, severity, column_name, COUNT(*) AS findings"
@@ -110,11 +110,11 @@ class InventoryCheck:
         yield from self._of_cells()
 
     def _of_rows(self) -> Iterator[Finding]:
-        if self._typed.ragged:
+        if self._loaded.ragged:
             query = "SELECT part_no, line, len(cells) FROM ragged_row ORDER BY ALL"
             for part_no, line, cells in self._fetched(query):
-                wrong = ragged_fault(self._typed, part_no, cells)
-                file = self._typed.places.files[part_no]
+                wrong = ragged_fault(self._loaded, part_no, cells)
+                file = self._loaded.places.files[part_no]
                 yield Finding(
                     file, line, None, None, None, None, wrong.rule, "error", wrong.message,
                     wrong.remedy,
@@ -124,15 +124,15 @@ class InventoryCheck:
         if self._found:
             query = (
                 f"SELECT f.*, {self._reading.name()} FROM ({self._found}) AS f"
-                " JOIN typed AS t ON t.candidate_no = f.candidate_no"
+                " JOIN inventory_rows AS t ON t.candidate_no = f.candidate_no"
                 " ORDER BY f.candidate_no, f.column_name, f.rule"
             )
             for number, column, value, rule, severity, message, remedy, key in self._fetched(query):
-                file, line = self._typed.place(number)
+                file, line = self._loaded.place(number)
                 yield Finding(file, line, None, key, column, value, rule, severity, message, remedy)
 
     def _fetched(self, query: str) -> Iterator[tuple[Any, ...]]:
-        with told(self.name):
+        with reading_errors(self.name):
             result = self._con.execute(query)
             while batch := result.fetchmany(_FETCHED):
                 yield from batch
@@ -248,34 +248,34 @@ def check_inventory(
     con = connect() if reference is None else attached(reference)[0]
     try:
         settle(con, [spilling()])
-        typed = load_candidates(con, inventory, mapping, whole=True, progress=progress)
-        with told(typed.name):
-            return _judged(con, typed, how, _stepping(typed, progress), release)
+        loaded = load_candidates(con, inventory, mapping, whole=True, progress=progress)
+        with reading_errors(loaded.name):
+            return _checked(con, loaded, how, _stepping(loaded, progress), release)
     except BaseException:
         con.close()
         raise
 
 
-def _stepping(typed: Typed, progress: Progress | None) -> Callable[[str], None]:
+def _stepping(loaded: InventoryRows, progress: Progress | None) -> Callable[[str], None]:
     done = 0
 
     def step(what: str) -> None:
         nonlocal done
-        if progress and (what in typed.columns or " " in what):
-            progress(f"checking {what}", done, len(typed.columns) + 2)
-        done += what in typed.columns
+        if progress and (what in loaded.columns or " " in what):
+            progress(f"checking {what}", done, len(loaded.columns) + 2)
+        done += what in loaded.columns
 
     return step
 
 
-def _judged(
+def _checked(
     con: duckdb.DuckDBPyConnection,
-    typed: Typed,
+    loaded: InventoryRows,
     how: Unreadable,
     step: Callable[[str], None],
     release: Path | None,
 ) -> InventoryCheck:
-    reading = Reading(con, typed, {})
+    reading = Reading(con, loaded, {})
     reading.columns(step)
     for column in _TEXTS:
         if reading.has(column):
@@ -296,7 +296,7 @@ def _judged(
             enter_begun_models(con)
         found.append(sql("model_and_more"))
     all_found = " UNION ALL ".join(found)
-    kept = left = None
+    reject_file = left = None
     leavable = ", ".join(map(literal, LEAVABLE))
     in_those = f"column_name IN ({leavable})" if how.is_left_empty else "FALSE"
     wrong = f"FROM ({all_found}) WHERE severity = 'error' AND" if all_found else ""
@@ -306,9 +306,9 @@ def _judged(
     if how.is_left_empty:
         left = _left_empty(con, f"{wrong} {in_those}" if wrong else "", how)
     if how.aside is not None:
-        kept = write_aside(con, typed, how.aside, "typed")
+        reject_file = write_aside(con, loaded, how.aside, "inventory_rows")
     step("how often each rule is broken")
-    return InventoryCheck(con, typed, reading, all_found, kept, left)
+    return InventoryCheck(con, loaded, reading, all_found, reject_file, left)
 
 
 def _left_empty(con: duckdb.DuckDBPyConnection, wrong: str, how: Unreadable) -> dict[str, int]:
@@ -330,13 +330,13 @@ def _judge_text(reading: Reading, column: str) -> None:
     too_long = f'length("{column}") > {field.max_length} OR ' if field.max_length else ""
     # Short and printable is what nearly all are, and may be all that differ.
     query = (
-        f'SELECT DISTINCT "{column}" FROM typed'
+        f'SELECT DISTINCT "{column}" FROM inventory_rows'
         f" WHERE {too_long}NOT regexp_full_match(\"{column}\", '[ -~]*')"
     )
     for texts in reading.distinct(query):
         bad = []
         for (raw,) in texts:
-            text = reading.typed.meant(column, raw)
+            text = reading.loaded.meant(column, raw)
             value = typed_cell(field, text) if text else None
             if isinstance(value, Fault):
                 bad.append((raw, None, value))

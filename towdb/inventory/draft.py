@@ -18,7 +18,7 @@ from towdb.intake.candidates import load_candidates
 from towdb.intake.cells import weight_of
 from towdb.intake.column_forms import with_unit
 from towdb.intake.headers import ColumnMap
-from towdb.intake.one_file import told
+from towdb.intake.one_file import reading_errors
 from towdb.inventory.draft_columns import Proposal, TheirColumn, proposals, their_columns
 from towdb.invisible import has_unseen
 
@@ -61,12 +61,12 @@ def draft_mapping(inventory: Any) -> str:
         raise UsageError("name an inventory: a path, a DataFrame or a DuckDB relation")
     with connect() as con:
         settle(con, [spilling()])
-        typed = load_candidates(con, inventory, ColumnMap("", takes_none=True), whole=True)
-        with told(typed.name):
-            columns = their_columns(con, typed)
-            ((rows,),) = con.execute("SELECT COUNT(*) FROM typed").fetchall()
-    head = _HEAD.format(name=_text(typed.name), rows=rows)
-    return "\n".join([head, *_notes(typed.notes, typed.ragged), *_body(columns), ""])
+        loaded = load_candidates(con, inventory, ColumnMap("", takes_none=True), whole=True)
+        with reading_errors(loaded.name):
+            columns = their_columns(con, loaded)
+            ((rows,),) = con.execute("SELECT COUNT(*) FROM inventory_rows").fetchall()
+    head = _HEAD.format(name=_text(loaded.name), rows=rows)
+    return "\n".join([head, *_notes(loaded.notes, loaded.ragged), *_body(columns), ""])
 
 
 def _notes(notes: list[str], ragged: int) -> Iterator[str]:
@@ -87,7 +87,7 @@ def _body(columns: list[TheirColumn]) -> Iterator[str]:
     )
     if has_row_units:
         offered = [(each, proposals(each, True)) for each in columns]
-    sure = Counter(
+    certain = Counter(
         several[0].column
         for _, several in offered
         if len(several) == 1 and several[0].column and not several[0].why
@@ -98,9 +98,9 @@ def _body(columns: list[TheirColumn]) -> Iterator[str]:
         doubt = ""
         if alike[fold(theirs.header)] > 1:
             doubt = "its header stands twice; a mapping cannot tell them apart: rename one of them"
-        elif len(several) == 1 and sure[several[0].column] > 1:
+        elif len(several) == 1 and certain[several[0].column] > 1:
             doubt = f"more than one column may be {several[0].column}; keep one of them"
-        yield from _column_lines(theirs, several, doubt, sure)
+        yield from _column_lines(theirs, several, doubt, certain)
         for column in dict.fromkeys(proposal.column for proposal in several):
             words.setdefault(column, []).append(theirs)
     yield from _missing(offered)
@@ -108,7 +108,7 @@ def _body(columns: list[TheirColumn]) -> Iterator[str]:
 
 
 def _column_lines(
-    theirs: TheirColumn, several: list[Proposal], doubt: str, sure: Counter[str]
+    theirs: TheirColumn, several: list[Proposal], doubt: str, certain: Counter[str]
 ) -> Iterator[str]:
     if not several:
         yield f'# {_text(theirs.header)} = ""  # not known by its name: {_examples(theirs)}'
@@ -120,7 +120,7 @@ def _column_lines(
             value = f"{{ {', '.join(f'{key} = {_text(text)}' for key, text in pairs.items())} }}"
         line = f"{_text(theirs.header)} = {value}"
         why = doubt or proposal.why
-        if proposal.why and sure[proposal.column]:
+        if proposal.why and certain[proposal.column]:
             why += f" A column above or below is {proposal.column} already."
         yield f"# {line}  # {why} {_examples(theirs)}" if why else line
 
@@ -133,8 +133,8 @@ def _examples(theirs: TheirColumn) -> str:
 
 
 def _missing(offered: list[tuple[TheirColumn, list[Proposal]]]) -> Iterator[str]:
-    there = {proposal.column for _, several in offered for proposal in several}
-    without = [name for name in contract().candidate.columns if name not in there]
+    present = {proposal.column for _, several in offered for proposal in several}
+    without = [name for name in contract().candidate.columns if name not in present]
     if without:
         yield ""
         yield "# Nothing was found that may be one of these columns of ours:"
@@ -197,12 +197,12 @@ def _sentence(text: str) -> str:
 
 def _text(text: str) -> str:
     """A text as TOML writes it, with every character that cannot be seen by its number."""
-    said = ""
+    escaped = ""
     for char in text:
         if char in '"\\':
-            said += f"\\{char}"
+            escaped += f"\\{char}"
         elif has_unseen(char) or char in "\n\t":
-            said += f"\\U{ord(char):08X}"
+            escaped += f"\\U{ord(char):08X}"
         else:
-            said += char
-    return f'"{said}"'
+            escaped += char
+    return f'"{escaped}"'

@@ -15,7 +15,7 @@ import duckdb
 from towdb.contract.grammar import Fault, fold
 from towdb.contract.model import contract
 from towdb.contract.typed import typed_cell, typed_word
-from towdb.intake.candidates import ATTRIBUTES, Typed
+from towdb.intake.candidates import ATTRIBUTES, InventoryRows
 from towdb.inventory.header_names import DOUBTFUL, NAMES
 from towdb.inventory.sql_files import sql
 
@@ -68,9 +68,9 @@ class Proposal:
     why: str = ""
 
 
-def their_columns(con: duckdb.DuckDBPyConnection, typed: Typed) -> list[TheirColumn]:
-    """Look at every column of ``typed``."""
-    found = {column: TheirColumn(header) for column, header in typed.headers.items()}
+def their_columns(con: duckdb.DuckDBPyConnection, loaded: InventoryRows) -> list[TheirColumn]:
+    """Look at every column of ``inventory_rows``."""
+    found = {column: TheirColumn(header) for column, header in loaded.headers.items()}
     con.execute(f"CREATE TEMP TABLE column_text AS {sql('column_text')}")
     for name in _TABLES:
         con.execute(sql(name))

@@ -13,7 +13,7 @@ import duckdb
 from towdb.contract.typed import read_date
 from towdb.duck.connections import settle, spilling
 from towdb.errors import UsageError
-from towdb.intake.candidates import Typed, load_candidates
+from towdb.intake.candidates import InventoryRows, load_candidates
 from towdb.intake.headers import MappingLike
 from towdb.intake.rejects import aside_path
 from towdb.intake.unreadable import RowsRead, Unreadable, finish
@@ -21,7 +21,7 @@ from towdb.intake.versions import candidates_on_record
 from towdb.inventory.cars import ReferenceLike
 from towdb.reference.opening import release_read
 from towdb.reference.query import attached, path_of
-from towdb.report.tables import Row, Tabled
+from towdb.report.tables import Row, Tables
 from towdb.screening import engine
 from towdb.screening.configure import prepare
 from towdb.screening.gaps import enter_gaps, gaps_found
@@ -35,7 +35,7 @@ _MOST_YEARS = 200
 
 
 @dataclass(frozen=True)
-class Gaps(Tabled):
+class Gaps(Tables):
     """The result of `gaps`.
 
     Attributes
@@ -152,27 +152,27 @@ def gaps(
         settle(con, [spilling()])
         before = None if older_than is None else _before(con, date, older_than)
         with release_read(path):
-            typed = (
+            loaded = (
                 _on_record(con)
                 if inventory is None
                 else load_candidates(con, inventory, mapping, whole=how.aside is not None)
             )
-            engine.enter_asked(con, date)
-            prepare(con, typed, {}, how)
+            engine.enter_call(con, date)
+            prepare(con, loaded, {}, how)
             for name in (*engine.OF_THE_CAR, "weights/towed"):
                 engine.create_relation(con, name)
-            enter_gaps(con, typed, {})
+            enter_gaps(con, loaded, {})
             tables = {"gaps": gaps_found(con), "sources": _sources(con, before)}
             cars, unnamed = (
                 (con.execute(sql).fetchone() or (0,))[0]
                 for sql in ("SELECT COUNT(*) FROM candidate", engine.relation_sql("gaps/unnamed"))
             )
-            read = finish(con, typed, how, cars)[1]
+            read = finish(con, loaded, how, cars)[1]
     finally:
         con.close()
     return Gaps(
         date, before, release_id, invented, inventory is not None, cars, unnamed,
-        tuple(typed.notes), tables, None if inventory is None else read,
+        tuple(loaded.notes), tables, None if inventory is None else read,
     )  # fmt: skip
 
 
@@ -192,14 +192,15 @@ def _before(con: duckdb.DuckDBPyConnection, on: datetime.date, age: str) -> date
     return found[0] if isinstance(found[0], datetime.date) else datetime.date.min
 
 
-def _on_record(con: duckdb.DuckDBPyConnection) -> Typed:
-    typed = candidates_on_record(con, None)
+def _on_record(con: duckdb.DuckDBPyConnection) -> InventoryRows:
+    loaded = candidates_on_record(con, None)
     con.execute(
-        "INSERT INTO typed BY NAME SELECT CAST(row_number() OVER () + (SELECT COUNT(*) FROM typed)"
+        "INSERT INTO inventory_rows BY NAME SELECT CAST(row_number() OVER () + (SELECT COUNT(*)"
+        " FROM inventory_rows)"
         " AS INTEGER) AS candidate_no, make || ' ' || model || ' ' || model_year AS candidate, *"
         f" FROM ({engine.relation_sql('gaps/unspoken')})"
     )
-    return typed
+    return loaded
 
 
 def _sources(

@@ -13,7 +13,7 @@ import duckdb
 from towdb.contract.quantities import Quantity
 from towdb.contract.rounding import pounds
 from towdb.intake.coaches import Coach, enter_coaches
-from towdb.inventory.cars import Stamp
+from towdb.inventory.cars import ReleaseUsed
 from towdb.screening import engine
 
 
@@ -36,10 +36,10 @@ class Mark:
 
 
 def coach_marks(
-    con: duckdb.DuckDBPyConnection, stamp: Stamp
+    con: duckdb.DuckDBPyConnection, release_used: ReleaseUsed
 ) -> tuple[tuple[Mark, ...], tuple[str, ...]]:
     """What the coaches of the reference can pull, and those of which that is not known."""
-    if stamp.release_id is None:
+    if release_used.release_id is None:
         return (), ()
     found = con.execute("SELECT coach_id, name FROM towdb_data.coach ORDER BY coach_id").fetchall()
     enter_coaches(con, [Coach(coach, name, (), from_file=False) for coach, name in found])

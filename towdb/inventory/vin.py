@@ -30,7 +30,7 @@ def judge_vins(reading: Reading) -> str:
     reading.con.execute(
         "CREATE TEMP VIEW vin_car AS SELECT t.candidate_no, t.vin AS value,"
         f" upper(trim(t.vin)) AS vin, {year} AS model_year, {gvwr} AS gvwr_kg"
-        f" FROM typed AS t{joins} WHERE trim(t.vin) <> ''"
+        f" FROM inventory_rows AS t{joins} WHERE trim(t.vin) <> ''"
     )
     reading.con.execute(f"CREATE TEMP TABLE vin_doubt AS {relation_sql('configure/vin_doubt')}")
     return sql("vin_fault")

@@ -23,7 +23,7 @@ from towdb.intake.unreadable import RowsRead, Unreadable
 from towdb.inventory.cars import ReferenceLike, weighed_cars
 from towdb.inventory.shares import Mark, coach_marks, enter_points
 from towdb.inventory.sql_files import sql
-from towdb.report.tables import Row, Tabled
+from towdb.report.tables import Row, Tables
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -40,7 +40,7 @@ _STEPS_LB = (50, 100, 200, 250, 500, 1000, 2000, 2500, 5000, 10_000, 20_000, 50_
 
 
 @dataclass(frozen=True)
-class Weights(Tabled):
+class Weights(Tables):
     """The result of `weights`.
 
     Attributes
@@ -197,8 +197,8 @@ def weights(
         on=date,
         mapping=mapping,
         how=Unreadable(aside_path(set_aside, inventory), leave_unreadable),
-    ) as (con, stamp, notes, read):
-        coaches, unknown = coach_marks(con, stamp)
+    ) as (con, release_used, notes, read):
+        coaches, unknown = coach_marks(con, release_used)
         marks = (*given, *coaches)
         con.execute(f"CREATE TEMP TABLE stated AS {sql('stated')}")
         tables, step = _tables(con, named, weigh_by, marks)
@@ -206,7 +206,7 @@ def weights(
             con, "SELECT SUM(cars), SUM(cars) FILTER (WHERE counted IS NULL) FROM weighed"
         )
     return Weights(
-        named, weigh_by, date, stamp.release_id, stamp.invented, int(cars or 0),
+        named, weigh_by, date, release_used.release_id, release_used.invented, int(cars or 0),
         int(unpriced or 0), marks, unknown, step, notes, tables, read,
     )  # fmt: skip
 
@@ -247,15 +247,15 @@ def _tables(
     share = _grouped(con, by, "share", [])
     columns, rows = share
     at = {name: place for place, name in enumerate(columns)}
-    told = [name for name in columns if name != "is_rating"]
-    shown = [at[name] for name in told]
-    curve = [name for name in told if name not in ("scope", *by)]
+    names = [name for name in columns if name != "is_rating"]
+    shown = [at[name] for name in names]
+    curve = [name for name in names if name not in ("scope", *by)]
     tables = {
         "distribution": distribution,
         "histogram": _rows(con, sql("histogram"), [step_for(lightest, heaviest, _BARS)]),
         "curve": (curve, [tuple(row[at[n]] for n in curve) for row in rows
                           if row[at["scope"]] == "all"]),
-        "shares": (told, [tuple(row[i] for i in shown) for row in rows if row[at["is_rating"]]]),
+        "shares": (names, [tuple(row[i] for i in shown) for row in rows if row[at["is_rating"]]]),
     }  # fmt: skip
     return tables, step
 

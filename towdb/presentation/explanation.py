@@ -73,9 +73,9 @@ def _question_lines(questions: list[Record], units: str) -> Iterator[str]:
         answers = question["answers"]
         for answer in answers[:ANSWERS_SHOWN]:
             then = answer["then_ask"]
-            told = f"; then ask: {sentences.about_text(then)}" if then else ""
+            next_question = f"; then ask: {sentences.about_text(then)}" if then else ""
             text = sentences.answer_text(answer, units)
-            yield f"      {text}: {sentences.VERDICTS[answer['verdict']]}{told}"
+            yield f"      {text}: {sentences.VERDICTS[answer['verdict']]}{next_question}"
         if len(answers) > ANSWERS_SHOWN:
             yield f"      {not_shown_here(len(answers) - ANSWERS_SHOWN)}"
     if len(questions) > QUESTIONS_SHOWN:

@@ -12,7 +12,7 @@ from towdb.report.answer import Answer, Section
 from towdb.report.caution import foot
 from towdb.report.figures import to_the_right
 from towdb.screening.gaps import CONFIGURED_BY
-from towdb.wording.inventories import BEGUN, LACKS_SAID, NAMES_WITHDRAWN, made_by
+from towdb.wording.inventories import BEGUN, GAP_LABELS, NAMES_WITHDRAWN, made_by
 
 GAP_COLUMNS = ("cars", "what is lacking", "car", "which")
 _SOURCES = ("cars", "of", "source", "title")
@@ -71,7 +71,7 @@ def gap_cells(row: dict[str, Any]) -> list[str]:
     """One gap for `GAP_COLUMNS`."""
     car = " ".join(str(row[name] or "?") for name in CONFIGURED_BY)
     words = (row["words"] or "").replace("_", " ")
-    what = LACKS_SAID[row["lacks"]]
+    what = GAP_LABELS[row["lacks"]]
     if row["named"]:
         was = "; its source was withdrawn" if row["lacks"] in NAMES_WITHDRAWN else ""
         what += f"{was}: {row['named']}"

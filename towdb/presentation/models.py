@@ -89,13 +89,13 @@ def _name(model: str, version: Version, others: Iterable[Version]) -> str:
 
 def _words(attribute: str, cell: frozenset[str]) -> str:
     vocabularies = contract().vocabularies
-    said = " or ".join(sorted(word.replace("_", " ") for word in cell))
+    words = " or ".join(sorted(word.replace("_", " ") for word in cell))
     closed = [name for name in ATTRIBUTES if name in vocabularies]
     # "none" and "electric" say nothing without their attribute.
     is_shared = "none" in cell or any(
         word in vocabularies[name].words for word in cell for name in closed if name != attribute
     )
-    return f"{attribute.replace('_', ' ')} {said}" if is_shared else said
+    return f"{attribute.replace('_', ' ')} {words}" if is_shared else words
 
 
 def _runs(years: Iterable[str]) -> str:

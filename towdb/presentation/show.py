@@ -45,7 +45,7 @@ def screen_rows(shown: Showing) -> Iterator[tuple[str, list[list[str]]]]:
                 [
                     years_text(record),
                     record["cars"] or "all",
-                    _said(record, shown),
+                    _permission_text(record, shown),
                     record["in_short"],
                     f"{record['locator']}\n{record['title']}",
                 ]
@@ -54,7 +54,7 @@ def screen_rows(shown: Showing) -> Iterator[tuple[str, list[list[str]]]]:
         )
 
 
-def _said(record: Mapping[str, Any], shown: Showing) -> str:
+def _permission_text(record: Mapping[str, Any], shown: Showing) -> str:
     text = sentences.PERMISSIONS[record["permission"]]
     if record["towing_method"] != "four_wheels_down":
         text = f"{sentences.METHODS[record['towing_method']]}: {text}"
@@ -88,7 +88,7 @@ def procedures(shown: Showing) -> Iterator[str]:
         page = f"{record['title']}, {record['locator']} ({record['eligibility_id']})"
         cars = f" ({record['cars']})" if record["cars"] else ""
         yield f"{shown.make} {record['model']} {years_text(record)}{cars}"
-        yield f"  {'; '.join(_said(record, shown).splitlines())}: {page}"
+        yield f"  {'; '.join(_permission_text(record, shown).splitlines())}: {page}"
         yield from procedure_lines(conditions, "lb", record["title"])
         yield ""
 

@@ -14,7 +14,7 @@ from towdb.report.figures import percent, to_the_right
 from towdb.report.plots import rendered, verdict_figure
 from towdb.screening.summary import QUESTIONS_UP_TO, Summary
 from towdb.wording import sentences
-from towdb.wording.inventories import RAISED_SAID, group_name, made_by, shown_mass
+from towdb.wording.inventories import RAISED_NOTE, group_name, made_by, shown_mass
 
 # Shown of each table; the JSON document holds all.
 GROUPS_SHOWN, QUESTIONS_SHOWN, GAPS_SHOWN = 60, 10, 10
@@ -37,8 +37,8 @@ def summary_answer(found: Summary, units: str) -> Answer:
 def _picture(found: Summary) -> tuple[bytes, str] | None:
     if importlib.util.find_spec("matplotlib") is None:
         return None
-    says = "The same verdicts as bars; the table below has the numbers."
-    return rendered(verdict_figure(found.document(), caution=False), "svg"), says
+    caption = "The same verdicts as bars; the table below has the numbers."
+    return rendered(verdict_figure(found.document(), caution=False), "svg"), caption
 
 
 def _sections(found: Summary, units: str) -> Iterator[Section]:
@@ -104,8 +104,8 @@ def _verdicts(found: Summary, coach: str) -> Section:
         for row in rows[:GROUPS_SHOWN]
     ]
     columns = [" · ".join(found.by) or "cars", "number"]
-    for said in sentences.VERDICTS.values():
-        columns += [said, ""]
+    for label in sentences.VERDICTS.values():
+        columns += [label, ""]
     return Section(
         f"{found.cars:,} cars behind {coach}",
         tuple(columns),
@@ -143,7 +143,7 @@ def _raised(found: Summary, coach: str, units: str) -> Section:
         if row["scope"] == "all"
     ]
     columns = ("higher by", "adds suitable", *sentences.VERDICTS.values())
-    line = f"What a higher rating would add: {RAISED_SAID}"
+    line = f"What a higher rating would add: {RAISED_NOTE}"
     return Section(line, columns, to_the_right(cells, range(5)))
 
 
@@ -154,7 +154,7 @@ def _questions(found: Summary, coach: str) -> Section:
             f"{row['cars']:,}",
             f"{row['settled']:,}",
             f"{row['made_suitable']:,}",
-            _asked(row),
+            _question_text(row),
             row["where"],
         ]
         for row in rows[:QUESTIONS_SHOWN]
@@ -172,7 +172,7 @@ def _questions(found: Summary, coach: str) -> Section:
     )
 
 
-def _asked(row: Record) -> str:
+def _question_text(row: Record) -> str:
     first = None if row["settled"] else sentences.ASK_FIRST.get(row["about"])
     return first or sentences.about_text(row["about"])
 

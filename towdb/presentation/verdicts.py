@@ -7,7 +7,7 @@ from typing import Any
 
 from towdb.checks import Check
 from towdb.wording import sentences
-from towdb.wording.procedure import asked_in_short
+from towdb.wording.procedure import requirements_in_short
 
 Record = dict[str, Any]
 # Shown of each list; the rest is counted.
@@ -98,11 +98,11 @@ def find_out_lines(screening: Record) -> Iterator[str]:
     if shared:
         yield "What is still to find out of several cars:"
     for row in shared[:FIND_OUT_SHOWN]:
-        asked = sentences.ASK_FIRST.get(row["about"]) if not row["settled"] else None
-        asked = asked or f"{sentences.about_text(row['about'])} ({row['where']})"
-        told = f", may settle {row['settled']:,}" if row["settled"] else ""
+        question = sentences.ASK_FIRST.get(row["about"]) if not row["settled"] else None
+        question = question or f"{sentences.about_text(row['about'])} ({row['where']})"
+        settled = f", may settle {row['settled']:,}" if row["settled"] else ""
         made = f" and make {row['made_suitable']:,} suitable" if row["made_suitable"] else ""
-        yield f"  {asked}: {row['cars']:,} cars{told}{made}"
+        yield f"  {question}: {row['cars']:,} cars{settled}{made}"
     if len(shared) > FIND_OUT_SHOWN:
         yield f"  {not_shown_here(len(shared) - FIND_OUT_SHOWN)}"
     if shared:
@@ -120,8 +120,8 @@ def to_spare(candidate: Record, units: str) -> str:
 def _why(candidate: Record, units: str) -> str:
     if candidate["verdict"] == "suitable":
         return conditions_in_short(candidate["conditions"], units)
-    asked = [question_in_short(question, units) for question in candidate["questions"][:1]]
-    return "\n".join([_reason(candidate, units), *asked])
+    questions = [question_in_short(question, units) for question in candidate["questions"][:1]]
+    return "\n".join([_reason(candidate, units), *questions])
 
 
 def reason_in_short(candidate: Record, units: str) -> str:
@@ -180,17 +180,17 @@ def conditions_in_short(conditions: list[Record], units: str) -> str:
     """Limits in words, the rest counted, so that a row stays a row."""
     by_statement: dict[str, list[Record]] = {}
     for condition in conditions:
-        told = {**condition, "text": sentences.condition_text(condition, units)}
-        by_statement.setdefault(condition["eligibility_id"] or "", []).append(told)
+        worded = {**condition, "text": sentences.condition_text(condition, units)}
+        by_statement.setdefault(condition["eligibility_id"] or "", []).append(worded)
     brakes = [c["text"] for c in by_statement.pop("", [])]
-    said = [_statement_in_short(listed) for listed in by_statement.values()]
-    return "; ".join(["; or: ".join(dict.fromkeys(said)), *brakes]).strip("; ")
+    texts = [_statement_in_short(listed) for listed in by_statement.values()]
+    return "; ".join(["; or: ".join(dict.fromkeys(texts)), *brakes]).strip("; ")
 
 
 def _statement_in_short(conditions: list[Record]) -> str:
-    said = asked_in_short(conditions)
+    text = requirements_in_short(conditions)
     depends_on = conditions[0]["depends_on"]
-    return f"{depends_on}: {said}" if depends_on else said
+    return f"{depends_on}: {text}" if depends_on else text
 
 
 def remark_lines(screening: Record) -> Iterator[str]:

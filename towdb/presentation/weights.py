@@ -9,7 +9,7 @@ from towdb.inventory.weights import QUANTILES, Weights
 from towdb.report.answer import Answer, Section
 from towdb.report.caution import foot
 from towdb.report.figures import percent, to_the_right
-from towdb.wording.inventories import WEIGHTS_SAID, group_name, made_by, shown_mass
+from towdb.wording.inventories import WEIGHT_LABELS, group_name, made_by, shown_mass
 
 # Groups shown of each table; files take them all.
 GROUPS_SHOWN = 60
@@ -32,10 +32,10 @@ def weights_answer(found: Weights, units: str) -> Answer:
 def _sections(found: Weights, units: str) -> Iterator[Section]:
     what = " · ".join(found.by) or "group"
     every = found.records("distribution")
-    for weight, said in WEIGHTS_SAID.items():
+    for weight, label in WEIGHT_LABELS.items():
         rows = [row for row in every if row["weight"] == weight]
         if not rows or not rows[0]["cars"]:
-            yield Section(f"{said}: of no car")
+            yield Section(f"{label}: of no car")
             continue
         cells = [
             [
@@ -46,7 +46,7 @@ def _sections(found: Weights, units: str) -> Iterator[Section]:
             for row in rows[: GROUPS_SHOWN + 1]
         ]
         yield Section(
-            f"{said}, in {units}",
+            f"{label}, in {units}",
             (what, *_DISTRIBUTION),
             to_the_right(cells, range(1, 10)),
             not_shown(len(rows) - len(cells)),

@@ -97,7 +97,7 @@ def issue(record: Record, screening: Screening, *, who: str, issued_to: str) -> 
         )
     # What is kept as told must rest on the rows that the record knows under this id.
     screening.require_unaltered()
-    told = document(screening)
+    result = document(screening)
     table = metadata().tables["issued"]
     with record.changing(who, "answer") as changing:
         number = (changing.con.scalar(select(func.max(table.c.number))) or 0) + 1
@@ -105,8 +105,8 @@ def issue(record: Record, screening: Screening, *, who: str, issued_to: str) -> 
             "number": number, "at": changing.change.at, "who": changing.change.who,
             "issued_to": " ".join(issued_to.split()), "release_id": screening.release_id,
             "towdb_version": __version__, "on_date": screening.on.isoformat(),
-            "inputs": _text(inputs(screening)), "result": _text(told),
-            "result_sha256": digest(told),
+            "inputs": _text(inputs(screening)), "result": _text(result),
+            "result_sha256": digest(result),
         }  # fmt: skip
         changing.con.execute(insert(table), [row])
     return _read(row)
@@ -194,8 +194,8 @@ def affected(
             open_reference(path).close()
     for issued in answers(record):
         _require_unaltered(record, issued)
-        told = issued.result if before is None else _answer(issued, before)
-        found = list(turns(told, _answer(issued, after)))
+        old_answer = issued.result if before is None else _answer(issued, before)
+        found = list(turns(old_answer, _answer(issued, after)))
         if found:
             yield issued, found
 
@@ -207,7 +207,7 @@ def _require_unaltered(record: Record, issued: Issued) -> None:
 
 def turns(before: Answer, after: Answer) -> Iterator[Turn]:
     """Where two answers on the same cars and coaches differ, and why."""
-    one, other = _told(before), _told(after)
+    one, other = _by_pair(before), _by_pair(after)
     for at in dict.fromkeys([*one, *other]):
         was, becomes = one.get(at), other.get(at)
         if was != becomes:
@@ -235,7 +235,7 @@ def _why(was: Answer | None, becomes: Answer | None) -> Iterator[str]:
         yield "what it takes has changed"
 
 
-def _told(answer: Answer) -> dict[At, Answer]:
+def _by_pair(answer: Answer) -> dict[At, Answer]:
     return {
         (candidate["candidate"], screening["coach"]["coach"]): {
             "verdict": candidate["verdict"],
@@ -256,12 +256,12 @@ def _answer(issued: Issued, release: str | os.PathLike[str]) -> Answer:
 
 def digest(answer: Mapping[str, Any]) -> str:
     """A hash of what was said, whichever version of towdb said it."""
-    said = {name: value for name, value in answer.items() if name != "towdb_version"}
-    return hashlib.sha256(_text(said).encode()).hexdigest()
+    fields = {name: value for name, value in answer.items() if name != "towdb_version"}
+    return hashlib.sha256(_text(fields).encode()).hexdigest()
 
 
-def _text(told: object) -> str:
-    return json.dumps(told, ensure_ascii=False, sort_keys=True, default=_plain)
+def _text(value: object) -> str:
+    return json.dumps(value, ensure_ascii=False, sort_keys=True, default=_plain)
 
 
 def _plain(value: object) -> object:
@@ -269,5 +269,5 @@ def _plain(value: object) -> object:
 
 
 def _read(row: Mapping[str, Any]) -> Issued:
-    told = {name: json.loads(row[name]) for name in ("inputs", "result")}
-    return Issued(**{**row, **told})
+    documents = {name: json.loads(row[name]) for name in ("inputs", "result")}
+    return Issued(**{**row, **documents})

@@ -7,7 +7,7 @@ from typing import Any
 
 from towdb.duck.sql_files import sql_text
 from towdb.record.store.record import Record
-from towdb.reference.check import judged_tables
+from towdb.reference.check import checked_tables
 from towdb.reference.relations import view_sql
 
 COLUMNS = ("about", "table", "key", "says", "source", "locator", "other_key", "other_says",
@@ -23,7 +23,7 @@ def conflicts(record: Record, as_of: int | None = None) -> list[tuple[Any, ...]]
         The columns `COLUMNS`: what about, the row and what it says, with its source and page; and
         the same of the other.
     """
-    with judged_tables(record.tables(as_of), record.name) as outcome:
+    with checked_tables(record.tables(as_of), record.name) as outcome:
         # Looked at more than once.
         outcome.con.execute("CREATE TEMP TABLE overlap AS FROM towdb_data.group_overlap")
         steps = view_sql("steps_fingerprint")

@@ -274,10 +274,10 @@ def typed_cells(table: str, cells: Mapping[str, str]) -> Row:
     UsageError
         If the table has no such column.
     """
-    from towdb.record.workbook.cells import said
+    from towdb.record.workbook.cells import known_words
 
     spec = contract().tables[table]
     for name in cells:
         if name not in spec.columns:
             raise UsageError(f"{table} has no column {name[:40]}{did_you_mean(name, spec.columns)}")
-    return {name: said(spec.field(name), text) or None for name, text in cells.items()}
+    return {name: known_words(spec.field(name), text) or None for name, text in cells.items()}

@@ -72,11 +72,11 @@ def export(record: Record, folder: str | os.PathLike[str], as_of: int | None = N
 def _require_own(target: Path) -> None:
     if target.exists() and not target.is_dir():
         raise UsageError(f"{target}: is no folder; name one")
-    there = sorted(target.iterdir()) if target.exists() else []
-    other = [path.name for path in there if path.name not in _OWN or not path.is_file()]
+    present = sorted(target.iterdir()) if target.exists() else []
+    other = [path.name for path in present if path.name not in _OWN or not path.is_file()]
     if other:
         raise UsageError(f"{target}: holds {other[0]} too; name an empty folder")
-    for path in there:
+    for path in present:
         check_place(path)
 
 

@@ -100,12 +100,12 @@ def with_filled_in(table: str, cells: Row, stands: Row) -> Row:
     What came in was not entered or checked with these cells: then its entry and check are not
     those of this row.
     """
-    kept = {
+    filled_in = {
         column: stands[column]
         for column in _filled_in(table)
         if cells.get(column) is None and stands[column] is not None
     }
-    return {**cells, **kept, **{name: stands[name] for name in ENTRY}} if kept else cells
+    return {**cells, **filled_in, **{name: stands[name] for name in ENTRY}} if filled_in else cells
 
 
 def not_by_import(table: str, cells: Row, stands: Row) -> Iterator[Wrong]:

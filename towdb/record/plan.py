@@ -26,7 +26,7 @@ from towdb.record.overwrite import (
 from towdb.record.statement_parts import left_out, losing
 from towdb.record.store.record import Changing, Row, Rows, rows_of, text_tables
 from towdb.record.store.tables import ENTRY
-from towdb.reference.check import Progress, judged_tables
+from towdb.reference.check import Progress, checked_tables
 
 
 class Incoming(NamedTuple):
@@ -78,10 +78,10 @@ class Plan:
 
     def __post_init__(self) -> None:
         con = self.changing.con
-        self.there = {name: rows_of(con, name) for name in contract().tables}
+        self.on_record_now = {name: rows_of(con, name) for name in contract().tables}
         by_key = {
             name: {row[contract().tables[name].key]: row for row in rows}
-            for name, rows in self.there.items()
+            for name, rows in self.on_record_now.items()
         }
         counted = Counter((row.table, key_of(row)) for row in self.incoming)
         for row in self.incoming:
@@ -105,7 +105,7 @@ class Plan:
             if not row.is_partial:
                 came.setdefault(row.table, []).append(row.cells)
         whole = {key_of(row): row for row in self.incoming if row.table == "eligibility"}
-        for statement, table, key in left_out(came, self.there):
+        for statement, table, key in left_out(came, self.on_record_now):
             row = whole[statement]
             part = row._replace(table=table, cells={contract().tables[table].key: key})
             since = changed_since(self.changing.con, table, key, self.seen or 0)
@@ -113,9 +113,9 @@ class Plan:
                 self.note(part, since)
             self.withdrawn.append((table, key))
         # What is demanded is less now, and nobody has compared that with the page.
-        on_record = {r["eligibility_id"]: r for r in self.there["eligibility"]}
+        on_record = {r["eligibility_id"]: r for r in self.on_record_now["eligibility"]}
         changed = {key_of(row) for row in self.replaced if row.table == "eligibility"}
-        for statement in sorted(losing(self.there, {*self.withdrawn}) - changed):
+        for statement in sorted(losing(self.on_record_now, {*self.withdrawn}) - changed):
             self.left -= statement in whole
             place = whole.get(statement, next(iter(whole.values())))
             stands = on_record[statement]
@@ -141,17 +141,17 @@ class Plan:
             row = row._replace(cells={**stands, **dict.fromkeys(CHECKED), **row.cells})
         else:
             row = self.without_ended_check(self.filled_in(row, stands), stands)
-        said = [c for c in columns if c not in ENTRY and row.cells.get(c) != stands[c]]
+        differing = [c for c in columns if c not in ENTRY and row.cells.get(c) != stands[c]]
         brings_check = any(row.cells.get(c) not in (None, stands[c]) for c in CHECKED)
-        if not said and not brings_check:
+        if not differing and not brings_check:
             self.left += 1
-        elif not self.leave.change or (row.is_made and {"source_id", "locator"} & {*said}):
-            self.refuse(row, stands, said)
-        elif wrong := list(self.overwritten(row, stands, said)):
+        elif not self.leave.change or (row.is_made and {"source_id", "locator"} & {*differing}):
+            self.refuse(row, stands, differing)
+        elif wrong := list(self.overwritten(row, stands, differing)):
             for each in wrong:
                 self.note(row, each)
         else:
-            self.change(row, stands, said)
+            self.change(row, stands, differing)
 
     def filled_in(self, row: Incoming, stands: Row) -> Incoming:
         """The row, with what the record itself filled in."""
@@ -173,14 +173,16 @@ class Plan:
         checked = {name: stands[name] if stands else None for name in CHECKED}
         return row._replace(cells={**row.cells, **checked})
 
-    def overwritten(self, row: Incoming, stands: Row, said: list[str]) -> Iterator[Wrong]:
+    def overwritten(self, row: Incoming, stands: Row, differing: list[str]) -> Iterator[Wrong]:
         """What nobody may have meant to overwrite."""
         if self.seen is not None and (
             since := changed_since(self.changing.con, row.table, key_of(row), self.seen)
         ):
-            yield since._replace(column=said[0] if said else None)
+            yield since._replace(column=differing[0] if differing else None)
         yield from not_by_import(row.table, row.cells, stands)
-        if not said and (wrong := check_too_early(self.changing, row.table, row.cells, stands)):
+        if not differing and (
+            wrong := check_too_early(self.changing, row.table, row.cells, stands)
+        ):
             yield wrong
         # Who types a cell empty means it; an empty cell of a sheet may never have been filled.
         if not (row.is_partial or self.leave.over):
@@ -190,10 +192,10 @@ class Plan:
         """Report what is wrong with a row."""
         self.findings.append(finding_of(row, *wrong, severity))
 
-    def refuse(self, row: Incoming, stands: Row, said: list[str]) -> None:
+    def refuse(self, row: Incoming, stands: Row, differing: list[str]) -> None:
         """Report a row that is on record with other cells."""
-        column = said[0] if said else "checked_by"
-        more = f" (and {len(said) - 1} more cells)" if len(said) > 1 else ""
+        column = differing[0] if differing else "checked_by"
+        more = f" (and {len(differing) - 1} more cells)" if len(differing) > 1 else ""
         self.findings.append(
             finding_of(
                 row, column, "on_record",
@@ -202,15 +204,15 @@ class Plan:
             )
         )  # fmt: skip
 
-    def change(self, row: Incoming, stands: Row, said: list[str]) -> None:
+    def change(self, row: Incoming, stands: Row, differing: list[str]) -> None:
         """Replace a row; what was checked before is not checked now."""
         cells = dict(row.cells)
-        if said and all(cells.get(c) == stands[c] for c in ENTRY):
+        if differing and all(cells.get(c) == stands[c] for c in ENTRY):
             # The row is another now: nobody has checked it, and somebody else may have written it.
             now = self.changing.change
             cells |= {"entered_by": now.who, "entered_on": now.day}
             cells |= dict.fromkeys(CHECKED)
-        elif said and all(cells.get(c) == stands[c] for c in CHECKED):
+        elif differing and all(cells.get(c) == stands[c] for c in CHECKED):
             cells |= dict.fromkeys(CHECKED)
         self.replaced.append(row._replace(cells=cells))
         self.differences += [
@@ -226,17 +228,17 @@ class Plan:
             coming.setdefault(row.table, []).append(row)
         rows: Rows = {}
         places: dict[tuple[str, int], Incoming] = {}
-        for table, stand in self.there.items():
+        for table, stand in self.on_record_now.items():
             key = contract().tables[table].key
             gone = {key_of(row) for row in coming.get(table, ())}
             gone |= {withdrawn for name, withdrawn in self.withdrawn if name == table}
-            kept = [row for row in stand if row[key] not in gone]
+            left = [row for row in stand if row[key] not in gone]
             arrived = coming.get(table, [])
-            rows[table] = [*kept, *(row.cells for row in arrived)]
-            places |= {(table, line): row for line, row in enumerate(arrived, start=len(kept) + 1)}
+            rows[table] = [*left, *(row.cells for row in arrived)]
+            places |= {(table, line): row for line, row in enumerate(arrived, start=len(left) + 1)}
         if not coming:
             return
-        with judged_tables(text_tables(rows, name), name, progress) as outcome:
+        with checked_tables(text_tables(rows, name), name, progress) as outcome:
             for finding in outcome.result.found:
                 place = places.get((finding.table or "", finding.line or 0))
                 if place is not None:

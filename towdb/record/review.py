@@ -259,8 +259,8 @@ def _units(rows: Rows, remarks: Mapping[tuple[str, str], list[Remark]]) -> Itera
             if name != table and row.get(f"{name}_id") in by_key[name]
         }
         key = key_of(table, row)
-        said = tuple(remarks.get((table, key), ()))
-        return Unit(table, key, {table: [row], **below}, beside, said)
+        row_remarks = tuple(remarks.get((table, key), ()))
+        return Unit(table, key, {table: [row], **below}, beside, row_remarks)
 
     for name in ("eligibility", *(n for n in contract().tables if n != "eligibility")):
         if name not in PARTS:

@@ -135,14 +135,16 @@ def left_out(incoming: Rows, stands: Rows) -> Iterator[tuple[str, str, str]]:
     tuple
         The statement, and table and key of the part.
     """
-    came, there = parts_of(incoming), parts_of(stands)
-    kept = {(name, key_of(name, row)) for name in PARTS for row in incoming.get(name, ())}
+    came, present = parts_of(incoming), parts_of(stands)
+    incoming_keys = {(name, key_of(name, row)) for name in PARTS for row in incoming.get(name, ())}
     for row in incoming.get("eligibility", ()):
         statement = key_of("eligibility", row)
         counts = entered_counts(came[statement])
         if all(row.get(column) == str(counts[column]) for column in _counted(row)):
-            on_record = ((name, key_of(name, r)) for name in PARTS for r in there[statement][name])
-            yield from ((statement, *part) for part in on_record if part not in kept)
+            on_record = (
+                (name, key_of(name, r)) for name in PARTS for r in present[statement][name]
+            )
+            yield from ((statement, *part) for part in on_record if part not in incoming_keys)
 
 
 # ---------------------------------------------------------------- taking parts out

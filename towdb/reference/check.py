@@ -92,7 +92,7 @@ class CheckResult:
 
 
 @dataclass
-class Judged:
+class FolderCheck:
     """A folder that was judged: what was read, what was found, and the relations made of it."""
 
     folder: Folder
@@ -129,20 +129,20 @@ def check(
     """
     if Path(folder).suffix == ".duckdb" and Path(folder).is_file():
         return _check_release(Path(folder), progress, read_date(on))
-    with judged(folder, progress, read_date(on)) as outcome:
+    with checked_folder(folder, progress, read_date(on)) as outcome:
         return outcome.result
 
 
 def _check_release(path: Path, progress: Progress | None, on: datetime.date | None) -> CheckResult:
-    con, stamp = attach(path)
+    con, release_info = attach(path)
     try:
         with release_read(path):
             tables = text_tables(con, "reference", path.name)
-            with judged_tables(tables, str(path), progress, on) as outcome:
+            with checked_tables(tables, str(path), progress, on) as outcome:
                 result = outcome.result
-            wrong = list(altered(con, "reference", stamp, tables))
+            wrong = list(altered(con, "reference", release_info, tables))
             if not (wrong or result.errors):
-                wrong = list(derived_otherwise(con, "reference", stamp, tables))
+                wrong = list(derived_otherwise(con, "reference", release_info, tables))
     finally:
         con.close()
     found = [
@@ -152,8 +152,8 @@ def _check_release(path: Path, progress: Progress | None, on: datetime.date | No
     ]  # fmt: skip
     # Rows of a release stand on no line.
     found += (replace(finding, line=None) for finding in result.found)
-    if stamp[2] != __version__:
-        found.append(_of_another_towdb(path.name, stamp[2]))
+    if release_info[2] != __version__:
+        found.append(_of_another_towdb(path.name, release_info[2]))
     return CheckResult(str(path), tuple(found))
 
 
@@ -166,33 +166,35 @@ def _of_another_towdb(name: str, version: str) -> Finding:
 
 
 @contextmanager
-def judged(
+def checked_folder(
     path: str | os.PathLike[str],
     progress: Progress | None = None,
     on: datetime.date | None = None,
-) -> Iterator[Judged]:
+) -> Iterator[FolderCheck]:
     """Read and judge a folder; the relations made of it live as long as the context."""
     step = _Steps(progress)
     folder = read_folder(path, lambda name: step(f"reading {name}"))
-    with _judged(folder, step, on) as outcome:
+    with _checked(folder, step, on) as outcome:
         yield outcome
 
 
 @contextmanager
-def judged_tables(
+def checked_tables(
     tables: dict[str, TextTable],
     name: str,
     progress: Progress | None = None,
     on: datetime.date | None = None,
-) -> Iterator[Judged]:
+) -> Iterator[FolderCheck]:
     """Judge tables that were read already."""
     folder = Folder(Path(name), tables)
-    with _judged(folder, _Steps(progress, read=False), on) as outcome:
+    with _checked(folder, _Steps(progress, read=False), on) as outcome:
         yield outcome
 
 
 @contextmanager
-def _judged(folder: Folder, step: _Steps, on: datetime.date | None = None) -> Iterator[Judged]:
+def _checked(
+    folder: Folder, step: _Steps, on: datetime.date | None = None
+) -> Iterator[FolderCheck]:
     found = list(folder.findings)
     with connect() as con:
         for text in folder.tables.values():
@@ -213,7 +215,7 @@ def _judged(folder: Folder, step: _Steps, on: datetime.date | None = None) -> It
                 )
         found.sort(key=_place)
         result = CheckResult(str(folder.path), tuple(found), tuple(folder.ignored))
-        yield Judged(folder, result, con)
+        yield FolderCheck(folder, result, con)
 
 
 class _Steps:

@@ -22,7 +22,7 @@ CONDITION = ("kind", "alternative_no", "depends_on", "phase", "step_no", "printe
 CITED = ("table", "key", "source_id", "locator", "title", "quote")
 
 
-class Fact(NamedTuple):
+class Condition(NamedTuple):
     """A limit, step or fuse of a statement, in words; a fuse has the place of its step."""
 
     eligibility_id: str
@@ -46,23 +46,24 @@ class Fact(NamedTuple):
     restore: str | None = None
 
 
-FACT_KINDS = ("VARCHAR", "VARCHAR", "INTEGER", "VARCHAR", "DECIMAL(15,6)", "VARCHAR", "VARCHAR",
-              "VARCHAR", "INTEGER", "DECIMAL(15,6)", "VARCHAR", "VARCHAR", "INTEGER",
-              *["VARCHAR"] * 6)  # fmt: skip
-# What is shared by a step and its fuses, and how a fact is put in order: limits first, then phases.
+CONDITION_KINDS = ("VARCHAR", "VARCHAR", "INTEGER", "VARCHAR", "DECIMAL(15,6)", "VARCHAR",
+                   "VARCHAR", "VARCHAR", "INTEGER", "DECIMAL(15,6)", "VARCHAR", "VARCHAR",
+                   "INTEGER", *["VARCHAR"] * 6)  # fmt: skip
+# What is shared by a step and its fuses, and how a condition is put in order: limits first, then
+# phases.
 _OF_A_STEP = ("phase", "step_no", "printed_no")
-_Placed = tuple[tuple[int | str, ...], Fact]
+_Placed = tuple[tuple[int | str, ...], Condition]
 
 
-def statement_facts(con: duckdb.DuckDBPyConnection) -> list[Fact]:
-    """What the statements of the temp table ``asked_statement`` ask for, each in printed order."""
+def statement_conditions(con: duckdb.DuckDBPyConnection) -> list[Condition]:
+    """What the statements of the temp table ``open_statement`` ask for, each in printed order."""
     placed = [*_limits(con), *_steps(con), *_fuses(con)]
     # By what is printed before ids: a row that is renamed keeps its place.
     placed.sort(key=lambda pair: (pair[1].eligibility_id, pair[0], pair[1].text, pair[1].row_key))
     return [
-        fact._replace(position=position)
+        condition._replace(position=position)
         for _, of_one in groupby(placed, key=lambda pair: pair[1].eligibility_id)
-        for position, (_, fact) in enumerate(of_one)
+        for position, (_, condition) in enumerate(of_one)
     ]
 
 
@@ -76,7 +77,7 @@ def records(con: duckdb.DuckDBPyConnection, query: str) -> list[dict[str, Any]]:
 def _limits(con: duckdb.DuckDBPyConnection) -> Iterator[_Placed]:
     quantities = tuple(contract().vocabularies["limit_quantity"].words)
     for row in records(con, view_sql("wording/limit")):
-        fact = Fact(
+        condition = Condition(
             row["eligibility_id"],
             row["quantity"],
             row["alternative_no"],
@@ -88,12 +89,12 @@ def _limits(con: duckdb.DuckDBPyConnection) -> Iterator[_Placed]:
             also_value=row["also_value"],
             also_unit=row["also_unit"],
         )
-        yield (0, row["alternative_no"] or 0, quantities.index(row["quantity"])), fact
+        yield (0, row["alternative_no"] or 0, quantities.index(row["quantity"])), condition
 
 
 def _steps(con: duckdb.DuckDBPyConnection) -> Iterator[_Placed]:
     for row in records(con, view_sql("wording/step")):
-        fact = Fact(
+        condition = Condition(
             row["of"],
             "accessory" if row["phase"] == "once" else "step",
             None,
@@ -105,12 +106,12 @@ def _steps(con: duckdb.DuckDBPyConnection) -> Iterator[_Placed]:
             step_kind=row["kind"],
             **{name: row[name] for name in (*_OF_A_STEP, "expect", "if_not")},
         )
-        yield _step_place(row), fact
+        yield _step_place(row), condition
 
 
 def _fuses(con: duckdb.DuckDBPyConnection) -> Iterator[_Placed]:
     for row in records(con, view_sql("wording/fuse")):
-        fact = Fact(
+        condition = Condition(
             row["of"],
             "fuse",
             None,
@@ -121,7 +122,7 @@ def _fuses(con: duckdb.DuckDBPyConnection) -> Iterator[_Placed]:
             row["fuse_pull_id"],
             **{name: row[name] for name in (*_OF_A_STEP, "disables", "restore")},
         )
-        yield (*_step_place(row), *_fuse_place(row)), fact
+        yield (*_step_place(row), *_fuse_place(row)), condition
 
 
 def _step_place(row: Mapping[str, Any]) -> tuple[int, int]:

@@ -38,14 +38,14 @@ def differences(before: Reference, after: Reference) -> list[Record]:
     UsageError
         If one of them was changed after it was built, or was replaced.
     """
-    con, stamp = before.again()
+    con, release_info = before.again()
     try:
-        require_unaltered(con, before.path, "reference", stamp)
+        require_unaltered(con, before.path, "reference", release_info)
         if before.path.samefile(after.path):
             return []
-        stamp = attach_beside(con, after.path, "other")
+        release_info = attach_beside(con, after.path, "other")
         after.require_same(con, "other")
-        require_unaltered(con, after.path, "other", stamp)
+        require_unaltered(con, after.path, "other", release_info)
         return list(_records(con))
     except duckdb.Error as error:
         raise unreadable(error, "a release", "build it anew") from None
@@ -87,12 +87,12 @@ def _long(con: duckdb.DuckDBPyConnection, catalog: str, table: Table) -> str:
         " AND schema_name = 'towdb_data' AND table_name = $2",
         [catalog, table.name],
     )
-    there = {name for (name,) in con.fetchall()}
+    present = {name for (name,) in con.fetchall()}
     parts = [
         f"SELECT {table.key} AS key, {literal(field)} AS field, {number} AS nr,"
         f" {as_text(table.field(field))} AS value FROM {catalog}.towdb_data.{table.name}"
         for number, field in enumerate(table.columns)
-        if field in there
+        if field in present
     ]
     return " UNION ALL ".join(parts) or (
         "SELECT '' AS key, '' AS field, 0 AS nr, '' AS value LIMIT 0"

@@ -63,8 +63,8 @@ def _digest_sql(catalog: str, table: str, columns: Sequence[str]) -> str:
 
 def over_all(about: Iterable[object], tables: Iterable[TableDigest]) -> str:
     """The digest of what a release says of itself, and of the digests of its tables."""
-    said = [[str(each) for each in about], *([*map(str, table)] for table in sorted(tables))]
-    return hashlib.sha256(json.dumps(said).encode("utf-8")).hexdigest()
+    parts = [[str(each) for each in about], *([*map(str, table)] for table in sorted(tables))]
+    return hashlib.sha256(json.dumps(parts).encode("utf-8")).hexdigest()
 
 
 def recorded(con: duckdb.DuckDBPyConnection, catalog: str) -> list[TableDigest]:
@@ -107,19 +107,21 @@ def cheaply_changed(
     `columns` are those that lie in it, of known tables only; `about` is what it says of itself.
     """
     known = recorded(con, catalog)
-    (said,) = con.execute(f"SELECT digest FROM {catalog}.towdb_data.release").fetchone() or ("",)
-    if said != over_all(about, known):
+    (built_with,) = con.execute(f"SELECT digest FROM {catalog}.towdb_data.release").fetchone() or (
+        "",
+    )
+    if built_with != over_all(about, known):
         yield "what it says of itself and of its tables"
-    there = {table: _listed(found) for table, found in _by_table(columns).items()}
+    present = {table: _listed(found) for table, found in _by_table(columns).items()}
     # What duckdb_tables() says of sizes still counts rows that were deleted.
     counts = " UNION ALL ".join(
-        f"SELECT '{name}', COUNT(*) FROM {catalog}.towdb_data.{name}" for name in sorted(there)
+        f"SELECT '{name}', COUNT(*) FROM {catalog}.towdb_data.{name}" for name in sorted(present)
     )
     sizes = dict(con.execute(counts).fetchall()) if counts else {}
     listed = {table.table_name: table for table in known}
-    for name in sorted(there.keys() | listed.keys()):
+    for name in sorted(present.keys() | listed.keys()):
         table = listed.get(name)
-        now = (there.get(name), sizes.get(name))
+        now = (present.get(name), sizes.get(name))
         if table is None or (table.columns, table.row_count) != now:
             yield f"table {name}"
 

@@ -49,14 +49,14 @@ def _name_file(con: duckdb.DuckDBPyConnection, name: str, path: Path) -> tuple[s
         what = "is a folder; name a file in it" if path.is_dir() else "there is no such file"
         raise UsageError(f"table {name}: {path}: {what}")
     # Absolute: that is how DuckDB compares it with what is allowed.
-    said = str(path.resolve())
-    read = f"{reader}({literal(as_name(said))}, hive_partitioning = false)"
+    resolved = str(path.resolve())
+    read = f"{reader}({literal(as_name(resolved))}, hive_partitioning = false)"
     try:
         con.execute(f'CREATE TEMP VIEW "{name}" AS FROM {read}')
     except duckdb.Error as error:
         reason = str(error).splitlines()[0][:160]
         raise UsageError(f"table {name}: {path}: cannot be read: {reason}") from None
-    return said, as_name(said)
+    return resolved, as_name(resolved)
 
 
 def _name_frame(con: duckdb.DuckDBPyConnection, name: str, table: Any) -> None:

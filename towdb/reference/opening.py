@@ -20,7 +20,7 @@ from towdb.reference.digests import cheaply_changed
 from towdb.reference.relations import COPIED, DERIVED, STAMPS
 
 # release_id, the contract's version, towdb's, and whether any row is invented.
-Stamp = tuple[str, str, str, bool]
+ReleaseInfo = tuple[str, str, str, bool]
 AGAIN = "build it again with: towdb build FOLDER -o FILE.duckdb"
 _TYPE = re.compile(r"VARCHAR|BOOLEAN|DATE|INTEGER|BIGINT|DOUBLE|DECIMAL\([0-9]+,[0-9]+\)")
 _NAME = re.compile(r"[a-z][a-z0-9_]*")
@@ -29,7 +29,7 @@ _MACROS = tuple(
 )
 
 
-def attach(path: Path) -> tuple[duckdb.DuckDBPyConnection, Stamp]:
+def attach(path: Path) -> tuple[duckdb.DuckDBPyConnection, ReleaseInfo]:
     """A connection of its own to a release, read-only, and what the release says of itself.
 
     Raises
@@ -40,13 +40,13 @@ def attach(path: Path) -> tuple[duckdb.DuckDBPyConnection, Stamp]:
     """
     con = connect()
     try:
-        stamp = attach_beside(con, path, "reference")
+        release_info = attach_beside(con, path, "reference")
         con.execute("SET search_path = 'reference.towdb_data'")
         enter_macros(con)
     except BaseException:
         con.close()
         raise
-    return con, stamp
+    return con, release_info
 
 
 def enter_macros(con: duckdb.DuckDBPyConnection) -> None:
@@ -60,7 +60,7 @@ def digest_of(con: duckdb.DuckDBPyConnection, catalog: str) -> str:
     return str(digest)
 
 
-def attach_beside(con: duckdb.DuckDBPyConnection, path: Path, catalog: str) -> Stamp:
+def attach_beside(con: duckdb.DuckDBPyConnection, path: Path, catalog: str) -> ReleaseInfo:
     """Attach a release under a name, as `attach` does, to a connection of `connect`."""
     if not path.is_file():
         raise UsageError(f"{path}: there is no such release; build one with: towdb build")
@@ -119,7 +119,7 @@ def _refuse_what_was_changed(
     path: Path,
     catalog: str,
     columns: Sequence[Column],
-    stamp: Stamp,
+    release_info: ReleaseInfo,
 ) -> None:
     tables = {(column.schema, column.table) for column in columns}
     if ("towdb_data", "digest") not in tables:
@@ -131,9 +131,9 @@ def _refuse_what_was_changed(
         if schema != "towdb_data" or table not in _known_tables():
             raise UsageError(
                 f"{path}: holds table {schema[:60]}.{table[:60]}, which this towdb does not know;"
-                f" use the towdb that built it ({stamp[2]}), or {AGAIN}"
+                f" use the towdb that built it ({release_info[2]}), or {AGAIN}"
             )
-    refuse_changed(path, list(cheaply_changed(con, catalog, columns, stamp)))
+    refuse_changed(path, list(cheaply_changed(con, catalog, columns, release_info)))
 
 
 def _known_tables() -> set[str]:

@@ -15,7 +15,7 @@ from towdb.duck.select import Rows, guard, let_go, query_fault, select
 from towdb.errors import UsageError
 from towdb.reference.named_tables import name_tables
 from towdb.reference.opening import (
-    Stamp,
+    ReleaseInfo,
     attach,
     digest_of,
     enter_macros,
@@ -40,13 +40,13 @@ class Reference:
 
     def __init__(self, path: str | os.PathLike[str], limits: Limits = UNLIMITED) -> None:
         self.path, self._limits = Path(path), limits
-        self._con, stamp = attach(self.path)
-        self.release_id, self.contract_version, self.towdb_version, self.invented = stamp
+        self._con, release_info = attach(self.path)
+        self.release_id, self.contract_version, self.towdb_version, self.invented = release_info
         self._digest = digest_of(self._con, "reference")
         limits.enter(self._con)
         guard(self._con)
 
-    def again(self) -> tuple[duckdb.DuckDBPyConnection, Stamp]:
+    def again(self) -> tuple[duckdb.DuckDBPyConnection, ReleaseInfo]:
         """As `attach`, of this release and no other.
 
         Raises
@@ -54,13 +54,13 @@ class Reference:
         UsageError
             If another file took its place.
         """
-        con, stamp = attach(self.path)
+        con, release_info = attach(self.path)
         try:
             self.require_same(con, "reference")
         except BaseException:
             con.close()
             raise
-        return con, stamp
+        return con, release_info
 
     def require_same(self, con: duckdb.DuckDBPyConnection, catalog: str) -> None:
         """Refuse the release that lies in the file today, if it is another one.
@@ -189,6 +189,6 @@ def path_of(reference: Reference | str | os.PathLike[str]) -> Path:
 
 def attached(
     reference: Reference | str | os.PathLike[str],
-) -> tuple[duckdb.DuckDBPyConnection, Stamp]:
+) -> tuple[duckdb.DuckDBPyConnection, ReleaseInfo]:
     """As `attach`, of a file or of the very release that was opened."""
     return reference.again() if isinstance(reference, Reference) else attach(Path(reference))

@@ -20,7 +20,7 @@ from towdb.duck.literals import literal
 from towdb.errors import DataError, UsageError
 from towdb.files.replace import remove_left, sync_folder
 from towdb.invisible import has_unseen
-from towdb.reference.check import CheckResult, Judged, Progress, judged, judged_tables
+from towdb.reference.check import CheckResult, FolderCheck, Progress, checked_folder, checked_tables
 from towdb.reference.filling import fill
 from towdb.reference.folder import TextTable
 from towdb.reference.identity import release_id
@@ -99,7 +99,7 @@ def build(
         If there is no such folder, the date is none, or the target cannot be written.
     """
     path, date = _usable_target(Path(target)), read_date(on)
-    with judged(folder, progress, date) as outcome:
+    with checked_folder(folder, progress, date) as outcome:
         return _built(outcome, path)
 
 
@@ -112,11 +112,11 @@ def build_tables(
 ) -> BuildResult:
     """As `build`, of tables that were read already; `name` says in messages whose they are."""
     path = _usable_target(Path(target))
-    with judged_tables(tables, name, progress) as outcome:
+    with checked_tables(tables, name, progress) as outcome:
         return _built(outcome, path)
 
 
-def _built(outcome: Judged, path: Path) -> BuildResult:
+def _built(outcome: FolderCheck, path: Path) -> BuildResult:
     if not outcome.result.ok:
         raise CheckFailedError(outcome.result)
     identity = release_id(outcome.folder.tables)
@@ -180,7 +180,7 @@ def _remove_stale(path: Path) -> None:
     remove_left(path.parent.glob(f".{glob.escape(path.name)}.*.building*"), own)
 
 
-def _write(outcome: Judged, building: Path, identity: str) -> None:
+def _write(outcome: FolderCheck, building: Path, identity: str) -> None:
     con = outcome.con
     con.execute(
         f"ATTACH {literal(str(building))} AS building (STORAGE_VERSION '{STORAGE_VERSION}')"

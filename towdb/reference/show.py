@@ -12,7 +12,7 @@ from towdb.contract.grammar import fold
 from towdb.contract.typed import read_date
 from towdb.duck.select import guard
 from towdb.errors import UsageError, did_you_mean
-from towdb.reference.conditions import CITED, CONDITION, statement_facts
+from towdb.reference.conditions import CITED, CONDITION, statement_conditions
 from towdb.reference.opening import release_read
 from towdb.reference.query import Reference, attached, path_of
 from towdb.reference.relations import view_sql
@@ -21,10 +21,10 @@ from towdb.wording.groups import (
     CELLS,
     WORDS,
     YEARS,
+    distinguishing_cells,
     group_text,
-    told_apart,
 )
-from towdb.wording.procedure import asked_in_short
+from towdb.wording.procedure import requirements_in_short
 
 if TYPE_CHECKING:
     import duckdb
@@ -131,12 +131,12 @@ def show(
             make, models = _names(con, make, model)
             con.execute(f"CREATE TEMP TABLE shown AS {view_sql('show/shown')}",
                         [make, models, year])  # fmt: skip
-            asked = _conditions(con)
-            found = list(_records(con, asked, date))
+            conditions = _conditions(con)
+            found = list(_records(con, conditions, date))
             gaps = {name: years for name in models if (years := _gaps(con, make, name, year))}
     finally:
         con.close()
-    return Showing(make, date, release_id, invented, found, gaps, asked)
+    return Showing(make, date, release_id, invented, found, gaps, conditions)
 
 
 def _names(con: duckdb.DuckDBPyConnection, make: str, model: str | None) -> tuple[str, list[str]]:
@@ -163,7 +163,7 @@ def _names(con: duckdb.DuckDBPyConnection, make: str, model: str | None) -> tupl
 
 def _conditions(con: duckdb.DuckDBPyConnection) -> dict[str, list[Record]]:
     con.execute(
-        "CREATE TEMP TABLE asked_statement AS SELECT eligibility_id,"
+        "CREATE TEMP TABLE open_statement AS SELECT eligibility_id,"
         " COALESCE(same_steps_as, eligibility_id) AS steps_of FROM shown"
         " WHERE permission = 'permitted'"
     )
@@ -172,11 +172,11 @@ def _conditions(con: duckdb.DuckDBPyConnection) -> dict[str, list[Record]]:
         page = dict(zip(CITED, cited, strict=True))
         pages[eligibility_id, page["table"], page["key"]] = page
     found: dict[str, list[Record]] = {}
-    for fact in statement_facts(con):
-        at = (fact.eligibility_id, fact.table_name, fact.row_key)
-        condition = {"depends_on": None, **fact._asdict(), "citations": [pages[at]]}
-        told = {key: condition[key] for key in (*CONDITION, "citations")}
-        found.setdefault(fact.eligibility_id, []).append(told)
+    for stated in statement_conditions(con):
+        at = (stated.eligibility_id, stated.table_name, stated.row_key)
+        condition = {"depends_on": None, **stated._asdict(), "citations": [pages[at]]}
+        shown = {key: condition[key] for key in (*CONDITION, "citations")}
+        found.setdefault(stated.eligibility_id, []).append(shown)
     return found
 
 
@@ -185,7 +185,7 @@ def _rows(con: duckdb.DuckDBPyConnection, query: str, *given: object) -> list[tu
 
 
 def _records(
-    con: duckdb.DuckDBPyConnection, asked: dict[str, list[Record]], on: datetime.date
+    con: duckdb.DuckDBPyConnection, by_statement: dict[str, list[Record]], on: datetime.date
 ) -> Iterator[Record]:
     rows = _rows(con, view_sql("show/listed"), on)
     names = [column[0] for column in con.description or ()]
@@ -194,18 +194,18 @@ def _records(
     }
     for record in records.values():
         # What the page leaves open to any car goes without saying.
-        said = [name for name in CELLS if name not in YEARS and record[name] != "any"]
+        named = [name for name in CELLS if name not in YEARS and record[name] != "any"]
         unclear = [
             name.replace("_", " ")
             for name in WORDS
             if record[name] is None and record["otherwise"] is None
         ]
-        parts = [group_text(record, said)]
+        parts = [group_text(record, named)]
         parts += [f"not clear for which {', '.join(unclear)}"] if unclear else []
         record["cars"] = "; ".join(filter(None, parts))
-        conditions = asked.get(record["eligibility_id"], [])
+        conditions = by_statement.get(record["eligibility_id"], [])
         permits = record["permission"] == "permitted"
-        record["in_short"] = asked_in_short(conditions) if permits else ""
+        record["in_short"] = requirements_in_short(conditions) if permits else ""
         record["exceptions"] = "\n".join(_exceptions(record, records))
         yield {name: record[name] for name in COLUMNS}
 
@@ -218,10 +218,10 @@ def _exceptions(record: Record, records: dict[str, Record]) -> Iterator[str]:
             # It speaks of another model year than the one that was asked for.
             yield f"other model years: {named}"
             continue
-        cars = group_text(other, told_apart([record, other])) or "some"
+        cars = group_text(other, distinguishing_cells([record, other])) or "some"
         mark = named.partition(" ")[2]
-        said = " ".join(filter(None, [sentences.PERMISSIONS[other["permission"]], mark]))
-        yield f"{cars}: {said}, {other['locator']}"
+        text = " ".join(filter(None, [sentences.PERMISSIONS[other["permission"]], mark]))
+        yield f"{cars}: {text}, {other['locator']}"
 
 
 def _gaps(con: duckdb.DuckDBPyConnection, make: str, model: str, year: int | None) -> list[int]:

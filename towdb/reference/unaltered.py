@@ -18,7 +18,7 @@ from towdb.reference.digests import changed, recorded
 from towdb.reference.filling import fill
 from towdb.reference.folder import TextTable
 from towdb.reference.identity import release_id
-from towdb.reference.opening import AGAIN, Stamp, release_read
+from towdb.reference.opening import AGAIN, ReleaseInfo, release_read
 from towdb.reference.rules import stage
 from towdb.version import __version__
 
@@ -33,18 +33,18 @@ class Alteration(NamedTuple):
 
 def text_tables(con: duckdb.DuckDBPyConnection, catalog: str, name: str) -> dict[str, TextTable]:
     """The tables of the contract in an attached release, as the text that they were read from."""
-    there: dict[str, set[str]] = {}
+    present: dict[str, set[str]] = {}
     for column in columns_in(con, catalog):
-        there.setdefault(column.table, set()).add(column.name)
+        present.setdefault(column.table, set()).add(column.name)
     tables = {}
     for table in contract().tables.values():
         listed = ", ".join(
-            f"{as_text(field) if field.name in there.get(table.name, ()) else 'NULL'}"
+            f"{as_text(field) if field.name in present.get(table.name, ()) else 'NULL'}"
             f' AS "{field.name}"'
             for field in table.fields
         )
         rows = []
-        if table.name in there:
+        if table.name in present:
             rows = con.execute(f"SELECT {listed} FROM {catalog}.towdb_data.{table.name}").fetchall()
         index = pd.RangeIndex(1, len(rows) + 1)
         frame = pd.DataFrame(rows, columns=list(table.columns), index=index, dtype="str")
@@ -53,37 +53,45 @@ def text_tables(con: duckdb.DuckDBPyConnection, catalog: str, name: str) -> dict
 
 
 def altered(
-    con: duckdb.DuckDBPyConnection, catalog: str, stamp: Stamp, tables: dict[str, TextTable]
+    con: duckdb.DuckDBPyConnection,
+    catalog: str,
+    release_info: ReleaseInfo,
+    tables: dict[str, TextTable],
 ) -> Iterator[Alteration]:
     """What of an attached release, of which these are the tables, is not as it was built."""
     for name in changed(con, catalog):
         yield Alteration("digest", name, "is not as it was when the release was built")
-    if release_id(tables) != stamp[0]:
-        yield Alteration("release_id", None, f"its rows are not those of release {stamp[0][:12]}")
+    if release_id(tables) != release_info[0]:
+        yield Alteration(
+            "release_id", None, f"its rows are not those of release {release_info[0][:12]}"
+        )
 
 
 def derived_otherwise(
-    con: duckdb.DuckDBPyConnection, catalog: str, stamp: Stamp, tables: dict[str, TextTable]
+    con: duckdb.DuckDBPyConnection,
+    catalog: str,
+    release_info: ReleaseInfo,
+    tables: dict[str, TextTable],
 ) -> Iterator[Alteration]:
     """Where an attached release of this very towdb holds something else than follows of its rows.
 
     Digests that were made up along with the rows show only here.
     """
-    if stamp[2] != __version__ or stamp[1] != contract().version:
+    if release_info[2] != __version__ or release_info[1] != contract().version:
         return
     listed = {table.table_name: table for table in recorded(con, catalog)}
     with connect() as own:
         stage(own, tables)
         own.execute("ATTACH ':memory:' AS again")
         # The findings name files and lines of a folder, which is not here.
-        fill(own, "again", pd.DataFrame({"file": pd.Series(dtype="str")}), stamp[0])
+        fill(own, "again", pd.DataFrame({"file": pd.Series(dtype="str")}), release_info[0])
         for table in recorded(own, "again"):
             if table.table_name != "finding" and listed.get(table.table_name) != table:
                 yield Alteration("derived", table.table_name, "does not follow from the rows")
 
 
 def require_unaltered(
-    con: duckdb.DuckDBPyConnection, path: Path, catalog: str, stamp: Stamp
+    con: duckdb.DuckDBPyConnection, path: Path, catalog: str, release_info: ReleaseInfo
 ) -> None:
     """Compare every row of a release that is attached with what it was built with.
 
@@ -93,7 +101,7 @@ def require_unaltered(
         If anything was changed; it is named.
     """
     with release_read(path):
-        found = list(altered(con, catalog, stamp, text_tables(con, catalog, path.name)))
+        found = list(altered(con, catalog, release_info, text_tables(con, catalog, path.name)))
     if found:
         listed = "; ".join(f"{f'table {a.table} ' if a.table else ''}{a.wrong}" for a in found[:5])
         raise UsageError(f"{path}: was changed after it was built ({listed}); {AGAIN}")

@@ -48,7 +48,7 @@ def write_page(
     page = Environment(autoescape=True, undefined=StrictUndefined, trim_blocks=True).from_string(
         Path(__file__).with_name("page.html").read_text("utf-8")
     )
-    image, says = picture or (b"", "")
+    image, caption = picture or (b"", "")
     stream.write(
         page.render(
             title=printable(title),
@@ -56,7 +56,7 @@ def write_page(
             sections=[_section(section) for section in sections],
             foot=[printable(line) for line in foot],
             picture=base64.b64encode(image).decode("ascii"),
-            picture_says=printable(says),
+            picture_caption=printable(caption),
         )
     )
 

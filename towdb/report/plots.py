@@ -19,7 +19,7 @@ from towdb.report.caution import CAUTION
 from towdb.report.figures import percent
 from towdb.report.rows import printable
 from towdb.wording import sentences
-from towdb.wording.inventories import WEIGHTS_SAID, group_name, made_by, read_line
+from towdb.wording.inventories import WEIGHT_LABELS, group_name, made_by, read_line
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -104,29 +104,29 @@ def draw_weights(found: Record, path: Path, units: str) -> None:
     """Draw a histogram of each weight, and the share curve below them, over one axis of weights."""
     picture_format(path)
     bins = found["histogram"]
-    there = [name for name in _WEIGHTS_DRAWN if any(row["weight"] == name for row in bins)]
-    figure = new_figure(8, 5.5 + 1.8 * max(1, len(there)))
+    present = [name for name in _WEIGHTS_DRAWN if any(row["weight"] == name for row in bins)]
+    figure = new_figure(8, 5.5 + 1.8 * max(1, len(present)))
     import matplotlib
 
     with matplotlib.rc_context(_STYLE):
-        heights = [1.0] * max(1, len(there)) + [2.2]
+        heights = [1.0] * max(1, len(present)) + [2.2]
         panels = figure.subplots(
             len(heights), 1, sharex=True, squeeze=False, height_ratios=heights
         )[:, 0]
         factor = float(contract().units["lb"].factor) if units == "kg" else 1.0
         panels[0].set_title("How the cars weigh", loc="left", fontweight="bold")
-        _draw_histograms(list(panels[:-1]), found, there, factor)
+        _draw_histograms(list(panels[:-1]), found, present, factor)
         _draw_curve(panels[-1], found, factor, units)
         figure.supxlabel("\n".join(_caption(found)), fontsize=8, x=0.02, ha="left")
     save(figure, path)
 
 
 def _draw_histograms(
-    panels: Sequence[Axes], found: Record, there: Sequence[str], factor: float
+    panels: Sequence[Axes], found: Record, present: Sequence[str], factor: float
 ) -> None:
     """A panel a weight, all of one height of scale, so that bars of two panels compare."""
-    if not there:
-        _say_nothing(panels[0], "no car has a weight of its own")
+    if not present:
+        _write_note(panels[0], "no car has a weight of its own")
         panels[0].set_yticks([])
         return
     bins = found["histogram"]
@@ -135,7 +135,7 @@ def _draw_histograms(
     # Room above the highest bar for its value, which stands upright.
     most = max(row["counted"] for row in bins)
     most *= 1.2 + 0.06 * len(f"{most:,.0f}")
-    for axes, name in zip(panels, there, strict=True):
+    for axes, name in zip(panels, present, strict=True):
         rows = [row for row in bins if row["weight"] == name]
         bars = axes.bar(
             [row["from_lb"] * factor for row in rows],
@@ -151,7 +151,7 @@ def _draw_histograms(
             is_long = max(map(len, shown)) > 2
             axes.bar_label(bars, shown, padding=2, fontsize=7, rotation=90 if is_long else 0)
         axes.text(
-            0.99, 0.93, f"{WEIGHTS_SAID[name]}: {sums[name]['cars']:,} cars",
+            0.99, 0.93, f"{WEIGHT_LABELS[name]}: {sums[name]['cars']:,} cars",
             transform=axes.transAxes, ha="right", va="top",
         )  # fmt: skip
         axes.set_ylim(0, most or 1)
@@ -177,7 +177,7 @@ def _draw_curve(axes: Axes, found: Record, factor: float, units: str) -> None:
     axes.yaxis.set_major_formatter(lambda value, _: f"{value:.0%}")
     axes.xaxis.set_major_formatter(lambda value, _: f"{value:,.0f}")
     if not rows or rows[0]["share_at_least"] is None:
-        _say_nothing(axes, "no weight counts as towed")
+        _write_note(axes, "no weight counts as towed")
         return
     at = [row["rating_lb"] * factor for row in rows]
     least = [row["share_at_least"] for row in rows]
@@ -223,7 +223,7 @@ def _name(text: str) -> str:
     return plain if len(plain) <= NAME_LENGTH else plain[: NAME_LENGTH - 1] + "…"
 
 
-def _say_nothing(axes: Axes, text: str) -> None:
+def _write_note(axes: Axes, text: str) -> None:
     axes.text(0.5, 0.5, text, transform=axes.transAxes, ha="center", va="center")
 
 
@@ -321,18 +321,18 @@ def verdict_bars(found: Record, coach: str) -> list[dict[str, Any]]:
     groups = [row for row in rows if row["scope"] == "group"]
     large = sorted(groups, key=lambda row: -row["cars"])[:GROUPS_DRAWN]
     named = [row for row in large if row["cars"] >= _THINNEST * found["cars"]]
-    kept = [row for row in groups if row in named]
+    named_groups = [row for row in groups if row in named]
     rest = [row for row in groups if row not in named]
     if len(rest) > 1:
         sums = {name: sum(row[name] for row in rest) for name in ("cars", *VERDICT_GREYS)}
         rest = [{**sums, "name": f"{len(rest):,} other groups"}]
-    return [*whole, *kept, *rest]
+    return [*whole, *named_groups, *rest]
 
 
 def _draw_verdicts(axes: Axes, coach: str, bars: Sequence[dict[str, Any]]) -> None:
     axes.set_title(f"Verdicts behind {_name(coach)}", loc="left", fontweight="bold")
     if not bars:
-        _say_nothing(axes, "no car")
+        _write_note(axes, "no car")
         axes.set_yticks([])
         return
     places, left = range(len(bars)), [0.0] * len(bars)

@@ -137,8 +137,8 @@ def write_table(
 def _write_list(columns: Sequence[str], rows: Sequence[Sequence[Any]], stream: TextIO) -> None:
     for number, row in enumerate(rows, start=1):
         cells = [(name, screen_text(cell)) for name, cell in zip(columns, row, strict=True)]
-        said = [(name, text) for name, text in cells if text]
-        write_table((f"row {number}", "empty columns are left out"), said, stream)
+        filled = [(name, text) for name, text in cells if text]
+        write_table((f"row {number}", "empty columns are left out"), filled, stream)
 
 
 def write_lines(lines: Iterable[str], stream: TextIO) -> None:

@@ -10,7 +10,7 @@ if TYPE_CHECKING:
 Row = tuple[Any, ...]
 
 
-class Tabled:
+class Tables:
     """What has columns and rows of several tables, by name."""
 
     tables: dict[str, tuple[list[str], list[Row]]]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 from typing import Any
 
-from towdb.intake.coaches import coach_of, coach_told
+from towdb.intake.coaches import coach_fields, coach_of
 from towdb.intake.policy import Policy
 from towdb.screening.screen import screen
 from towdb.screening.screening import Screening
@@ -22,14 +22,14 @@ def inputs(session: Session) -> Record:
             {column: cell for column, cell in zip(columns, row, strict=True) if cell is not None}
             for row in rows
         ],
-        "coaches": [coach_told(coach) for coach in session.coaches],
+        "coaches": [coach_fields(coach) for coach in session.coaches],
         "on": session.on.isoformat(),
         "policy": session.policy.values,
         "assumed": session.assumed,
     }
 
 
-def screen_again(told: Record, reference: str | os.PathLike[str]) -> Screening:
+def screen_again(given: Record, reference: str | os.PathLike[str]) -> Screening:
     """Screen what `inputs` kept.
 
     Raises
@@ -39,12 +39,12 @@ def screen_again(told: Record, reference: str | os.PathLike[str]) -> Screening:
     """
     import pandas as pd
 
-    frame = pd.DataFrame(told["candidates"], dtype="str")
+    frame = pd.DataFrame(given["candidates"], dtype="str")
     return screen(
         frame,
-        coach=[coach_of(coach) for coach in told["coaches"]],
+        coach=[coach_of(coach) for coach in given["coaches"]],
         reference=reference,
-        on=told["on"],
-        policy=Policy(told["policy"]),
-        assume=told["assumed"],
+        on=given["on"],
+        policy=Policy(given["policy"]),
+        assume=given["assumed"],
     )

@@ -8,25 +8,25 @@ from towdb.contract.grammar import fold
 from towdb.duck.literals import quoted
 from towdb.duck.sql_files import columns_of
 from towdb.errors import UsageError, did_you_mean
-from towdb.intake.candidates import Typed
+from towdb.intake.candidates import InventoryRows
 from towdb.screening.engine import output_sql
 
 
-def carried_columns(typed: Typed, wanted: Iterable[str]) -> dict[str, str]:
-    """What each wanted column is called in ``typed``, by the name that it was asked for.
+def carried_columns(loaded: InventoryRows, wanted: Iterable[str]) -> dict[str, str]:
+    """What each wanted column is called in ``inventory_rows``, by the name that it was asked for.
 
     Raises
     ------
     UsageError
         If there is no such column, one is named twice, or a verdict has one of that name.
     """
-    headers = {fold(text): column for column, text in reversed(typed.headers.items())}
-    known = headers | {column: column for column in typed.columns}
+    headers = {fold(text): column for column, text in reversed(loaded.headers.items())}
+    known = headers | {column: column for column in loaded.columns}
     own = {fold(name) for name in columns_of(output_sql("verdict"))}
     faults, found = [], dict[str, str]()
     for name in (text.strip() for text in wanted):
         if fold(name) not in known:
-            shown = ", ".join(typed.headers.values() or typed.columns)
+            shown = ", ".join(loaded.headers.values() or loaded.columns)
             faults.append(f"{name or '(empty)'}: no such column{did_you_mean(name, known)};"
                           f" there are {shown}")  # fmt: skip
         elif fold(name) in own:
@@ -46,7 +46,11 @@ def verdicts_with(columns: dict[str, str], *, ordered: bool) -> str:
     if not columns:
         return sql
     cells = "".join(
-        f", typed.{quoted(column)} AS {quoted(name)}" for name, column in columns.items()
+        f", inventory_rows.{quoted(column)} AS {quoted(name)}" for name, column in columns.items()
     )
-    rows = "FROM decision AS v"
-    return sql.replace(rows, f"{cells} {rows} JOIN typed ON typed.candidate_no = v.candidate_no", 1)
+    rows = "FROM verdict_kg AS v"
+    return sql.replace(
+        rows,
+        f"{cells} {rows} JOIN inventory_rows ON inventory_rows.candidate_no = v.candidate_no",
+        1,
+    )

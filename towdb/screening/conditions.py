@@ -11,10 +11,10 @@ import duckdb
 
 from towdb.contract.rounding import pounds_down, tenths
 from towdb.duck.bulk import insert
-from towdb.reference.conditions import FACT_KINDS, Fact, records, statement_facts
+from towdb.reference.conditions import CONDITION_KINDS, Condition, records, statement_conditions
 from towdb.screening import engine
 from towdb.wording import sentences
-from towdb.wording.groups import group_text, told_apart
+from towdb.wording.groups import distinguishing_cells, group_text
 
 _BRAKE_KINDS = {
     "coach_no": "INTEGER",
@@ -29,10 +29,15 @@ _BRAKE_KINDS = {
 _DEPENDS_KINDS = {"configuration_no": "BIGINT", "statement_no": "INTEGER", "depends_on": "VARCHAR"}
 
 
-def word_facts(con: duckdb.DuckDBPyConnection) -> None:
-    """Create ``fact_text`` and ``brake_text``: conditions in words, in printed order."""
-    engine.create(con, "wording", ["asked_statement"])
-    _enter(con, "fact_text", dict(zip(Fact._fields, FACT_KINDS, strict=True)), statement_facts(con))
+def word_conditions(con: duckdb.DuckDBPyConnection) -> None:
+    """Create ``condition_text`` and ``brake_text``: conditions in words, in printed order."""
+    engine.create(con, "wording", ["open_statement"])
+    _enter(
+        con,
+        "condition_text",
+        dict(zip(Condition._fields, CONDITION_KINDS, strict=True)),
+        statement_conditions(con),
+    )
     _enter(con, "brake_text", _BRAKE_KINDS, _brakes(con))
 
 
@@ -52,13 +57,13 @@ def _depends(con: duckdb.DuckDBPyConnection) -> Iterator[tuple[int, int, str]]:
     rows = records(con, engine.relation_sql("wording/differing_statement"))
     for number, of_one in groupby(rows, key=lambda row: row["configuration_no"]):
         statements = list(of_one)
-        cells = told_apart(statements)
-        said = [group_text(row, cells) for row in statements]
-        for row, text in zip(statements, said, strict=True):
+        cells = distinguishing_cells(statements)
+        texts = [group_text(row, cells) for row in statements]
+        for row, text in zip(statements, texts, strict=True):
             # Of two statements on the same cars only the page tells which is followed, and on one
             # page only the id, which is also what a car's `procedure` names.
             page = f"{row['title']}, {row['locator']} ({row['eligibility_id']})"
-            parts = (text, "" if text and said.count(text) == 1 else page)
+            parts = (text, "" if text and texts.count(text) == 1 else page)
             yield number, row["statement_no"], "; ".join(filter(None, parts))
 
 

@@ -13,15 +13,15 @@ import duckdb
 
 from towdb.contract.grammar import fold
 from towdb.contract.model import contract
-from towdb.intake.candidates import ATTRIBUTES, Typed
+from towdb.intake.candidates import ATTRIBUTES, InventoryRows
 from towdb.intake.cells import WEIGHTS, Reading
-from towdb.intake.one_file import told
+from towdb.intake.one_file import reading_errors
 from towdb.intake.unreadable import REFUSED, Unreadable, sift
 from towdb.screening.engine import create, streaming
 
 BEFORE_KEYS = (
     "span_no",
-    "option_said",
+    "option_list",
     "known_option",
     "misspelt_option",
     "option_state",
@@ -36,7 +36,7 @@ BEYOND = 1_000_000
 
 def prepare(
     con: duckdb.DuckDBPyConnection,
-    typed: Typed,
+    loaded: InventoryRows,
     assumed: dict[str, str],
     how: Unreadable = REFUSED,
     also: Callable[[Reading], Collection[str]] = lambda _: (),
@@ -53,9 +53,9 @@ def prepare(
     UsageError
         If cells cannot be read; all of them are listed.
     """
-    reading = Reading(con, typed, assumed)
+    reading = Reading(con, loaded, assumed)
     # Every cell that is looked at is read here: damage further on in a file shows.
-    with told(typed.name):
+    with reading_errors(loaded.name):
         reading.columns()
         more = also(reading)
     sift(reading, how, more)
@@ -74,7 +74,7 @@ class _Preparation:
     def run(self) -> None:
         self.makes_and_models()
         self.code()
-        configure(self.con, self.said_attributes())
+        configure(self.con, self.known_attributes())
 
     def makes_and_models(self) -> None:
         known = {
@@ -90,13 +90,13 @@ class _Preparation:
         fold_make = cache(fold)
         if self.reading.has("make") and self.reading.has("model"):
             for named in self.reading.distinct(
-                "SELECT make, model FROM (SELECT DISTINCT make, model FROM typed)"
+                "SELECT make, model FROM (SELECT DISTINCT make, model FROM inventory_rows)"
                 " WHERE trim(make) <> '' AND trim(model) <> ''"
             ):
                 rows = []
                 for raw_make, raw_model in named:
-                    make = self.reading.typed.meant("make", raw_make)
-                    model = self.reading.typed.meant("model", raw_model)
+                    make = self.reading.loaded.meant("make", raw_make)
+                    model = self.reading.loaded.meant("model", raw_model)
                     if make and model:
                         number = known.get((fold_make(make), fold(model)), 0)
                         rows.append([raw_make, raw_model, make, model, number])
@@ -126,22 +126,22 @@ class _Preparation:
         else:
             select.append("CAST(NULL AS INTEGER) AS make_model_no")
         for column in ("model_year", "built_on", "options_complete", "procedure"):
-            joins += [self.reading.joined(column)] if self.reading.is_said(column) else []
-        for attribute in self.said_attributes():
+            joins += [self.reading.joined(column)] if self.reading.is_given(column) else []
+        for attribute in self.known_attributes():
             select.append(f"w_{attribute}.word_no AS {attribute}")
             joins.append(self.numbered(attribute))
         for column, exact in WEIGHTS.items():
-            said, join = self.reading.weighed(column, exact)
-            select.append(said)
+            weight, join = self.reading.weighed(column, exact)
+            select.append(weight)
             joins += join
         self.con.execute(
-            f"CREATE TEMP TABLE coded AS SELECT {', '.join(select)} FROM typed AS t"
+            f"CREATE TEMP TABLE coded AS SELECT {', '.join(select)} FROM inventory_rows AS t"
             f" {' '.join(joins)}"
         )
 
-    def said_attributes(self) -> list[str]:
+    def known_attributes(self) -> list[str]:
         # What nobody says of any car cannot tell two of them apart.
-        return [attribute for attribute in ATTRIBUTES if self.reading.is_said(attribute)]
+        return [attribute for attribute in ATTRIBUTES if self.reading.is_given(attribute)]
 
     def numbered(self, attribute: str) -> str:
         if contract().candidate.field(attribute).type == "word":
@@ -161,14 +161,14 @@ class _Preparation:
 # ------------------------------------------------------------ configurations
 
 
-def configure(con: duckdb.DuckDBPyConnection, said: Sequence[str]) -> None:
+def configure(con: duckdb.DuckDBPyConnection, attributes: Sequence[str]) -> None:
     """Create ``candidate`` and the configurations from ``coded``.
 
     `said` names the attributes that are columns of it.
     """
     create(con, "configure", BEFORE_KEYS)
-    con.execute(f"CREATE TEMP {streaming(con)} keyed AS {_keyed(said)}")
-    for name, sql in _keys(said):
+    con.execute(f"CREATE TEMP {streaming(con)} keyed AS {_keyed(attributes)}")
+    for name, sql in _keys(attributes):
         con.execute(f"CREATE TEMP TABLE {name} AS {sql}")
     create(con, "configure", AFTER_KEYS)
 
@@ -177,11 +177,11 @@ def _text(text: str) -> str:
     return "'" + text.replace("'", "''") + "'"
 
 
-def _keys(said: Sequence[str]) -> Iterator[tuple[str, str]]:
+def _keys(attributes: Sequence[str]) -> Iterator[tuple[str, str]]:
     """The relations that have a column for each attribute that is said of any car."""
     columns = ", ".join(
         ["is_named", "make_model_no", "model_year", "low_no", "high_no", "option_set_no",
-         "confirmed_set_no", "procedure_no", *said]
+         "confirmed_set_no", "procedure_no", *attributes]
     )  # fmt: skip
     yield (
         "configuration_key",
@@ -196,7 +196,7 @@ def _keys(said: Sequence[str]) -> Iterator[tuple[str, str]]:
     words = " UNION ALL ".join(
         f"SELECT configuration_no, {_text(attribute)} AS attribute, {attribute} AS word_no"
         " FROM configuration_key"
-        for attribute in said
+        for attribute in attributes
     )
     none = "SELECT CAST(NULL AS INTEGER), CAST(NULL AS VARCHAR), CAST(NULL AS INTEGER)"
     yield (
@@ -207,13 +207,13 @@ def _keys(said: Sequence[str]) -> Iterator[tuple[str, str]]:
     )
 
 
-def _keyed(said: Sequence[str]) -> str:
+def _keyed(attributes: Sequence[str]) -> str:
     # A car that is not matched has nothing to tell apart. -1: not known, or of no matter;
     # make_model_no 0: named, and not on record.
     words = "".join(
         f", CASE WHEN c.make_model_no > 0 THEN COALESCE(c.{attribute}, -1) ELSE -1 END"
         f" AS {attribute}"
-        for attribute in said
+        for attribute in attributes
     )
     return f"""
         SELECT c.candidate_no, c.candidate, c.as_weighed_kg, c.gvwr_kg, c.curb_kg, c.load_kg

@@ -125,33 +125,33 @@ def diff(
 
 def _verdicts(old: Screening, new: Screening, records: list[Record]) -> Iterator[Record]:
     touched = {(record["table"], record["key"]) for record in records}
-    told = [_Told(old), _Told(new)]
+    sides = [_Side(old), _Side(new)]
     # What these have in common says on which page they stand, and who entered and checked them.
     page = set.intersection(*(set(contract().tables[name].columns) for name in _TAKEN))
     reworded = {(r["table"], r["key"]) for r in records if r["column"] not in page}
-    for at, verdict in told[0].verdicts.items():
+    for at, verdict in sides[0].verdicts.items():
         why = [
             f"{sentences.CHECKS[check]}: {sentences.reason_text(check, one)},"
             f" now: {sentences.reason_text(check, other)}"
-            for check, one in told[0].reasons[at].items()
-            if (other := told[1].reasons[at][check]) != one
+            for check, one in sides[0].reasons[at].items()
+            if (other := sides[1].reasons[at][check]) != one
         ]
-        takes = told[0].takes[at] | told[1].takes[at]
-        if told[0].conditions[at] != told[1].conditions[at] or takes & reworded:
+        takes = sides[0].takes[at] | sides[1].takes[at]
+        if sides[0].conditions[at] != sides[1].conditions[at] or takes & reworded:
             why.append("what it takes has changed")
-        if why or verdict != told[1].verdicts[at]:
-            rows = sorted((told[0].cited[at] | told[1].cited[at]) & touched)
+        if why or verdict != sides[1].verdicts[at]:
+            rows = sorted((sides[0].cited[at] | sides[1].cited[at]) & touched)
             yield {
                 "candidate": at[0],
                 "coach": at[1],
                 "before": verdict,
-                "after": told[1].verdicts[at],
+                "after": sides[1].verdicts[at],
                 "why": why,
                 "rows": [f"{table} {key}" for table, key in rows],
             }
 
 
-class _Told:
+class _Side:
     """What a screening says, by candidate and coach."""
 
     def __init__(self, screening: Screening) -> None:
@@ -163,8 +163,8 @@ class _Told:
         self.conditions: defaultdict[At, list[tuple[Any, ...]]] = defaultdict(list)
         self.takes: defaultdict[At, set[tuple[str, str]]] = defaultdict(set)
         for c in screening.records("condition"):
-            said = (c["kind"], c["alternative_no"], c["depends_on"], c["text"])
-            self.conditions[c["candidate"], c["coach"]].append(said)
+            condition = (c["kind"], c["alternative_no"], c["depends_on"], c["text"])
+            self.conditions[c["candidate"], c["coach"]].append(condition)
             if c["table"] in _TAKEN:
                 self.takes[c["candidate"], c["coach"]].add((c["table"], c["key"]))
         self.cited: defaultdict[At, set[tuple[str, str]]] = defaultdict(set)

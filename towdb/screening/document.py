@@ -100,7 +100,7 @@ class _Candidates:
         self.conditions = _grouped(session.records("condition"), *_PAIR)
         self.citations = _grouped(session.records("citation"), *_PAIR)
         self.remarks = _grouped(session.records("remark"), "candidate")
-        self.questions = _asked(session.records("question"))
+        self.questions = _questions_of(session.records("question"))
         # A remark is worded again behind every coach.
         options = [option["option"] for option in session.records("options")]
         self.near = cache(lambda typed: nearest(typed, options))
@@ -112,10 +112,10 @@ class _Candidates:
     def candidate(self, verdict: Record) -> Record:
         at = (verdict["candidate"], verdict["coach"])
         remarks = self.remarks[verdict["candidate"]]
-        kept = ("candidate", "verdict", "towed_weight_lb", "weight_basis", "governing_check",
+        copied = ("candidate", "verdict", "towed_weight_lb", "weight_basis", "governing_check",
                 "margin_lb", "towed_weight_kg", "margin_kg")  # fmt: skip
         return {
-            **{key: verdict[key] for key in kept},
+            **{key: verdict[key] for key in copied},
             "checks": [self.check(at, check).document() for check in self.checks[at]],
             "conditions": [self.condition(at, condition) for condition in self.conditions[at]],
             "questions": self.questions[at],
@@ -145,36 +145,36 @@ class _Candidates:
         }
 
     def remark(self, record: Record) -> str:
-        said = str(record["said"] or "")
-        said = (
-            sentences.METHODS.get(said)
-            or sentences.PERMISSIONS.get(said)
-            or said.replace("_", " ").replace(" | ", " or ")
+        word = str(record["said"] or "")
+        word = (
+            sentences.METHODS.get(word)
+            or sentences.PERMISSIONS.get(word)
+            or word.replace("_", " ").replace(" | ", " or ")
         )
         if record["kind"].startswith("emergency") and record["said"] == "permitted":
-            said = sentences.WITHIN_LIMITS.format(said=said)
+            word = sentences.WITHIN_LIMITS.format(said=word)
         close = f"; did you mean {record['said']}?" if record["said"] else ""
         if record["kind"] == "misspelt_option":
-            near = self.near(said)
+            near = self.near(word)
             close = f"; did you mean {near}?" if near else ""
         text = sentences.REMARKS[record["kind"]].format(
-            row_key=record["key"], said=said, close=close
+            row_key=record["key"], said=word, close=close
         )
         return f"{text} ({record['title']}, {record['locator']})" if record["locator"] else text
 
 
-def _asked(rows: Iterable[Record]) -> defaultdict[tuple[str, str], list[Record]]:
+def _questions_of(rows: Iterable[Record]) -> defaultdict[tuple[str, str], list[Record]]:
     """The questions by candidate and coach, each with its answers."""
-    asked: defaultdict[tuple[str, str], list[Record]] = defaultdict(list)
+    by_pair: defaultdict[tuple[str, str], list[Record]] = defaultdict(list)
     for row in rows:
-        questions = asked[row["candidate"], row["coach"]]
+        questions = by_pair[row["candidate"], row["coach"]]
         if row["position"] > len(questions):
-            told = {name: row[name] for name in ("about", "because", "where")}
-            questions.append({**told, "answers": []})
+            fields = {name: row[name] for name in ("about", "because", "where")}
+            questions.append({**fields, "answers": []})
         if row["answer"] is not None:
-            told = {name: row[name] for name in _ANSWER}
-            questions[-1]["answers"].append({"value": row["answer"], **told})
-    return asked
+            fields = {name: row[name] for name in _ANSWER}
+            questions[-1]["answers"].append({"value": row["answer"], **fields})
+    return by_pair
 
 
 def _grouped(records: Iterable[Record], *names: str) -> defaultdict[Any, list[Record]]:

@@ -19,7 +19,7 @@ PUBLIC = (
 )
 # What a database of a screening holds beside them, for any client that joins it to the release.
 KEPT = ("verdict", "car", "counted_statement")
-ASKED = ("question", "to_find_out")
+QUESTION_OUTPUTS = ("question", "to_find_out")
 # In the order in which they build on each other; each becomes a temp table of the file's name.
 RELATIONS = (
     "statements/current_statement",
@@ -29,7 +29,7 @@ RELATIONS = (
     "statements/applies",
     "statements/applying_statement",
     "statements/overridden",
-    "statements/standing",
+    "statements/statement_after_overrides",
     "statements/permission",
     "statements/considered",
     "statements/procedure_check",
@@ -41,9 +41,9 @@ RELATIONS = (
     "weights/coach_gross",
     "weights/coach_capacity",
     "weights/towed",
-    "verdict/facing",
+    "verdict/pairing",
     "weights/capacity_check",
-    "verdict/decision",
+    "verdict/verdict_kg",
 )
 
 # What needs no coach, and what needs no car.
@@ -52,12 +52,12 @@ OF_THE_COACH = RELATIONS[RELATIONS.index("weights/coach_weight") : RELATIONS.ind
 
 # One row a candidate, and only projections: of many candidates streamed through rather than kept,
 # so that ten million cost no memory.
-STREAMED = ("weights/towed", "verdict/facing", "weights/capacity_check", "verdict/decision")
+STREAMED = ("weights/towed", "verdict/pairing", "weights/capacity_check", "verdict/verdict_kg")
 # Made only when somebody asks for more than verdicts.
 EXPLANATIONS = (
-    "explain/decision_condition",
-    "explain/decision_citation",
-    "explain/decision_remark",
+    "explain/verdict_condition",
+    "explain/verdict_citation",
+    "explain/verdict_remark",
 )
 
 # For so few cars planning the statements takes longer than running them as they are written.
@@ -71,7 +71,7 @@ def relation_sql(name: str) -> str:
 
 
 def table_of(name: str) -> str:
-    """The table that a relation of a file such as ``verdict/decision`` becomes."""
+    """The table that a relation of a file such as ``verdict/verdict_kg`` becomes."""
     return name.rpartition("/")[2]
 
 
@@ -81,13 +81,13 @@ def output_sql(name: str, *, ordered: bool = True) -> str:
     return sql if ordered else sql.rpartition("ORDER BY")[0]
 
 
-def run(con: duckdb.DuckDBPyConnection, *, facing: str = "verdict/facing") -> None:
+def run(con: duckdb.DuckDBPyConnection, *, pairing: str = "verdict/pairing") -> None:
     """Create all relations from the prepared inputs and the release.
 
-    `facing` names the relation that says who stands behind which coach.
+    `pairing` names the relation that says who stands behind which coach.
     """
     for name in RELATIONS:
-        create_relation(con, name, relation_sql(facing if name == "verdict/facing" else name))
+        create_relation(con, name, relation_sql(pairing if name == "verdict/pairing" else name))
 
 
 def create_relation(con: duckdb.DuckDBPyConnection, name: str, sql: str = "") -> None:
@@ -96,19 +96,19 @@ def create_relation(con: duckdb.DuckDBPyConnection, name: str, sql: str = "") ->
     con.execute(f"CREATE TEMP {kind} {table_of(name)} AS {sql or relation_sql(name)}")
 
 
-def enter_asked(
+def enter_call(
     con: duckdb.DuckDBPyConnection,
     on: datetime.date,
     weigh_by: str = "best_known",
     *,
     has_release: bool = True,
 ) -> None:
-    """Create ``asked``: the date, and by what cars and coaches are weighed.
+    """Create ``call``: the date, and by what cars and coaches are weighed.
 
     With a release, ``withdrawn_row`` too: the rows whose source no longer holds on that date.
     """
     con.execute(
-        "CREATE TEMP TABLE asked AS SELECT CAST($1 AS DATE) AS on_date,"
+        "CREATE TEMP TABLE call AS SELECT CAST($1 AS DATE) AS on_date,"
         " CAST($2 AS VARCHAR) AS weigh_by",
         [on, weigh_by],
     )
@@ -134,16 +134,16 @@ def create(con: duckdb.DuckDBPyConnection, folder: str, names: Iterable[str]) ->
 
 
 def check(con: duckdb.DuckDBPyConnection) -> None:
-    """Create ``decision_check``: the seven checks as rows."""
-    con.execute("SELECT 1 FROM duckdb_views() WHERE view_name = 'decision' AND temporary")
+    """Create ``verdict_check``: the seven checks as rows."""
+    con.execute("SELECT 1 FROM duckdb_views() WHERE view_name = 'verdict_kg' AND temporary")
     if con.fetchone():
-        con.execute("CREATE TEMP TABLE kept_decision AS FROM decision")
-        con.execute("CREATE OR REPLACE TEMP VIEW decision AS FROM kept_decision")
-    con.execute(f"CREATE TEMP TABLE decision_check AS {relation_sql('explain/decision_check')}")
+        con.execute("CREATE TEMP TABLE verdict_kg_table AS FROM verdict_kg")
+        con.execute("CREATE OR REPLACE TEMP VIEW verdict_kg AS FROM verdict_kg_table")
+    con.execute(f"CREATE TEMP TABLE verdict_check AS {relation_sql('explain/verdict_check')}")
 
 
 def explain(con: duckdb.DuckDBPyConnection) -> None:
-    """Create what explains the checks; ``fact_text`` and ``brake_text`` are there."""
+    """Create what explains the checks; ``condition_text`` and ``brake_text`` are there."""
     for name in EXPLANATIONS:
         con.execute(f"CREATE TEMP TABLE {table_of(name)} AS {relation_sql(name)}")
 

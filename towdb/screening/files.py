@@ -23,7 +23,7 @@ from towdb.screening.carried import verdicts_with
 from towdb.screening.document import document
 from towdb.screening.session import Session
 from towdb.version import __version__
-from towdb.wording.sentences import told_words
+from towdb.wording.sentences import words_of_column
 
 # Parquet of more candidates than this comes in no promised order: sorting millions of rows would
 # cost more than screening them, and they carry their key.
@@ -58,12 +58,12 @@ def _copy_verdicts(session: Session, path: Path) -> None:
     """Write the verdict table as Parquet, without a detour through Python."""
     verdicts = verdicts_with(session.carried, ordered=session.has_at_most(SORTED_UP_TO))
     # Words of a known set are written in half the time; who reads the file sees text.
-    told = ", ".join(
+    words = ", ".join(
         f"CAST({name} AS ENUM ({', '.join(map(literal, known))})) AS {name}"
         for name in columns_of(engine.output_sql("verdict"))
-        if (known := told_words(name))
+        if (known := words_of_column(name))
     )
-    query = f"SELECT * REPLACE ({told}) FROM ({verdicts})"
+    query = f"SELECT * REPLACE ({words}) FROM ({verdicts})"
     with _written(session, path) as target:
         session.con.execute(f"COPY ({query}) TO {literal(str(target))} (FORMAT parquet)")
 

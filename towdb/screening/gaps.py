@@ -6,7 +6,7 @@ from typing import Any
 
 import duckdb
 
-from towdb.intake.candidates import Typed
+from towdb.intake.candidates import InventoryRows
 from towdb.intake.grouping import enter_labels
 from towdb.screening import engine
 from towdb.screening.name_remarks import enter_begun_models
@@ -14,16 +14,18 @@ from towdb.screening.name_remarks import enter_begun_models
 CONFIGURED_BY = ("make", "model", "model_year")
 
 
-def enter_gaps(con: duckdb.DuckDBPyConnection, typed: Typed, assumed: dict[str, str]) -> None:
-    """Create ``gap_pile``, ``lacking`` and ``begun_model`` for ``gap.sql`` and ``old_source.sql``.
+def enter_gaps(
+    con: duckdb.DuckDBPyConnection, loaded: InventoryRows, assumed: dict[str, str]
+) -> None:
+    """Create ``gap_class``, ``open_gap`` and ``begun_model``, which the SQL of gaps reads.
 
     The relations that need no coach are there, and ``towed``.
     """
     enter_begun_models(con)
-    enter_labels(con, typed, CONFIGURED_BY, assumed)
-    for name in ("gap_pile", "lacking"):
+    enter_labels(con, loaded, CONFIGURED_BY, assumed)
+    for name in ("gap_class", "open_gap"):
         con.execute(f"DROP TABLE IF EXISTS {name}")
-    engine.create(con, "gaps", ["gap_pile", "lacking"])
+    engine.create(con, "gaps", ["gap_class", "open_gap"])
 
 
 def gaps_found(

@@ -6,8 +6,8 @@ import duckdb
 
 from towdb.duck.bulk import insert
 from towdb.errors import nearest
-from towdb.intake.candidates import Typed
-from towdb.intake.one_file import told
+from towdb.intake.candidates import InventoryRows
+from towdb.intake.one_file import reading_errors
 from towdb.screening.engine import create, relation_sql
 
 # Each is compared with every make on record, or with every model of its make: half a second where a
@@ -22,14 +22,14 @@ def enter_begun_models(con: duckdb.DuckDBPyConnection) -> None:
     )
 
 
-def note_unknown_names(con: duckdb.DuckDBPyConnection, typed: Typed) -> None:
+def note_unknown_names(con: duckdb.DuckDBPyConnection, loaded: InventoryRows) -> None:
     """Create ``candidate_make`` and ``unknown_name``: makes and models that are not on record.
 
     A model that begins with one on record has that one beside it. For the first `COMPARED_UP_TO` of
     all other names, in the order of the cars, the nearest name on record is looked for; the rest
     has kinds of its own, ``unknown_make_among_many`` and ``unknown_model_among_many``.
     """
-    _enter_candidate_makes(con, typed)
+    _enter_candidate_makes(con, loaded)
     enter_begun_models(con)
     create(con, "configure", ["unmatched_name"])
     makes: dict[str, list[str]] = {}
@@ -49,25 +49,26 @@ def note_unknown_names(con: duckdb.DuckDBPyConnection, typed: Typed) -> None:
     create(con, "configure", ["unknown_name"])
 
 
-def _enter_candidate_makes(con: duckdb.DuckDBPyConnection, typed: Typed) -> None:
+def _enter_candidate_makes(con: duckdb.DuckDBPyConnection, loaded: InventoryRows) -> None:
     con.execute(
         "CREATE TEMP TABLE candidate_make (candidate_no INTEGER, make VARCHAR, model VARCHAR)"
     )
-    if {"make", "model"} <= set(typed.columns):
-        with told(typed.name):
+    if {"make", "model"} <= set(loaded.columns):
+        with reading_errors(loaded.name):
             con.execute(
-                "INSERT INTO candidate_make SELECT t.candidate_no, m.make, m.model FROM typed AS t"
+                "INSERT INTO candidate_make SELECT t.candidate_no, m.make, m.model FROM"
+                " inventory_rows AS t"
                 " JOIN read_make_model AS m ON m.raw_make = t.make AND m.raw_model = t.model"
                 " WHERE m.make_model_no = 0"
             )
 
 
-def note_vins(con: duckdb.DuckDBPyConnection, typed: Typed) -> None:
+def note_vins(con: duckdb.DuckDBPyConnection, loaded: InventoryRows) -> None:
     """Create ``vin_year``: cars of which VIN and row say different model years; over ``coded``."""
-    if "vin" in typed.columns:
+    if "vin" in loaded.columns:
         vins = (
             "SELECT t.candidate_no, t.vin AS value, upper(trim(t.vin)) AS vin, c.model_year,"
-            " c.gvwr_kg FROM typed AS t JOIN coded AS c ON c.candidate_no = t.candidate_no"
+            " c.gvwr_kg FROM inventory_rows AS t JOIN coded AS c ON c.candidate_no = t.candidate_no"
             " WHERE trim(t.vin) <> ''"
         )
     else:

@@ -19,8 +19,8 @@ from towdb.screening.configure import configure
 from towdb.wording import sentences
 
 # What is open, in the order in which the relations build on each other.
-OPENINGS = (
-    "asked_car",
+OPEN_QUESTIONS = (
+    "open_car",
     "possible",
     "fitting_word",
     "open_year",
@@ -29,16 +29,16 @@ OPENINGS = (
     "open_condition",
     "open_procedure",
     "open_check",
-    "opening",
+    "open_question",
 )
 # What could be typed, and the copies in which it is.
-REPLIES = (
+TRIAL_ANSWERS = (
     "open_word",
     "open_figure",
     "permitting",
     "possible_cell",
     "whole_car",
-    "reply",
+    "trial_answer",
     "copied_list",
 )
 # What the copies are screened with lies in memory, where two connections see it: each has temp
@@ -46,11 +46,11 @@ REPLIES = (
 SEEN_BY_BOTH = "SET search_path = 'reference.towdb_data,memory.ask'"
 SEEN_BY_ONE = "SET search_path = 'reference.towdb_data'"
 # Of more cars one of each configuration is asked about, and of no more than so many: some seconds.
-EACH_UP_TO, ASKED_UP_TO = 20_000, 200_000
+EACH_UP_TO, CONFIGURATIONS_UP_TO = 20_000, 200_000
 COPIES = {
     "copied_coach": engine.relation_sql("ask/copied_coach"),
     "coach_figure": engine.relation_sql("ask/copied_figure"),
-    "asked": "SELECT * FROM asked",
+    "call": "SELECT * FROM call",
     "withdrawn_row": "SELECT * FROM withdrawn_row",
     "read_options": "SELECT DISTINCT array_to_string(options, ', ') AS raw, options AS items"
     " FROM copied_list WHERE options <> []",
@@ -60,7 +60,7 @@ COPIES = {
 
 
 def enter_questions(con: duckdb.DuckDBPyConnection, *, each_car: bool = True) -> None:
-    """Create ``asked_question``: the questions of a screening, one row an answer.
+    """Create ``found_question``: the questions of a screening, one row an answer.
 
     Parameters
     ----------
@@ -68,20 +68,20 @@ def enter_questions(con: duckdb.DuckDBPyConnection, *, each_car: bool = True) ->
         The screening's.
     each_car : bool
         Whether to ask about every undetermined car, or one of each configuration of which all
-        checks say the same: of the commonest `ASKED_UP_TO`.
+        checks say the same: of the commonest `CONFIGURATIONS_UP_TO`.
     """
     con.execute("CREATE SCHEMA memory.ask")
     con.execute(SEEN_BY_BOTH)
     try:
         _enter_words(con)
-        decisions = engine.relation_sql(f"ask/asked_{'decision' if each_car else 'configuration'}")
-        _open(con, decisions if each_car else f"{decisions} LIMIT {ASKED_UP_TO:d}")
-        engine.create(con, "ask", REPLIES)
-        said = _copied_attributes(con)
-        for name, sql in {**COPIES, "coded": _copied(con, said)}.items():
+        verdicts = engine.relation_sql(f"ask/open_{'verdict' if each_car else 'configuration'}")
+        _open(con, verdicts if each_car else f"{verdicts} LIMIT {CONFIGURATIONS_UP_TO:d}")
+        engine.create(con, "ask", TRIAL_ANSWERS)
+        attributes = _copied_attributes(con)
+        for name, sql in {**COPIES, "coded": _copied(con, attributes)}.items():
             _share(con, name, sql)
-        _screen_copies(con, said)
-        engine.create(con, "ask", ["asked_question"])
+        _screen_copies(con, attributes)
+        engine.create(con, "ask", ["found_question"])
     finally:
         con.execute(SEEN_BY_ONE)
         con.execute("DROP SCHEMA memory.ask CASCADE")
@@ -93,20 +93,20 @@ def _share(con: duckdb.DuckDBPyConnection, name: str, sql: str) -> None:
 
 def _enter_words(con: duckdb.DuckDBPyConnection) -> None:
     tables = {
-        "asked_why": ("kind", "because"),
-        "asked_elsewhere": ("check_name", "reason", "about", "because", "is_of_the_car"),
-        "asked_where": ("about", "where"),
+        "question_reason": ("kind", "because"),
+        "check_question": ("check_name", "reason", "about", "because", "is_of_the_car"),
+        "answer_place": ("about", "where"),
     }
     elsewhere = [
         (check, reason, about, sentences.because_text(check, reason, about),
-         str(check == "permission" and reason in sentences.ASKED_OF_THE_CAR).lower())
-        for (check, reason), abouts in sentences.ASKED_ELSEWHERE.items()
+         str(check == "permission" and reason in sentences.REASONS_OF_THE_CAR).lower())
+        for (check, reason), abouts in sentences.CHECK_QUESTIONS.items()
         for about in abouts
     ]  # fmt: skip
     rows: dict[str, Sequence[Sequence[str]]] = {
-        "asked_why": list(sentences.ASKED.items()),
-        "asked_elsewhere": elsewhere,
-        "asked_where": list(sentences.WHERE.items()),
+        "question_reason": list(sentences.QUESTION_REASONS.items()),
+        "check_question": elsewhere,
+        "answer_place": list(sentences.WHERE.items()),
     }
     for name, columns in tables.items():
         kinds = ["BOOLEAN" if column.startswith("is_") else "VARCHAR" for column in columns]
@@ -115,12 +115,12 @@ def _enter_words(con: duckdb.DuckDBPyConnection) -> None:
         insert(con, f"memory.ask.{name}", kinds, rows[name])
 
 
-def _open(con: duckdb.DuckDBPyConnection, decisions: str) -> None:
-    con.execute(f"CREATE TEMP TABLE asked_decision AS {decisions}")
-    engine.create(con, "ask", OPENINGS)
+def _open(con: duckdb.DuckDBPyConnection, verdicts: str) -> None:
+    con.execute(f"CREATE TEMP TABLE open_verdict AS {verdicts}")
+    engine.create(con, "ask", OPEN_QUESTIONS)
 
 
-def _screen_copies(con: duckdb.DuckDBPyConnection, said: Sequence[str]) -> None:
+def _screen_copies(con: duckdb.DuckDBPyConnection, attributes: Sequence[str]) -> None:
     """Create ``answered``: the verdicts of the copies, from a connection of their own."""
     other = con.cursor()
     try:
@@ -128,9 +128,9 @@ def _screen_copies(con: duckdb.DuckDBPyConnection, said: Sequence[str]) -> None:
         if engine.has_few(con):
             other.execute("PRAGMA disable_optimizer")
         engine.create(other, "configure", ["numbered"])
-        configure(other, said)
-        engine.run(other, facing="ask/facing")
-        _open(other, engine.relation_sql("ask/asked_decision"))
+        configure(other, attributes)
+        engine.run(other, pairing="ask/pairing")
+        _open(other, engine.relation_sql("ask/open_verdict"))
         _share(other, "answered", engine.relation_sql("ask/answered"))
     finally:
         other.close()
@@ -139,34 +139,34 @@ def _screen_copies(con: duckdb.DuckDBPyConnection, said: Sequence[str]) -> None:
 def _copied_attributes(con: duckdb.DuckDBPyConnection) -> list[str]:
     """The attributes that are said of any car, or that an answer says."""
     con.execute("DESCRIBE coded")
-    said = {name for name, *_ in con.fetchall()}
+    known = {name for name, *_ in con.fetchall()}
     con.execute("SELECT attribute FROM open_word UNION SELECT attribute FROM possible_cell")
-    said |= {name for (name,) in con.fetchall()}
-    return [attribute for attribute in ATTRIBUTES if attribute in said]
+    known |= {name for (name,) in con.fetchall()}
+    return [attribute for attribute in ATTRIBUTES if attribute in known]
 
 
-def _copied(con: duckdb.DuckDBPyConnection, said: Sequence[str]) -> str:
+def _copied(con: duckdb.DuckDBPyConnection, attributes: Sequence[str]) -> str:
     """The SELECT of the copies: the car's row in numbers, with an answer written into it."""
     con.execute("DESCRIBE coded")
-    there = {name for name, *_ in con.fetchall()}
+    present = {name for name, *_ in con.fetchall()}
     words = "".join(
-        f', COALESCE(w."{name}", {f"c.{name}" if name in there else "NULL"}) AS "{name}"'
-        for name in said
+        f', COALESCE(w."{name}", {f"c.{name}" if name in present else "NULL"}) AS "{name}"'
+        for name in attributes
     )
     written = "".join(
-        f", MAX(word_no) FILTER (WHERE attribute = '{name}') AS \"{name}\"" for name in said
+        f", MAX(word_no) FILTER (WHERE attribute = '{name}') AS \"{name}\"" for name in attributes
     )
     return f"""
         WITH word AS (
-            SELECT reply_no, attribute, word_no FROM reply WHERE attribute IS NOT NULL
+            SELECT trial_answer_no, attribute, word_no FROM trial_answer WHERE attribute IS NOT NULL
             UNION ALL
-            SELECT r.reply_no, p.attribute, p.word_no
-            FROM reply AS r
+            SELECT r.trial_answer_no, p.attribute, p.word_no
+            FROM trial_answer AS r
             JOIN possible_cell AS p
               ON p.candidate_no = r.candidate_no AND p.group_no = r.group_no
         ),
-        written AS (SELECT reply_no{written} FROM word GROUP BY reply_no)
-        SELECT r.reply_no AS candidate_no, '' AS candidate, c.make_model_no,
+        written AS (SELECT trial_answer_no{written} FROM word GROUP BY trial_answer_no)
+        SELECT r.trial_answer_no AS candidate_no, '' AS candidate, c.make_model_no,
                COALESCE(r.model_year, c.model_year) AS model_year,
                COALESCE(r.built_on, c.built_low) AS built_low,
                COALESCE(r.built_on, c.built_high) AS built_high,
@@ -176,7 +176,7 @@ def _copied(con: duckdb.DuckDBPyConnection, said: Sequence[str]) -> str:
                nullif(array_to_string(l.confirmed, ', '), '') AS confirmed,
                COALESCE(r.as_weighed_kg, c.as_weighed_kg) AS as_weighed_kg,
                COALESCE(r.gvwr_kg, c.gvwr_kg) AS gvwr_kg, c.curb_kg, c.load_kg{words}
-        FROM reply AS r
+        FROM trial_answer AS r
         JOIN coded AS c ON c.candidate_no = r.candidate_no
-        JOIN copied_list AS l ON l.reply_no = r.reply_no
-        LEFT JOIN written AS w ON w.reply_no = r.reply_no"""
+        JOIN copied_list AS l ON l.trial_answer_no = r.trial_answer_no
+        LEFT JOIN written AS w ON w.trial_answer_no = r.trial_answer_no"""

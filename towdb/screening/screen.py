@@ -14,14 +14,14 @@ from towdb.contract.rounding import rounding_macros
 from towdb.contract.typed import read_date
 from towdb.duck.connections import FRUGAL, NO_OPTIMIZER, settle, spilling
 from towdb.errors import UsageError
-from towdb.intake.candidates import Typed, load_candidates, read_assumptions
+from towdb.intake.candidates import InventoryRows, load_candidates, read_assumptions
 from towdb.intake.coaches import Coach, CoachLike, enter_coaches, find_coaches
 from towdb.intake.headers import MappingLike, read_mapping
 from towdb.intake.policy import Policy, read_policy
 from towdb.intake.rejects import SetAside, aside_path
 from towdb.intake.unreadable import RowsRead, Unreadable, finish
 from towdb.intake.versions import Years, candidates_on_record, read_years
-from towdb.reference.opening import Stamp, release_read
+from towdb.reference.opening import ReleaseInfo, release_read
 from towdb.reference.query import Reference, attached, path_of
 from towdb.screening import engine
 from towdb.screening.carried import carried_columns
@@ -100,27 +100,39 @@ def screen(
     carried = [with_columns] if isinstance(with_columns, str) else list(with_columns)
     path = path_of(reference)
 
-    def load(con: duckdb.DuckDBPyConnection) -> Typed:
+    def load(con: duckdb.DuckDBPyConnection) -> InventoryRows:
         if shortlist is None:
             return candidates_on_record(con, wanted)
         return load_candidates(
             con, shortlist, by, whole=how.aside is not None, with_aside=bool(carried)
         )
 
-    con, stamp, coaches, typed, (kept, read) = _screened(
+    con, release_info, coaches, loaded, (reject_file, read) = _screened(
         reference, load, coach, date, rules, assumed, how, carried
     )
     is_read = None if shortlist is None else read
-    return Screening(con, path, stamp, coaches, date, rules, assumed, typed, kept, carried, is_read)
+    return Screening(
+        con,
+        path,
+        release_info,
+        coaches,
+        date,
+        rules,
+        assumed,
+        loaded,
+        reject_file,
+        carried,
+        is_read,
+    )
 
 
 _Read = tuple[SetAside | None, RowsRead]
-_Screened = tuple[duckdb.DuckDBPyConnection, Stamp, tuple[Coach, ...], Typed, _Read]
+_Screened = tuple[duckdb.DuckDBPyConnection, ReleaseInfo, tuple[Coach, ...], InventoryRows, _Read]
 
 
 def _screened(
     reference: Reference | str | os.PathLike[str],
-    load: Callable[[duckdb.DuckDBPyConnection], Typed],
+    load: Callable[[duckdb.DuckDBPyConnection], InventoryRows],
     coach: CoachLike | Iterable[CoachLike],
     date: datetime.date,
     rules: Policy,
@@ -128,26 +140,26 @@ def _screened(
     how: Unreadable,
     carried: list[str],
 ) -> _Screened:
-    con, stamp = attached(reference)
+    con, release_info = attached(reference)
     try:
         with release_read(path_of(reference)):
             on_record = dict(con.execute("SELECT coach_id, name FROM towdb_data.coach").fetchall())
             coaches = find_coaches(coach, on_record)
             settle(con, rounding_macros().values())
-            typed = load(con)
-            carried_columns(typed, carried)
-            con.execute(f"SELECT 1 FROM typed LIMIT 1 OFFSET {engine.FEW}")
+            loaded = load(con)
+            carried_columns(loaded, carried)
+            con.execute(f"SELECT 1 FROM inventory_rows LIMIT 1 OFFSET {engine.FEW}")
             if not con.fetchall():
                 settle(con, NO_OPTIMIZER)
             else:
                 settle(con, (FRUGAL, spilling()))
-            prepare(con, typed, assumed, how)
-            engine.enter_asked(con, date, rules.weigh_by)
+            prepare(con, loaded, assumed, how)
+            engine.enter_call(con, date, rules.weigh_by)
             enter_coaches(con, coaches)
             engine.run(con)
             ((cars,),) = con.execute("SELECT COUNT(*) FROM candidate").fetchall()
-            read = finish(con, typed, how, cars)
+            read = finish(con, loaded, how, cars)
     except BaseException:
         con.close()
         raise
-    return con, stamp, coaches, typed, read
+    return con, release_info, coaches, loaded, read

@@ -17,14 +17,14 @@ from towdb.duck.limits import UNLIMITED, Limits
 from towdb.duck.select import Rows, guard, let_go, select
 from towdb.errors import UsageError
 from towdb.intake.coaches import Coach
-from towdb.intake.load import Typed
+from towdb.intake.load import InventoryRows
 from towdb.intake.policy import Policy
 from towdb.intake.rejects import SetAside
 from towdb.intake.unreadable import RowsRead, bad_cells
-from towdb.reference.opening import Stamp, release_read
+from towdb.reference.opening import ReleaseInfo, release_read
 from towdb.screening import engine
 from towdb.screening.carried import carried_columns, verdicts_with
-from towdb.screening.conditions import word_differences, word_facts
+from towdb.screening.conditions import word_conditions, word_differences
 from towdb.screening.name_remarks import note_unknown_names, note_vins
 from towdb.screening.questions import EACH_UP_TO, enter_questions
 
@@ -45,7 +45,7 @@ class Session:
         The connection: each relation of `engine` is a temp table or view of it.
     path : Path
         The release.
-    typed_rows : Typed
+    inventory_rows : InventoryRows
         The candidates as they were typed.
     carried : dict
         Columns of the candidates that the verdict table carries.
@@ -57,24 +57,24 @@ class Session:
         self,
         con: duckdb.DuckDBPyConnection,
         path: Path,
-        stamp: Stamp,
+        release_info: ReleaseInfo,
         coaches: tuple[Coach, ...],
         on: datetime.date,
         policy: Policy,
         assumed: dict[str, str],
-        typed: Typed,
+        loaded: InventoryRows,
         set_aside: SetAside | None,
         with_columns: Iterable[str] = (),
         read: RowsRead | None = None,
     ) -> None:
         self.con, self.path = con, path
-        self.typed_rows, self.set_aside, self.notes = typed, set_aside, tuple(typed.notes)
-        self.read, self._stamp = read, stamp
-        self.release_id, _, _, self.invented = stamp
+        self.inventory_rows, self.set_aside, self.notes = loaded, set_aside, tuple(loaded.notes)
+        self.read, self._release_info = read, release_info
+        self.release_id, _, _, self.invented = release_info
         self.coaches, self.on, self.policy, self.assumed = coaches, on, policy, assumed
-        self.carried = carried_columns(typed, with_columns)
+        self.carried = carried_columns(loaded, with_columns)
         self._is_explained = False
-        self._is_asked = False
+        self._has_questions = False
         self._turn = 0
         self.shelf: tempfile.TemporaryDirectory[str] | None = None
 
@@ -94,7 +94,7 @@ class Session:
     def rows(self, output: str) -> tuple[list[str], list[tuple[Any, ...]]]:
         """Columns and rows of one of `OUTPUTS`."""
         self._turn += 1
-        if output in engine.ASKED:
+        if output in engine.QUESTION_OUTPUTS:
             self._ask()
         elif output not in AT_ONCE:
             self._explain()
@@ -114,13 +114,13 @@ class Session:
     def typed(self) -> tuple[list[str], list[tuple[Any, ...]]]:
         """The candidates as they were typed, in our words."""
         self._turn += 1
-        columns = self.typed_rows.columns
+        columns = self.inventory_rows.columns
         named = ", ".join(f'"{column}"' for column in columns)
-        self.con.execute(f"SELECT {named} FROM typed ORDER BY candidate_no")
+        self.con.execute(f"SELECT {named} FROM inventory_rows ORDER BY candidate_no")
         rows = self.con.fetchall()
-        if self.typed_rows.by is None:
+        if self.inventory_rows.by is None:
             return columns, rows
-        meant = self.typed_rows.meant
+        meant = self.inventory_rows.meant
         return columns, [
             tuple(meant(c, cell) or None for c, cell in zip(columns, row, strict=True))
             for row in rows
@@ -134,7 +134,7 @@ class Session:
     @property
     def versions(self) -> list[dict[str, Any]] | None:
         """Without a shortlist: the versions on record that were screened; else None."""
-        if self.typed_rows.parts:
+        if self.inventory_rows.parts:
             return None
         columns, rows = self.typed()
         return [dict(zip(columns, row, strict=True)) for row in rows]
@@ -174,21 +174,22 @@ class Session:
             self.con.execute("SELECT 1")
         except duckdb.ConnectionException:
             raise UsageError("the screening is closed; screen again") from None
-        asked = {word.lower() for word in re.findall("[A-Za-z_]+", query)}
+        words = {word.lower() for word in re.findall("[A-Za-z_]+", query)}
         # To explain a million cars takes longer than to screen them: only what is asked for.
-        if asked & set(engine.PUBLIC) - {*AT_ONCE, *engine.ASKED}:
+        if words & set(engine.PUBLIC) - {*AT_ONCE, *engine.QUESTION_OUTPUTS}:
             self._explain()
-        if asked & set(engine.ASKED):
+        if words & set(engine.QUESTION_OUTPUTS):
             self._ask()
-        for name in asked & set(engine.PUBLIC):
+        for name in words & set(engine.PUBLIC):
             sql = engine.output_sql(name, ordered=False)
             self.con.execute(f"CREATE TEMP VIEW IF NOT EXISTS {name} AS {sql}")
         if self.shelf is None:
             settle(self.con, OPTIMIZER)
             limits.enter(self.con)
             self.shelf = tempfile.TemporaryDirectory(prefix="towdb-")
-            # Of Parquet ``typed`` is a view: what is asked later still looks into the files.
-            files = [str(part.path) for part, _ in self.typed_rows.parts if part.is_parquet]
+            # Of Parquet ``inventory_rows`` is a view: what is asked later still looks into the
+            # files.
+            files = [str(part.path) for part, _ in self.inventory_rows.parts if part.is_parquet]
             guard(self.con, files, self.shelf.name)
         elif limits.memory is not None:
             raise UsageError("a memory limit goes with the first query of a screening")
@@ -204,19 +205,19 @@ class Session:
                 raise UsageError("the screening was asked again; read an answer to its end first")
 
     def _ask(self) -> None:
-        if not self._is_asked:
+        if not self._has_questions:
             with release_read(self.path):
                 enter_questions(self.con, each_car=self.has_at_most(EACH_UP_TO))
-            self._is_asked = True
+            self._has_questions = True
 
     def _explain(self) -> None:
         if not self._is_explained:
             with release_read(self.path):
                 engine.check(self.con)
                 word_differences(self.con)
-                word_facts(self.con)
-                note_unknown_names(self.con, self.typed_rows)
-                note_vins(self.con, self.typed_rows)
+                word_conditions(self.con)
+                note_unknown_names(self.con, self.inventory_rows)
+                note_vins(self.con, self.inventory_rows)
                 engine.explain(self.con)
             self._is_explained = True
 
@@ -236,7 +237,7 @@ class Session:
         from towdb.reference.unaltered import require_unaltered
 
         self._turn += 1
-        require_unaltered(self.con, self.path, "reference", self._stamp)
+        require_unaltered(self.con, self.path, "reference", self._release_info)
 
     def close(self) -> None:
         """Let go of the release."""

@@ -15,10 +15,10 @@ from towdb.contract.rounding import pounds
 from towdb.contract.typed import typed_mass
 from towdb.duck.sql_files import columns_of
 from towdb.errors import UsageError
-from towdb.intake.candidates import Typed
+from towdb.intake.candidates import InventoryRows
 from towdb.intake.grouping import enter_groups, enter_labels, read_by
 from towdb.intake.unreadable import RowsRead
-from towdb.report.tables import Row, Tabled
+from towdb.report.tables import Row, Tables
 from towdb.screening import engine
 from towdb.screening.gaps import enter_gaps, gaps_found
 from towdb.screening.session import Session
@@ -38,7 +38,7 @@ QUESTIONS_UP_TO = 20
 
 
 @dataclass(frozen=True)
-class Summary(Tabled):
+class Summary(Tables):
     """A screening in numbers.
 
     Attributes
@@ -145,7 +145,7 @@ def summarise(session: Session, by: Iterable[str] | str, raises: Iterable[str]) 
     """What `Screening.summary` gives."""
     named, higher = read_by(by), read_raises(raises)
     with session.working() as con:
-        tables = _tables(con, session.typed_rows, named, session.assumed, higher)
+        tables = _tables(con, session.inventory_rows, named, session.assumed, higher)
         tables["questions"], asked_about = _questions(session, con)
         (cars,) = con.execute("SELECT COUNT(*) FROM candidate").fetchone() or (0,)
     return Summary(
@@ -167,32 +167,32 @@ def _questions(
 ) -> tuple[tuple[list[str], list[Row]], int | None]:
     if len(session.coaches) > QUESTIONS_UP_TO:
         return (columns_of(engine.output_sql("to_find_out")), []), None
-    asked = session.rows("to_find_out")
-    (about,) = con.execute("SELECT SUM(cars) FROM asked_decision").fetchone() or (0,)
-    return asked, int(about or 0)
+    questions = session.rows("to_find_out")
+    (about,) = con.execute("SELECT SUM(cars) FROM open_verdict").fetchone() or (0,)
+    return questions, int(about or 0)
 
 
 def _tables(
     con: duckdb.DuckDBPyConnection,
-    typed: Typed,
+    loaded: InventoryRows,
     by: Sequence[str],
     assumed: dict[str, str],
     raises: Sequence[tuple[str, Decimal]],
 ) -> dict[str, tuple[list[str], list[Row]]]:
-    enter_labels(con, typed, by, assumed)
+    enter_labels(con, loaded, by, assumed)
     enter_groups(con, by)
     con.execute("DROP SCHEMA IF EXISTS memory.summary CASCADE")
     con.execute("CREATE SCHEMA memory.summary")
     try:
         _enter_coaches(con, raises)
-        _share(con, "pile", engine.relation_sql("summary/pile"))
-        _share(con, "asked", "FROM asked")
+        _share(con, "car_class", engine.relation_sql("summary/car_class"))
+        _share(con, "call", "FROM call")
         _share(con, "coach_name", "FROM coach_name")
         _share(con, "car_group", "FROM car_group")
         tables = _counted(con, by)
     finally:
         con.execute("DROP SCHEMA memory.summary CASCADE")
-    enter_gaps(con, typed, assumed)
+    enter_gaps(con, loaded, assumed)
     tables["gaps"] = gaps_found(con, GAPS_LISTED)
     return tables
 
@@ -217,21 +217,21 @@ def _enter_coaches(con: duckdb.DuckDBPyConnection, raises: Sequence[tuple[str, D
 def _counted(
     con: duckdb.DuckDBPyConnection, by: Sequence[str]
 ) -> dict[str, tuple[list[str], list[Row]]]:
-    """Screen the piles behind every coach, as it is and raised, by the same relations."""
+    """Screen the classes behind every coach, as it is and raised, by the same relations."""
     other = con.cursor()
     try:
-        for name in ("asked", "coach_figure", "coach_name", "car_group", "raise", "pile"):
+        for name in ("call", "coach_figure", "coach_name", "car_group", "raise", "car_class"):
             other.execute(f"CREATE TEMP VIEW {name} AS FROM memory.summary.{name}")
         other.execute(
-            "CREATE TEMP VIEW towed AS SELECT pile_no AS candidate_no, '' AS candidate,"
+            "CREATE TEMP VIEW towed AS SELECT car_class_no AS candidate_no, '' AS candidate,"
             " 0 AS configuration_no, NULL AS basis, NULL AS gross_value_kg,"
-            " NULL AS gross_limit_kg, * EXCLUDE (pile_no, group_no, cars) FROM pile"
+            " NULL AS gross_limit_kg, * EXCLUDE (car_class_no, group_no, cars) FROM car_class"
         )
         for name in (
             *engine.OF_THE_COACH,
-            "verdict/facing",
+            "verdict/pairing",
             "weights/capacity_check",
-            "verdict/decision",
+            "verdict/verdict_kg",
         ):
             engine.create_relation(other, name)
         engine.create(other, "summary", ["tally", "counted"])

@@ -47,8 +47,8 @@ def _parts(group: Mapping[str, Any], cells: set[str]) -> Iterator[str]:
         yield f"model year {years_text(group)}"
     for name in WORDS:
         if name in cells and group[name]:
-            said = str(group[name]).replace("_", " ").replace(" | ", " or ")
-            yield f"{name.replace('_', ' ')} {said}"
+            words = str(group[name]).replace("_", " ").replace(" | ", " or ")
+            yield f"{name.replace('_', ' ')} {words}"
     for name, text in (
         ("built_from", "built from {}"),
         ("built_to", "built to {}"),
@@ -60,7 +60,7 @@ def _parts(group: Mapping[str, Any], cells: set[str]) -> Iterator[str]:
             yield text.format(group[name])
 
 
-def told_apart(groups: Iterable[Mapping[str, Any]]) -> list[str]:
+def distinguishing_cells(groups: Iterable[Mapping[str, Any]]) -> list[str]:
     """Those of `CELLS` in which groups differ."""
     rows = list(groups)
     return [name for name in CELLS if len({row[name] for row in rows}) > 1]

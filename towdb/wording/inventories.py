@@ -9,14 +9,14 @@ from towdb.contract.model import contract
 from towdb.wording.sentences import number
 
 Record = Mapping[str, Any]
-WEIGHTS_SAID = {
+WEIGHT_LABELS = {
     "as_weighed": "Weighed, ready to tow",
     "gvwr": "GVWR from the car's own label",
     "curb_weight": "Curb weight, as a document prints it",
     "towed": "What counts as towed: as weighed, else GVWR",
 }
-RAISED_SAID = "receiver, GCWR and towing capacity together; the coach's own GVWR and weight stay"
-LACKS_SAID = {
+RAISED_NOTE = "receiver, GCWR and towing capacity together; the coach's own GVWR and weight stay"
+GAP_LABELS = {
     "statement": "no page on towing it flat",
     "steps": "no step on record",
     "weight": "no GVWR",
@@ -29,19 +29,19 @@ BEGUN = (
     "Where a model is on record, the model as typed begins with it: if it is that model, type it"
     " so, and what follows as trim or model_year."
 )
-NOT_SAID = "(not said)"
+NOT_GIVEN = "(not said)"
 
 
 def group_name(row: Record, by: Sequence[str]) -> str:
     """What a group is called."""
     if row["scope"] == "all":
         return "all cars"
-    return " · ".join(_said(name, row[name]) for name in by)
+    return " · ".join(_cell_text(name, row[name]) for name in by)
 
 
-def _said(attribute: str, value: Any) -> str:
+def _cell_text(attribute: str, value: Any) -> str:
     if value is None:
-        return NOT_SAID
+        return NOT_GIVEN
     is_word = contract().candidate.field(attribute).vocabulary is not None
     return str(value).replace("_", " ") if is_word else str(value)
 

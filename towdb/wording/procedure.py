@@ -57,8 +57,8 @@ def _item(condition: Record, units: str) -> Item:
     if label and not (text.lower().startswith(label.lower()) or _SIGNAL_WORD.match(text)):
         text = f"{label}: {text}"
     notes = (
-        f"{said}: {condition[name]}"
-        for name, said in sentences.STEP_NOTES.items()
+        f"{note}: {condition[name]}"
+        for name, note in sentences.STEP_NOTES.items()
         if condition[name]
     )
     return Item(condition["printed_no"] or "", text, tuple(notes), condition)
@@ -76,7 +76,7 @@ def fuse_notes(condition: Record) -> Iterator[str]:
     yield sentences.RESTORE.format(when) if is_stated else sentences.RESTORE_NOT_STATED
 
 
-def asked_in_short(conditions: Sequence[Record]) -> str:
+def requirements_in_short(conditions: Sequence[Record]) -> str:
     """What one statement asks for: its limits in words, fuses and steps counted by phase."""
     limits = [c for c in conditions if c["phase"] is None]
     always = [c["text"] for c in limits if c["alternative_no"] is None]
@@ -103,9 +103,9 @@ def steps_in_short(conditions: Sequence[Record]) -> Iterator[str]:
         }
         noun = "thing to fit" if phase == "once" else "step"
         counted = ((len(printed), noun), (len(of_phase) - len(steps), "fuse"))
-        said = [_counted(n, one) for n, one in (*counted, (len(warnings), "warning")) if n]
-        if said:
-            yield f"{sentences.PHASES_IN_SHORT[phase]}: {', '.join(said)}"
+        parts = [_counted(n, one) for n, one in (*counted, (len(warnings), "warning")) if n]
+        if parts:
+            yield f"{sentences.PHASES_IN_SHORT[phase]}: {', '.join(parts)}"
 
 
 def _counted(number: int, one: str) -> str:

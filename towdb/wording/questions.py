@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 # Why a question is asked, and where its answer is usually found.
-ASKED = {
+QUESTION_REASONS = {
     "word": "the manual tells these cars apart",
     "confirmed": "the page adds a condition: {condition}",
     "procedure": "several procedures come into question; name the one that will be followed",
@@ -20,8 +20,8 @@ ASKED = {
 }
 # What is weighed, of the car and of the coach.
 WEIGHINGS = ("as_weighed", "loaded_weight")
-ASKED_OF_THE_CAR = ("depends_on_the_car", "may_be_forbidden")
-ASKED_ELSEWHERE = {
+REASONS_OF_THE_CAR = ("depends_on_the_car", "may_be_forbidden")
+CHECK_QUESTIONS = {
     ("permission", "sources_disagree"): ("documents",),
     ("permission", "ask_the_maker"): ("maker",),
     ("permission", "awaits_check"): ("check",),

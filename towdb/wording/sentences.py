@@ -16,13 +16,13 @@ from towdb.wording.questions import (
     ASK_FIRST as ASK_FIRST,
 )
 from towdb.wording.questions import (
-    ASKED as ASKED,
+    CHECK_QUESTIONS as CHECK_QUESTIONS,
 )
 from towdb.wording.questions import (
-    ASKED_ELSEWHERE as ASKED_ELSEWHERE,
+    QUESTION_REASONS as QUESTION_REASONS,
 )
 from towdb.wording.questions import (
-    ASKED_OF_THE_CAR as ASKED_OF_THE_CAR,
+    REASONS_OF_THE_CAR as REASONS_OF_THE_CAR,
 )
 from towdb.wording.questions import (
     WEIGHINGS as WEIGHINGS,
@@ -256,13 +256,13 @@ def reason_text(check: str, reason: str) -> str:
 def because_text(check: str, reason: str, about: str) -> str:
     """Why something is asked of an open check; {figure} and {other} contradict each other."""
     if reason == "weights_contradict":
-        return ASKED[about]
+        return QUESTION_REASONS[about]
     if reason == "rating_missing" and about == "loaded_weight":
-        return ASKED["coach_not_weighed"]
+        return QUESTION_REASONS["coach_not_weighed"]
     return reason_text(check, reason)
 
 
-def told_words(column: str) -> tuple[str, ...]:
+def words_of_column(column: str) -> tuple[str, ...]:
     """The words that a column of the verdict table may hold; none: it holds names or numbers."""
     check, _, what = column.rpartition("_")
     if what == "reason":

@@ -28,14 +28,16 @@ from tests.helpers.shop import (
 from tests.helpers.tier import by_tier
 from tests.helpers.workers import Day, together
 from towdb.errors import UsageError
-from towdb.record import care, review
-from towdb.record.care import versions, withdraw
+from towdb.record import review
+from towdb.record import withdraw as withdrawing
 from towdb.record.entry import ImportResult, import_rows
 from towdb.record.evidence import documents
+from towdb.record.history import versions
 from towdb.record.store import database
 from towdb.record.store.names_and_times import same_person
 from towdb.record.store.record import Record, rows_of
-from towdb.reference.check import judged_tables
+from towdb.record.withdraw import withdraw
+from towdb.reference.check import checked_tables
 
 # Of all seats together, on each database. The check of all rows, a second of work for each import
 # however small, would make it an hour: the seats leave it out, and the test after this one has it.
@@ -201,7 +203,7 @@ def meanwhile(monkeypatch: pytest.MonkeyPatch, act: Callable[[], object]) -> Non
             act()
         return found
 
-    monkeypatch.setattr(care, "rows_of", looked)
+    monkeypatch.setattr(withdrawing, "rows_of", looked)
 
 
 @contextmanager
@@ -283,7 +285,7 @@ def test_what_others_write_meanwhile_is_judged_beside_what_a_withdrawal_leaves(
     assert [result.ok for result in told] == [True]
     assert ("late", "overrides", "key, button", "key") in {d[1:] for d in done.changed}
     assert row_of(shop.rows(), "eligibility", "late")["overrides"] == "key"
-    with judged_tables(shop.tables(), shop.name) as outcome:
+    with checked_tables(shop.tables(), shop.name) as outcome:
         assert [f.message for f in outcome.result.found if f.severity == "error"] == []
 
 

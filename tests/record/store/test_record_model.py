@@ -39,13 +39,14 @@ from tests.helpers.shop import (
 from tests.helpers.tier import by_tier
 from towdb.contract.model import contract
 from towdb.errors import UsageError
-from towdb.record import care, plan
-from towdb.record.care import withdraw
+from towdb.record import plan
+from towdb.record import withdraw as withdrawing
 from towdb.record.entry import import_rows
 from towdb.record.review import accept, find_unit
 from towdb.record.store import record as store
 from towdb.record.store.record import Record, Row, Rows
 from towdb.record.store.tables import ENTRY
+from towdb.record.withdraw import withdraw
 
 PEOPLE = st.sampled_from([IMRE, "imre  SOLVANG ", DUNYA])
 COACHES = st.sampled_from(["a", "b", "c.1", "c-1"])
@@ -268,8 +269,8 @@ def work(place: Place, patch: pytest.MonkeyPatch, examples: int, steps: int) -> 
 
 
 def test_a_record_holds_what_was_done_at_it(place: Place, monkeypatch: pytest.MonkeyPatch) -> None:
-    for module in (plan, care):
-        monkeypatch.setattr(module, "judged_tables", no_rule_broken)
+    for module in (plan, withdrawing):
+        monkeypatch.setattr(module, "checked_tables", no_rule_broken)
     work(place, monkeypatch, examples=by_tier(quick=4, whole=15), steps=12)
 
 

@@ -16,7 +16,7 @@ from tests.helpers.typed_workbooks import DAY, PERSON, read
 from towdb.contract.grammar import fault
 from towdb.contract.model import Field, contract
 from towdb.invisible import has_unseen
-from towdb.record.workbook.cells import cell_text, said
+from towdb.record.workbook.cells import cell_text, known_words
 from towdb.record.workbook.layout import DEFAULTS, NAMED_BY, UNTYPED, layout
 from towdb.record.workbook.rows import EnteredRow, Line, enter
 from towdb.record.workbook.template import put, with_page_headers, write_template
@@ -135,8 +135,8 @@ def test_what_is_said_twice_is_said_once(data: st.DataObject) -> None:
     table = contract().tables[data.draw(st.sampled_from(TABLES))]
     field = data.draw(st.sampled_from(table.fields))
     text = data.draw(texts_of(field) | TEXTS)
-    once = said(field, text)
-    assert said(field, once) == once
+    once = known_words(field, text)
+    assert known_words(field, once) == once
     if not fault(field, text):
         assert once == text
 
@@ -154,7 +154,7 @@ def test_short_forms_and_capitals_mean_their_words(data: st.DataObject) -> None:
     typed = change(form.replace("_", blank))
     # Only units differ by their capitals, and a person may write them in any.
     meant = {forms[name] for name in forms if name.casefold() == form.casefold()}
-    assert said(field, typed) in meant
+    assert known_words(field, typed) in meant
 
 
 @given(st.data())

@@ -17,7 +17,7 @@ from tests.helpers.typed_workbooks import bare_book, read, typed_workbook
 from towdb.contract.grammar import fault
 from towdb.contract.model import Field, contract
 from towdb.errors import UsageError
-from towdb.record.workbook.cells import said
+from towdb.record.workbook.cells import known_words
 from towdb.record.workbook.layout import NAMED_BY, SHOWN, UNTYPED, layout
 from towdb.record.workbook.notes import EXAMPLES, PAGES, how_to_texts
 from towdb.record.workbook.template import write_template
@@ -93,12 +93,12 @@ def test_a_note_says_what_the_column_means(table: str, column: str, book: Any) -
     text = head(book, table, column).comment.text
     assert field.meaning in text
     assert f"right: {field.good}" in text
-    assert not fault(field, said(field, field.good))
+    assert not fault(field, known_words(field, field.good))
     for bad in re.findall("^wrong: (.*)$", text, re.MULTILINE):
-        assert fault(field, said(field, bad))
+        assert fault(field, known_words(field, bad))
     for taken in re.findall("^taken too: .*, as (.*)$", text, re.MULTILINE):
         assert not fault(field, taken)
-        assert taken == said(field, field.bad)
+        assert taken == known_words(field, field.bad)
     for unit in filter(None, (field.unit, field.unit_in)):
         assert unit in text
     must = column in contract().tables[table].required and column not in layout(table).made

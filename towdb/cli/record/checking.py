@@ -37,8 +37,8 @@ def attach(path: Path, source_id: str | None, url: str | None, who: str | None) 
         raise UsageError(f"{path}: is a folder; name one file, or no source")
     with opened(url) as record:
         for file in files:
-            kept = run(record, file, source_id, who=person(who))
-            print_lines(attached_lines(file, kept))
+            done = run(record, file, source_id, who=person(who))
+            print_lines(attached_lines(file, done))
 
 
 @click.command()
@@ -123,12 +123,12 @@ def review(
             write_answer(found, chosen, output)
             return
         unit = run.find_unit(record, key, table)
-        said = _read_counts(counts)
+        own = _read_counts(counts)
         if remark is not None:
             lost = run.give_back(record, unit, who=person(who), remark=remark)
             print_lines(lines.returned_lines(unit, lost))
         elif accept:
-            checked = run.accept(record, unit, who=person(who), counts=said)
+            checked = run.accept(record, unit, who=person(who), counts=own)
             print_lines([lines.checked_line(unit, checked, person(who))])
         else:
-            write_answer(lines.unit_answer(unit, said, lifted(record)), chosen, output)
+            write_answer(lines.unit_answer(unit, own, lifted(record)), chosen, output)

@@ -114,7 +114,7 @@ def import_(
     with opened(url) as record, progress_bar() as progress:
         result = import_path(record, path, who=person(who), why=why, change=change, seen=seen,
                              over=over, dry_run=dry_run, progress=progress)  # fmt: skip
-    return _tell(result, dry_run, format, output)
+    return _print_result(result, dry_run, format, output)
 
 
 @click.command()
@@ -146,7 +146,7 @@ def add(
     with opened(url) as record:
         result = import_rows(record, rows, who=person(who), why=why, change=change, seen=seen,
                              dry_run=dry_run)  # fmt: skip
-    return _tell(result, dry_run, format, output)
+    return _print_result(result, dry_run, format, output)
 
 
 def _typed(words: Sequence[str]) -> Iterator[tuple[str, dict[str, str | None]]]:
@@ -171,7 +171,9 @@ def _typed(words: Sequence[str]) -> Iterator[tuple[str, dict[str, str | None]]]:
         yield table, typed_cells(table, {**cited, **cells})
 
 
-def _tell(result: ImportResult, dry_run: bool, format: str | None, output: Path | None) -> int:
+def _print_result(
+    result: ImportResult, dry_run: bool, format: str | None, output: Path | None
+) -> int:
     from towdb.presentation.record.entry import import_answer
     from towdb.report.output import choose_format
     from towdb.report.writing import write_answer

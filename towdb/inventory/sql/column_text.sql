@@ -2,7 +2,7 @@
 SELECT column_name, text, COUNT(*) AS cars
 FROM (
     SELECT column_name, trim(raw, E' \t\r\n') AS text
-    FROM (UNPIVOT (SELECT * EXCLUDE (candidate_no) FROM typed)
+    FROM (UNPIVOT (SELECT * EXCLUDE (candidate_no) FROM inventory_rows)
           ON COLUMNS(*) INTO NAME column_name VALUE raw)
 )
 WHERE text <> ''

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 
-from towdb.record.care import Version, steps_between
+from towdb.record.history import Version, steps_between
 from towdb.record.plan import Difference
 from towdb.record.store.record import Change
 from towdb.report.answer import Answer, lines_answer, table_answer

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from towdb.record.care import Withdrawal
 from towdb.record.plan import Difference
 from towdb.record.store.record import Change
 from towdb.record.store.tables import ENTRY
+from towdb.record.withdraw import Withdrawal
 from towdb.report.figures import counted
 
 

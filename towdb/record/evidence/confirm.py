@@ -142,10 +142,10 @@ def findings(evidence: Iterable[Evidence]) -> Iterator[Finding]:
     for each in evidence:
         if each.status != "confirmed":
             found = f"it is on {each.found_on}" if each.found_on else ""
-            said = "; ".join(filter(None, (STATUSES[each.status], found, each.remark)))
+            message = "; ".join(filter(None, (STATUSES[each.status], found, each.remark)))
             severity = "error" if each.status in ("not_found", "page_missing") else "warning"
             yield _finding(
-                each, "quotes_stand_on_their_page", severity, said, _REMEDIES[each.status]
+                each, "quotes_stand_on_their_page", severity, message, _REMEDIES[each.status]
             )
         if each.value_in_quote == "no":
             yield _finding(

@@ -185,7 +185,7 @@ class Pages:
             except Exception as error:  # a broken page may raise anything, says pypdf
                 text = ""
                 if how == "text":
-                    self._faults[number] = _said(error)
+                    self._faults[number] = _error_text(error)
             self._read[how, number] = text
         return self._read[how, number]
 
@@ -269,7 +269,7 @@ def _pdf(data: bytes, path: str | os.PathLike[str]) -> Pages:
         needs = "encrypted; reading it needs cryptography: pip install 'towdb[pdf]'"
         raise UsageError(f"{path}: {needs}") from None
     except Exception as error:  # a broken file may raise anything, says pypdf
-        raise UsageError(f"{path}: not a whole PDF ({_said(error)}); save it anew") from None
+        raise UsageError(f"{path}: not a whole PDF ({_error_text(error)}); save it anew") from None
     if not len(source):
         raise UsageError(f"{path}: the PDF has no pages")
     return Pages(source, _labels(reader))
@@ -282,7 +282,7 @@ def _labels(reader: PdfReader) -> list[str] | None:
         return None
 
 
-def _said(error: Exception) -> str:
+def _error_text(error: Exception) -> str:
     return " ".join(str(error).split())[:200] or type(error).__name__
 
 

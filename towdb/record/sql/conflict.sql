@@ -33,7 +33,7 @@ both_permit AS (
 limit_figure AS (
     SELECT l.eligibility_id, l.towing_limit_id, l.quantity, l.bound, l.scope, l.alternative_no,
            l.source_id, l.locator, l.stated, MIN(f.canonical) AS low, MAX(f.canonical) AS high,
-           MIN(concat_ws(' ', CAST(l.value AS DOUBLE), coalesce(l.unit, l.stated))) AS said
+           MIN(concat_ws(' ', CAST(l.value AS DOUBLE), coalesce(l.unit, l.stated))) AS shown
     FROM towdb_data.towing_limit AS l
     LEFT JOIN towdb_data.figure AS f
       ON f.table_name = 'towing_limit' AND f.row_key = l.towing_limit_id
@@ -41,13 +41,13 @@ limit_figure AS (
 ),
 alternative AS (
     SELECT eligibility_id, alternative_no, count(*) AS figures,
-           string_agg(said, ', ' ORDER BY quantity, bound, scope, low) AS said
+           string_agg(shown, ', ' ORDER BY quantity, bound, scope, low) AS shown
     FROM limit_figure
     WHERE alternative_no IS NOT NULL
     GROUP BY eligibility_id, alternative_no
 ),
 choice AS (
-    SELECT eligibility_id, count(*) AS alternatives, string_agg(said, ' or ' ORDER BY said) AS said
+    SELECT eligibility_id, count(*) AS alternatives, string_agg(shown, ' or ' ORDER BY shown) AS shown
     FROM alternative
     GROUP BY eligibility_id
 ),
@@ -101,7 +101,7 @@ step_list AS (
 weight AS (
     SELECT p.vehicle_group_id, p.vehicle_property_id, p.property, p.source_id, p.locator,
            MIN(f.canonical) AS low, MAX(f.canonical) AS high,
-           MIN(concat_ws(' ', CAST(p.value AS DOUBLE), p.unit)) AS said
+           MIN(concat_ws(' ', CAST(p.value AS DOUBLE), p.unit)) AS shown
     FROM towdb_data.vehicle_property AS p
     JOIN towdb_data.figure AS f
       ON f.table_name = 'vehicle_property' AND f.row_key = p.vehicle_property_id
@@ -115,8 +115,8 @@ FROM meeting
 WHERE (one_says = 'permitted') <> (other_says = 'permitted')
   AND one_says <> 'not_addressed' AND other_says <> 'not_addressed'
 UNION ALL
-SELECT a.quantity || ' ' || a.bound || ' ' || a.scope, 'towing_limit', a.towing_limit_id, a.said,
-       a.source_id, a.locator, b.towing_limit_id, b.said, b.source_id, b.locator
+SELECT a.quantity || ' ' || a.bound || ' ' || a.scope, 'towing_limit', a.towing_limit_id, a.shown,
+       a.source_id, a.locator, b.towing_limit_id, b.shown, b.source_id, b.locator
 FROM both_permit AS p
 JOIN limit_figure AS a ON a.eligibility_id = p.one
 JOIN limit_figure AS b
@@ -126,7 +126,7 @@ JOIN limit_figure AS b
 WHERE a.alternative_no IS NULL AND b.alternative_no IS NULL
   AND (a.stated <> b.stated OR a.low > b.high OR b.low > a.high)
 UNION ALL
-SELECT 'alternatives', 'eligibility', p.one, a.said, p.one_source, p.one_locator, p.other, b.said,
+SELECT 'alternatives', 'eligibility', p.one, a.shown, p.one_source, p.one_locator, p.other, b.shown,
        p.other_source, p.other_locator
 FROM both_permit AS p
 JOIN choice AS a ON a.eligibility_id = p.one
@@ -143,8 +143,8 @@ LEFT JOIN step_list AS a ON a.eligibility_id = p.one_steps
 LEFT JOIN step_list AS b ON b.eligibility_id = p.other_steps
 WHERE x.fingerprint IS DISTINCT FROM y.fingerprint
 UNION ALL
-SELECT a.property, 'vehicle_property', a.vehicle_property_id, a.said, a.source_id, a.locator,
-       b.vehicle_property_id, b.said, b.source_id, b.locator
+SELECT a.property, 'vehicle_property', a.vehicle_property_id, a.shown, a.source_id, a.locator,
+       b.vehicle_property_id, b.shown, b.source_id, b.locator
 FROM overlap AS o
 JOIN weight AS a ON a.vehicle_group_id = o.one
 JOIN weight AS b

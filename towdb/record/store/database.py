@@ -127,7 +127,7 @@ def _begin_sqlite(con: Connection) -> None:
     con.exec_driver_sql("BEGIN IMMEDIATE" if con.info.get("writes") else "BEGIN")
 
 
-def said_of(error: sql_errors.SQLAlchemyError) -> str:
+def error_text(error: sql_errors.SQLAlchemyError) -> str:
     """What a database said, in one line, without a password."""
     original = getattr(error, "orig", None)
     text = str(original if original is not None else error).strip().splitlines()

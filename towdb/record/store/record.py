@@ -32,7 +32,7 @@ from sqlalchemy import (
 
 from towdb.contract.model import contract
 from towdb.errors import UsageError
-from towdb.record.store.database import engine_of, name_of, read_url, require_file, said_of
+from towdb.record.store.database import engine_of, error_text, name_of, read_url, require_file
 from towdb.record.store.names_and_times import person_name, read_moment, reason
 from towdb.record.store.tables import current, history, metadata
 from towdb.reference.folder import TextTable
@@ -134,7 +134,7 @@ class Record:
     @contextmanager
     def reading(self) -> Iterator[Connection]:
         """A connection on which all reads see the same state."""
-        with self._telling(), self._engine.connect() as con:
+        with self._without_a_traceback(), self._engine.connect() as con:
             if not self._is_sqlite:
                 con = con.execution_options(isolation_level="REPEATABLE READ")
             con.info["writes"] = False
@@ -142,7 +142,7 @@ class Record:
 
     @contextmanager
     def _writing(self) -> Iterator[Connection]:
-        with self._telling(), self._engine.connect() as con:
+        with self._without_a_traceback(), self._engine.connect() as con:
             con.info["writes"] = True
             is_committing = False
             try:
@@ -156,21 +156,21 @@ class Record:
                     raise
                 # The server may have written it before the line went dead.
                 raise UsageError(
-                    f"{self.name}: {said_of(error)}; whether it was written is not known, see:"
+                    f"{self.name}: {error_text(error)}; whether it was written is not known, see:"
                     " towdb record history"
                 ) from None
 
     @contextmanager
-    def _telling(self) -> Iterator[None]:
+    def _without_a_traceback(self) -> Iterator[None]:
         try:
             yield
         except UnicodeEncodeError as error:
             broken = ascii(error.object[:60])
             raise UsageError(f"{broken}: holds a broken character; type it anew") from None
         except sql_errors.IntegrityError as error:
-            raise UsageError(f"{self.name}: refused by the database: {said_of(error)}") from None
+            raise UsageError(f"{self.name}: refused by the database: {error_text(error)}") from None
         except sql_errors.SQLAlchemyError as error:
-            raise UsageError(f"{self.name}: {said_of(error)}; nothing was changed") from None
+            raise UsageError(f"{self.name}: {error_text(error)}; nothing was changed") from None
 
     @contextmanager
     def changing(self, who: str, why: str) -> Iterator[Changing]:
@@ -265,22 +265,22 @@ class Changing:
 
     con: Connection
     change: Change
-    _is_told: bool = False
+    _is_entered: bool = False
 
-    def _tell(self) -> None:
+    def _enter_change(self) -> None:
         # A change that changes nothing leaves no trace.
-        if not self._is_told:
+        if not self._is_entered:
             self.con.execute(
                 insert(metadata().tables["change"]),
                 [{"number": self.change.number, "at": self.change.at, "who": self.change.who,
                   "why": self.change.why}],
             )  # fmt: skip
-            self._is_told = True
+            self._is_entered = True
 
     def add(self, name: str, rows: Sequence[Mapping[str, str | None]]) -> None:
         """Add rows that are not there."""
         if rows:
-            self._tell()
+            self._enter_change()
             number = {"from_change": self.change.number}
             columns = contract().tables[name].columns
             self.con.execute(
@@ -318,7 +318,7 @@ class Changing:
                 self.con.execute(delete(table).where(table.c[key].in_(some)))
 
     def _end(self, name: str, keys: Sequence[str]) -> None:
-        self._tell()
+        self._enter_change()
         table, ended = current(name), history(name)
         columns = [*contract().tables[name].columns, "from_change"]
         for some in _batches(keys):

@@ -48,7 +48,7 @@ def cell_text(field: Field, cell: Any, demanded: Vocabulary | None = None) -> st
     text = _typed(field, cell, vocabulary)
     if isinstance(text, Fault):
         return text
-    text = said(field, text, vocabulary)
+    text = known_words(field, text, vocabulary)
     return fault(field, text) or text
 
 
@@ -58,7 +58,7 @@ def demanded_vocabulary(words: Mapping[str, Word], name: str | None) -> Vocabula
     return contract().vocabularies[word.vocabulary] if word and word.vocabulary else None
 
 
-def said(field: Field, text: str, vocabulary: Vocabulary | None = None) -> str:
+def known_words(field: Field, text: str, vocabulary: Vocabulary | None = None) -> str:
     """A typed text with its words as the vocabulary writes them; what is unknown stays as typed."""
     plain = text.replace("\r\n", "\n").replace("\r", "\n").strip()
     vocabulary = vocabulary or _vocabulary(field)

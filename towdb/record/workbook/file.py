@@ -80,12 +80,12 @@ def _read(data: bytes) -> Workbook | Fault:
 
 def _sheets_fault(reader: Any, archive: zipfile.ZipFile) -> Fault | None:
     """A sheet that is named and not there: openpyxl reads the others, and its rows are lost."""
-    there = set(archive.namelist())
+    present = set(archive.namelist())
     # A sheet that is a chart holds no rows.
     whole = {
         id(sheet)
         for sheet, part in reader.parser.find_sheets()
-        if part.target in there
+        if part.target in present
         and ("chartsheet" in part.Type or _ROWS.search(archive.read(part.target)))
     }
     lost = [repr(sheet.name[:40]) for sheet in reader.parser.sheets if id(sheet) not in whole]

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from towdb.contract.grammar import fault, fold
 from towdb.contract.model import Field, Vocabulary, contract
 from towdb.invisible import has_unseen
-from towdb.record.workbook.cells import said
+from towdb.record.workbook.cells import known_words
 from towdb.record.workbook.layout import DEFAULTS, SHOWN, Layout, layout
 
 # Of a longer vocabulary the drop-down tells enough.
@@ -136,7 +136,7 @@ def note(lay: Layout, field: Field) -> str:
     lines = [field.meaning, *_form(field), f"right: {field.good}"]
     # What a folder refuses may be taken here (short forms, capitals, outer blanks), and nobody
     # types what cannot be seen.
-    meant = said(field, field.bad)
+    meant = known_words(field, field.bad)
     if fault(field, meant):
         lines += [] if has_unseen(meant) else [f"wrong: {field.bad}"]
     elif fold(meant) != fold(field.bad):

@@ -76,24 +76,24 @@ def read_workbook(path: str | os.PathLike[str], entered_by: str, entered_on: dat
     book = open_workbook(path)
     if isinstance(book, Fault):
         entered = Entered({}, [])
-        _Teller(entered.findings, file, None).tell(book)
+        _Findings(entered.findings, file, None).note(book)
         return entered
     entered = Entered({}, [], _mark(book))
     titles: dict[str, str] = {}
     order = {title: number for number, title in enumerate(book.sheetnames)}
     for sheet in book.worksheets:
-        teller = _Teller(entered.findings, file, sheet.title)
-        name = _table(sheet, titles, teller)
+        noted = _Findings(entered.findings, file, sheet.title)
+        name = _table(sheet, titles, noted)
         if name:
-            found = _Sheet(sheet, layout(name), teller)
-            rows, told = enter(found.lay, found.lines(), entry, found.absent)
-            for one in told:
-                teller.tell(one.fault, one.line, one.column, key=one.key)
+            found = _Sheet(sheet, layout(name), noted)
+            rows, faults = enter(found.lay, found.lines(), entry, found.absent)
+            for one in faults:
+                noted.note(one.fault, one.line, one.column, key=one.key)
             if rows:
                 entered.rows[name] = rows
         entered.findings.sort(key=lambda finding: (order[finding.table], finding.line or 0))
     if not titles and not entered.findings:
-        _Teller(entered.findings, file, None).tell(_NO_TABLE)
+        _Findings(entered.findings, file, None).note(_NO_TABLE)
     return entered
 
 
@@ -105,14 +105,14 @@ def _mark(book: Any) -> Mark:
 
 
 @dataclass(frozen=True)
-class _Teller:
+class _Findings:
     """Notes what is wrong with one sheet."""
 
     findings: list[Finding]
     file: str
     sheet: str | None
 
-    def tell(
+    def note(
         self,
         wrong: Fault,
         line: int | None = None,
@@ -139,14 +139,14 @@ class _Teller:
         )
 
 
-def _table(sheet: Any, titles: dict[str, str], teller: _Teller) -> str | None:
+def _table(sheet: Any, titles: dict[str, str], noted: _Findings) -> str | None:
     """The table of a sheet; None where it is no sheet to be read."""
     filled = [cell for cell in sheet._cells.values() if is_filled(cell) or cell.comment]
     name = _name(sheet.title)
     if name in contract().tables:
         if name in titles:
             wrong = Fault("table", f"the sheet {titles[name]} holds the same table", "keep one")
-            teller.tell(wrong)
+            noted.note(wrong)
             return None
         titles[name] = sheet.title
         return name
@@ -160,7 +160,7 @@ def _table(sheet: Any, titles: dict[str, str], teller: _Teller) -> str | None:
             if cell.comment or not (cell.value in known or read_mark(cell.value))
         ]
         for cell in filled[:1]:
-            teller.tell(_NOT_READ, cell.row, cell.column_letter, cell.value, severity="warning")
+            noted.note(_NOT_READ, cell.row, cell.column_letter, cell.value, severity="warning")
     elif filled:
         close = did_you_mean(name, contract().tables)
         wrong = Fault(
@@ -168,15 +168,15 @@ def _table(sheet: Any, titles: dict[str, str], teller: _Teller) -> str | None:
             f"the contract has no table {sheet.title}{close}",
             "rename the sheet, or empty it",
         )
-        teller.tell(wrong, filled[0].row, filled[0].column_letter, filled[0].value)
+        noted.note(wrong, filled[0].row, filled[0].column_letter, filled[0].value)
     return None
 
 
 class _Sheet:
     """One sheet of a table: its columns, and its filled cells by row."""
 
-    def __init__(self, sheet: Any, lay: Layout, teller: _Teller) -> None:
-        self.sheet, self.lay, self.teller = sheet, lay, teller
+    def __init__(self, sheet: Any, lay: Layout, noted: _Findings) -> None:
+        self.sheet, self.lay, self.noted = sheet, lay, noted
         self.rows: dict[int, dict[int, Any]] = {}
         # The public iterators would make every cell of the rectangle between the outermost.
         for (row, number), cell in sorted(sheet._cells.items()):
@@ -185,10 +185,10 @@ class _Sheet:
         self.columns = self._read_names(self.rows.pop(1, {}))
         self.absent: list[str] = []
         if self.rows and not self.columns:
-            teller.tell(_NO_NAMES, 1)
+            noted.note(_NO_NAMES, 1)
         elif self.rows:
-            self._tell_absent()
-        self._tell_unread()
+            self._note_absent()
+        self._note_unread()
 
     def lines(self) -> list[Line]:
         """The lines with their filled cells by column; what cannot be read is told, and None."""
@@ -204,7 +204,7 @@ class _Sheet:
             text = cell_text(field, cell, _demanded(self.lay.table, field, by_name))
             if isinstance(text, Fault):
                 # An array formula is an object, and its text a part of it.
-                self.teller.tell(text, row, column, getattr(cell.value, "text", cell.value))
+                self.noted.note(text, row, column, getattr(cell.value, "text", cell.value))
                 read[column] = None
             else:
                 read[column] = text
@@ -216,47 +216,47 @@ class _Sheet:
         for number, cell in cells.items():
             name = _name(str(cell.value))
             if name in UNTYPED:
-                self.teller.tell(_WHO, 1, name)
+                self.noted.note(_WHO, 1, name)
             elif name not in table.columns:
                 close = did_you_mean(name, self.lay.columns)
                 wrong = f"{table.name} has no column {cell.value}{close}"
-                self.teller.tell(Fault("header", wrong, "rename or remove it"), 1, str(cell.value))
+                self.noted.note(Fault("header", wrong, "rename or remove it"), 1, str(cell.value))
             elif name in columns.values():
                 wrong = f"column {name} stands twice"
-                self.teller.tell(Fault("header", wrong, "keep one of them"), 1, name)
+                self.noted.note(Fault("header", wrong, "keep one of them"), 1, name)
             else:
                 columns[number] = name
         return columns
 
-    def _tell_absent(self) -> None:
+    def _note_absent(self) -> None:
         self.absent += [c for c in self.lay.columns if c not in self.columns.values()]
         for column in self.absent:
             if column in self.lay.table.required and column not in self.lay.made:
                 wrong = Fault("header", f"the column {column} is missing", "add it in row 1")
-                self.teller.tell(wrong, 1, column)
+                self.noted.note(wrong, 1, column)
         nameless = {number for cells in self.rows.values() for number in cells}
         for number in sorted(nameless - self.columns.keys()):
             row = next(row for row, cells in self.rows.items() if number in cells)
             cell = self.rows[row][number]
             if self.sheet.cell(1, number).value is None:
-                self.teller.tell(_NAMELESS, row, cell.column_letter, cell.value)
+                self.noted.note(_NAMELESS, row, cell.column_letter, cell.value)
 
-    def _tell_unread(self) -> None:
+    def _note_unread(self) -> None:
         """Tell what a person did to the sheet that a reader of rows would pass over."""
         if self.rows and self.sheet.sheet_state != "visible":
-            self.teller.tell(_HIDDEN_SHEET)
+            self.noted.note(_HIDDEN_SHEET)
         for merged in sorted(self.sheet.merged_cells.ranges, key=str):
-            self.teller.tell(_MERGED, merged.min_row, _letter(merged.min_col), merged.coord)
+            self.noted.note(_MERGED, merged.min_row, _letter(merged.min_col), merged.coord)
         for row in self.rows:
             shape = self.sheet.row_dimensions.get(row)
             if shape is not None and (shape.hidden or shape.ht == 0):
-                self.teller.tell(_HIDDEN_ROW, row)
+                self.noted.note(_HIDDEN_ROW, row)
         for number in sorted({n for cells in self.rows.values() for n in cells} & self._hidden()):
-            self.teller.tell(_HIDDEN_COLUMN, None, self.columns.get(number, _letter(number)))
+            self.noted.note(_HIDDEN_COLUMN, None, self.columns.get(number, _letter(number)))
         for (row, number), cell in sorted(self.sheet._cells.items()):
             if cell.comment and row > 1:
                 name = self.columns.get(number, _letter(number))
-                self.teller.tell(_NOTE, row, name, cell.comment.text)
+                self.noted.note(_NOTE, row, name, cell.comment.text)
 
     def _hidden(self) -> set[int]:
         hidden: set[int] = set()

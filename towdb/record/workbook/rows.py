@@ -43,7 +43,7 @@ class EnteredRow:
 
 
 @dataclass(frozen=True)
-class Told:
+class LineFault:
     """What is wrong with a row, in which column."""
 
     line: int
@@ -54,7 +54,7 @@ class Told:
 
 def enter(
     lay: Layout, lines: Sequence[Line], entry: Mapping[str, str], absent: Sequence[str] = ()
-) -> tuple[list[EnteredRow], list[Told]]:
+) -> tuple[list[EnteredRow], list[LineFault]]:
     """Turn the lines of a sheet into rows.
 
     Parameters
@@ -75,7 +75,7 @@ def enter(
     """
     header, numbers = _Header(lay), _Numbers(lay)
     rows: list[EnteredRow] = []
-    told: list[Told] = []
+    faults: list[LineFault] = []
     for line in lines:
         if line.cells.keys() <= set(lay.header):
             header.change(line)
@@ -83,10 +83,10 @@ def enter(
         cells = dict.fromkeys(lay.table.columns) | header.over(line) | dict(line.cells)
         filled = {column for column, text in cells.items() if text is not None}
         _make(lay, cells, line, numbers)
-        told += _missing(lay, cells, line, absent, header)
+        faults += _missing(lay, cells, line, absent, header)
         made = frozenset(c for c in lay.made if cells[c] is not None) - filled
         rows.append(EnteredRow(lay.table.name, line.number, cells | dict(entry), made))
-    return rows, [*told, *header.unused(), *_same_ids(lay, rows)]
+    return rows, [*faults, *header.unused(), *_same_ids(lay, rows)]
 
 
 class _Header:
@@ -110,15 +110,15 @@ class _Header:
 
     def over(self, line: Line) -> dict[str, str | None]:
         """The cells that a row takes from the header."""
-        kept = self._kept(line)
-        for column, (_, number) in kept.items():
+        cells = self._kept(line)
+        for column, (_, number) in cells.items():
             self.idle.pop((number, column), None)
-        return {column: text for column, (text, _) in kept.items()}
+        return {column: text for column, (text, _) in cells.items()}
 
-    def unused(self) -> Iterator[Told]:
+    def unused(self) -> Iterator[LineFault]:
         """Cells of page headers that hold for no row."""
         for number, column in self.idle:
-            yield Told(number, column, None, _IDLE)
+            yield LineFault(number, column, None, _IDLE)
 
 
 class _Numbers:
@@ -168,7 +168,7 @@ def _missing(
     line: Line,
     absent: Sequence[str],
     header: _Header,
-) -> Iterator[Told]:
+) -> Iterator[LineFault]:
     key = cells[lay.table.key]
     empty = [c for c in lay.columns if c in lay.table.required and cells[c] is None]
     # That nothing can be made is no news where what it is made of is missing.
@@ -179,14 +179,14 @@ def _missing(
         remedy = "fill it in from the page"
         if header.held.get(column, (None, 0))[0]:
             remedy += "; a cell filled further left in this row starts the page header anew"
-        yield Told(
+        yield LineFault(
             line.number, column, key, Fault("required", "empty, and every row needs it", remedy)
         )
     if key and len(key) > _MOST_OF_ID:
-        yield Told(line.number, lay.table.key, key, _TOO_LONG)
+        yield LineFault(line.number, lay.table.key, key, _TOO_LONG)
 
 
-def _same_ids(lay: Layout, rows: Sequence[EnteredRow]) -> Iterator[Told]:
+def _same_ids(lay: Layout, rows: Sequence[EnteredRow]) -> Iterator[LineFault]:
     first: dict[str, EnteredRow] = {}
     for row in rows:
         key = row.cells[lay.table.key]
@@ -195,7 +195,7 @@ def _same_ids(lay: Layout, rows: Sequence[EnteredRow]) -> Iterator[Told]:
         other = first.setdefault(key, row)
         if other is not row:
             message = f"row {other.row} has the same id"
-            yield Told(
+            yield LineFault(
                 row.row, lay.table.key, key, Fault("unique", message, "type an id in the newer row")
             )
 

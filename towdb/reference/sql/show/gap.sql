@@ -8,7 +8,7 @@ WITH spoken AS (
       AND fold(s.model) = fold($2)
       AND f.is_on_flat_towing = 1
 ),
-asked AS (
+wanted_year AS (
     SELECT unnest(range(min(model_year_from), max(model_year_to) + 1)) AS year
     FROM towdb_data.vehicle_group
     WHERE fold(make) = fold($1)
@@ -17,4 +17,4 @@ asked AS (
     UNION
     SELECT $3::INTEGER WHERE $3::INTEGER IS NOT NULL
 )
-SELECT year FROM asked WHERE year NOT IN (SELECT year FROM spoken) ORDER BY year
+SELECT year FROM wanted_year WHERE year NOT IN (SELECT year FROM spoken) ORDER BY year

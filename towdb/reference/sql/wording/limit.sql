@@ -1,4 +1,4 @@
--- The limits of the statements of asked_statement.
+-- The limits of the statements of open_statement.
 SELECT l.*
 FROM towdb_data.towing_limit AS l
-JOIN asked_statement AS a ON a.eligibility_id = l.eligibility_id
+JOIN open_statement AS a ON a.eligibility_id = l.eligibility_id

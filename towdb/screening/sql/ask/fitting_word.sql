@@ -10,7 +10,7 @@ WITH open_cell AS (
     WHERE w.inside IS NULL
 ),
 named AS (
-    SELECT DISTINCT o.candidate_no, o.make_model_no, a.attribute, a.is_text, n.word AS said,
+    SELECT DISTINCT o.candidate_no, o.make_model_no, a.attribute, a.is_text, n.word AS known_word,
            COALESCE(l.leaf, x.word) AS answer
     FROM open_cell AS o
     JOIN towdb_data.attribute AS a ON a.attribute_no = o.attribute_no
@@ -24,5 +24,5 @@ named AS (
 SELECT n.*
 FROM named AS n
 LEFT JOIN towdb_data.leaf AS l
-  ON l.vocabulary = n.attribute AND l.word = n.said AND l.leaf = n.answer
-WHERE n.said IS NULL OR l.leaf IS NOT NULL
+  ON l.vocabulary = n.attribute AND l.word = n.known_word AND l.leaf = n.answer
+WHERE n.known_word IS NULL OR l.leaf IS NOT NULL

@@ -11,7 +11,7 @@ WITH open_check AS (
            t.smallest_curb_kg AS curb_kg,
            r.ticket_kg AS coach_kg,
            w.unloaded_kg, w.heaviest_gross_kg
-    FROM asked_decision AS d
+    FROM open_verdict AS d
     JOIN candidate AS n ON n.candidate_no = d.candidate_no
     JOIN towed AS t ON t.candidate_no = d.candidate_no
     JOIN coach_rating AS r ON r.coach_no = d.coach_no
@@ -33,7 +33,7 @@ listed AS (
            CASE WHEN w.about = 'as_weighed' AND k.car_is_weighed THEN 'gvwr' ELSE w.about END
                AS about
     FROM open_check AS k
-    JOIN asked_elsewhere AS w ON w.check_name = k.check_name AND w.reason = k.reason
+    JOIN check_question AS w ON w.check_name = k.check_name AND w.reason = k.reason
     WHERE NOT (w.about = 'as_weighed' AND k.car_is_weighed AND k.towed_high_kg IS NOT NULL)
       AND NOT (w.about = 'loaded_weight' AND k.check_name = 'combination_rating'
                AND k.coach_is_weighed)
@@ -61,7 +61,7 @@ figured AS (
            CASE beside WHEN 'beside_curb' THEN curb_kg WHEN 'beside_unloaded' THEN unloaded_kg
                        ELSE heaviest_gross_kg END AS other_kg
     FROM contradicted AS c
-    JOIN asked_why AS y ON y.kind = c.beside
+    JOIN question_reason AS y ON y.kind = c.beside
 ),
 worded AS (
     SELECT f.*,

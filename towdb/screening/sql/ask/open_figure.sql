@@ -4,11 +4,11 @@
 WITH lightest AS (
     SELECT n.candidate_no,
            COALESCE(n.gvwr_kg,
-                    CASE WHEN a.gvwr_is_sure_and_checked = 1 THEN a.gvwr_least_kg
-                         WHEN a.gvwr_is_sure = 1 THEN a.gvwr_largest_rating_kg END)
+                    CASE WHEN a.gvwr_is_certain_and_checked = 1 THEN a.gvwr_least_kg
+                         WHEN a.gvwr_is_certain = 1 THEN a.gvwr_largest_rating_kg END)
                AS gross_kg,
            COALESCE(n.gvwr_kg, a.gvwr_least_kg) AS least_gross_kg,
-           COALESCE(n.gvwr_kg, CASE WHEN a.gvwr_is_sure = 1 THEN a.gvwr_largest_rating_kg END)
+           COALESCE(n.gvwr_kg, CASE WHEN a.gvwr_is_certain = 1 THEN a.gvwr_largest_rating_kg END)
                AS most_gross_kg,
            -- Below nine tenths of every curb weight no weighing is believed.
            CAST(0.9 * CAST(CASE WHEN n.curb_kg < a.curb_least_kg OR a.curb_least_kg IS NULL
@@ -29,7 +29,7 @@ known AS (
                     CAST(CAST(w.heaviest_gross_kg AS DECIMAL(28,10)) * 0.5 AS DECIMAL(18,10)))
                - 0.0000000001 AS coach_disbelieved_kg
     FROM open_check AS o
-    JOIN asked_decision AS d
+    JOIN open_verdict AS d
       ON d.candidate_no = o.candidate_no AND (d.coach_no = o.coach_no OR o.coach_no IS NULL)
     JOIN candidate AS n ON n.candidate_no = o.candidate_no
     JOIN lightest AS l ON l.candidate_no = o.candidate_no
@@ -73,7 +73,7 @@ enough AS (
                ELSE towed_low_kg
            END
     FROM known
-    CROSS JOIN asked AS q
+    CROSS JOIN call AS q
     WHERE about IN ('hitch_receiver', 'gcwr', 'towing_capacity')
        -- Where gross ratings stand for weights, a larger one is no better.
        OR (about IN ('coach_gvwr', 'gvwr') AND q.weigh_by <> 'gvwr')

@@ -1,6 +1,6 @@
 -- The procedures that differ, of which one may be chosen.
 SELECT q.candidate_no, f.eligibility_id
-FROM asked_car AS q
+FROM open_car AS q
 JOIN procedure_check AS p
   ON p.configuration_no = q.configuration_no
  AND p.reason IN ('procedures_differ', 'chosen_not_sure')

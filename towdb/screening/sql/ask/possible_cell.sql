@@ -1,7 +1,7 @@
 -- For each statement that permits and may apply: a word for every attribute that is still open, such as
 -- its group describes.
 WITH open_cell AS (
-    SELECT p.candidate_no, p.group_no, p.make_model_no, a.attribute, n.word AS said,
+    SELECT p.candidate_no, p.group_no, p.make_model_no, a.attribute, n.word AS known_word,
            UNNEST(STRING_SPLIT(REPLACE(c.meaning, 'in:', ''), '|')) AS answer
     FROM permitting AS p
     JOIN towdb_data.group_cell AS c
@@ -17,8 +17,8 @@ first AS (
     SELECT o.candidate_no, o.group_no, o.make_model_no, o.attribute, MIN(o.answer) AS answer
     FROM open_cell AS o
     LEFT JOIN towdb_data.leaf AS l
-      ON l.vocabulary = o.attribute AND l.word = o.said AND l.leaf = o.answer
-    WHERE o.said IS NULL OR l.leaf IS NOT NULL
+      ON l.vocabulary = o.attribute AND l.word = o.known_word AND l.leaf = o.answer
+    WHERE o.known_word IS NULL OR l.leaf IS NOT NULL
     GROUP BY ALL
 )
 SELECT f.candidate_no, f.group_no, f.attribute, f.answer, n.word_no

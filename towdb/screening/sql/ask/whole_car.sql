@@ -2,7 +2,7 @@
 -- weight is open, once with it.
 WITH worded AS (
     SELECT candidate_no, group_no, 
-           string_agg(attribute || ' ' || answer, '; ' ORDER BY attribute) AS said
+           string_agg(attribute || ' ' || answer, '; ' ORDER BY attribute) AS words
     FROM possible_cell
     GROUP BY ALL
 ),
@@ -13,8 +13,8 @@ optioned AS (
     JOIN towdb_data.option_number AS n ON n.option_no = o.option_no
     GROUP BY ALL
 ),
-told AS (
-    SELECT p.candidate_no, p.group_no, w.said,
+page_car AS (
+    SELECT p.candidate_no, p.group_no, w.words,
            CASE WHEN c.model_year IS NULL THEN v.model_year_from END AS model_year,
            CASE WHEN f.built_from_no > c.built_low_no THEN v.built_from
                 WHEN f.built_to_no <= c.built_high_no THEN v.built_to END AS built_on,
@@ -32,18 +32,18 @@ weighed AS (
     FROM open_figure
     WHERE about = 'all_together' AND place = 1
     UNION ALL
-    SELECT candidate_no, NULL, NULL, NULL, NULL, NULL FROM asked_car
+    SELECT candidate_no, NULL, NULL, NULL, NULL, NULL FROM open_car
 )
 SELECT t.candidate_no, f.coach_no, t.group_no, t.model_year, t.built_on, t.options_added,
        t.options_complete, t.confirmed_added, f.enough_kg AS as_weighed_kg, f.bound, f.figure_kg,
        f.figure_lb,
        CONCAT_WS('; ',
-           REPLACE(t.said, '_', ' '), 'model year ' || t.model_year, 'built on ' || t.built_on,
+           REPLACE(t.words, '_', ' '), 'model year ' || t.model_year, 'built on ' || t.built_on,
            CASE WHEN t.options_added IS NOT NULL
                 THEN 'options ' || COALESCE(NULLIF(ARRAY_TO_STRING(t.options_added, ', '), ''), 'none')
            END,
            CASE WHEN t.options_complete = 1 THEN 'options complete yes' END,
            'confirmed ' || t.confirmed_added[1],
            'as weighed ' || FORMAT('{:,.1f} lb or less', CAST(f.figure_lb AS DOUBLE))) AS answer
-FROM told AS t
+FROM page_car AS t
 JOIN weighed AS f ON f.candidate_no = t.candidate_no

@@ -1,8 +1,8 @@
 -- Confirmations that come to the same groups share a number.
-SELECT make_model_no, confirmed, dense_rank() OVER (ORDER BY make_model_no, said) AS set_no
+SELECT make_model_no, confirmed, dense_rank() OVER (ORDER BY make_model_no, group_list) AS set_no
 FROM (
     SELECT make_model_no, confirmed,
-           string_agg(group_no::VARCHAR, ',' ORDER BY group_no) AS said
+           string_agg(group_no::VARCHAR, ',' ORDER BY group_no) AS group_list
     FROM confirmed_group
     GROUP BY ALL
 ) AS s

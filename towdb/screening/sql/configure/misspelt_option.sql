@@ -3,7 +3,7 @@
 SELECT s.make_model_no, s.options, s.options_complete, s.item
 FROM (
     SELECT make_model_no, options, options_complete, unnest(items) AS item
-    FROM option_said
+    FROM option_list
     WHERE NOT is_none
 ) AS s
 LEFT JOIN known_option AS o ON o.make_model_no = s.make_model_no AND o.option = s.item

@@ -6,8 +6,8 @@ SELECT s.make_model_no, s.options, s.options_complete, o.option_no,
            WHEN s.is_none THEN 0
            WHEN list_contains(s.items, o.option) THEN 1
            WHEN s.options_complete = 1 AND x.item IS NULL THEN 0
-       END AS there
-FROM option_said AS s
+       END AS is_present
+FROM option_list AS s
 JOIN towdb_data.option_number AS o ON o.make_model_no = s.make_model_no
 LEFT JOIN (
     SELECT make_model_no, options, MIN(item) AS item

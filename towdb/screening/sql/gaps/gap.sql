@@ -16,7 +16,7 @@ begun AS (
     FROM begun_model
     GROUP BY ALL
 ),
-said AS (
+known_words AS (
     SELECT w.configuration_no,
            string_agg(CASE WHEN n.word IN ('none', 'present') OR n.word IN (SELECT word FROM ambiguous)
                                THEN a.attribute || ' ' ELSE '' END
@@ -29,9 +29,9 @@ said AS (
 SELECT l.lacks, p.make, p.model, p.model_year, s.words,
        CAST(SUM(CASE WHEN l.only_unweighed THEN p.unweighed ELSE p.cars END) AS BIGINT) AS cars,
        l.named, b.on_record
-FROM lacking AS l
-JOIN gap_pile AS p ON p.configuration_no = l.configuration_no
-LEFT JOIN said AS s ON s.configuration_no = l.configuration_no
+FROM open_gap AS l
+JOIN gap_class AS p ON p.configuration_no = l.configuration_no
+LEFT JOIN known_words AS s ON s.configuration_no = l.configuration_no
 LEFT JOIN begun AS b ON b.make = fold(p.make) AND b.model = fold(p.model)
 GROUP BY l.place, l.lacks, p.make, p.model, p.model_year, s.words, l.named, b.on_record
 HAVING SUM(CASE WHEN l.only_unweighed THEN p.unweighed ELSE p.cars END) > 0

@@ -4,7 +4,7 @@
 -- cars: the cars of which a statement or weight comes into question that cites it
 WITH cited AS (
     SELECT s.configuration_no, e.source_id
-    FROM standing AS s
+    FROM statement_after_overrides AS s
     JOIN towdb_data.statement_fact AS f ON f.statement_no = s.statement_no
     JOIN towdb_data.eligibility AS e ON e.eligibility_id = f.eligibility_id
     UNION
@@ -16,13 +16,13 @@ WITH cited AS (
 resting AS (
     SELECT c.source_id, SUM(p.cars) AS cars
     FROM cited AS c
-    JOIN gap_pile AS p ON p.configuration_no = c.configuration_no
+    JOIN gap_class AS p ON p.configuration_no = c.configuration_no
     GROUP BY c.source_id
 )
 SELECT d.source_id, d.title, COALESCE(d.published_on, d.obtained_on) AS dated,
        CAST(COALESCE(r.cars, 0) AS BIGINT) AS cars
 FROM towdb_data.source AS d
-CROSS JOIN asked AS a
+CROSS JOIN call AS a
 LEFT JOIN resting AS r ON r.source_id = d.source_id
 WHERE (COALESCE(d.published_on, d.obtained_on) >= $1::DATE) IS NOT TRUE
   AND NOT is_withdrawn(d.withdrawn_on, a.on_date)

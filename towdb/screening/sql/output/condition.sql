@@ -14,7 +14,7 @@ SELECT n.candidate, c.coach, d.kind, d.alternative_no, d.depends_on, d.position,
        d.phase, d.step_no, d.printed_no, d.step_kind, d.text, d.expect, d.if_not,
        d.disables, d.restore, d.value, d.unit, d.also_value, d.also_unit, d.eligibility_id,
        d.table_name AS "table", d.row_key AS key
-FROM decision_condition AS d
+FROM verdict_condition AS d
 JOIN candidate AS n ON n.candidate_no = d.candidate_no
 JOIN coach_name AS c ON c.coach_no = d.coach_no
 ORDER BY d.coach_no, d.candidate_no, d.eligibility_id, d.position, d.row_key

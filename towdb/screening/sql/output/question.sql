@@ -14,7 +14,7 @@
 SELECT n.candidate, c.coach, q.position, q.about, q.because, q."where", q.answer, q.bound,
        CAST(q.figure_lb AS DOUBLE) AS figure_lb, CAST(q.figure_kg AS DOUBLE) AS figure_kg, q.verdict,
        q.then_ask
-FROM asked_question AS q
+FROM found_question AS q
 JOIN candidate AS n ON n.candidate_no = q.candidate_no
 JOIN coach_name AS c ON c.coach_no = q.coach_no
-ORDER BY q.coach_no, q.candidate_no, q.position, q.reply_no
+ORDER BY q.coach_no, q.candidate_no, q.position, q.trial_answer_no

@@ -37,7 +37,7 @@ FROM (
     SELECT DISTINCT n.candidate_no, n.candidate, r.kind, r.row_key AS key, r.said,
            e.source_id, e.locator, s.title
     FROM (
-        SELECT candidate_no, kind, row_key, said FROM decision_remark
+        SELECT candidate_no, kind, row_key, said FROM verdict_remark
         UNION ALL
         SELECT candidate_no, 'other_market', row_key, said FROM other_market WHERE place = 1
     ) AS r

@@ -12,7 +12,7 @@ FROM (
     SELECT coach_no, candidate_no, about, "where", cars,
            MAX(CASE WHEN verdict <> 'undetermined' THEN 1 ELSE 0 END) AS settles,
            MAX(CASE WHEN verdict = 'suitable' THEN 1 ELSE 0 END) AS makes_suitable
-    FROM asked_question
+    FROM found_question
     WHERE about <> 'all_together'
     GROUP BY ALL
 ) AS q

@@ -28,6 +28,6 @@ SELECT v.candidate, c.coach, v.verdict,
        lb_margin(v.coach_gross_margin_kg) AS coach_gross_margin_lb,
        v.towed_gross_outcome, v.towed_gross_reason,
        lb_margin(v.towed_gross_margin_kg) AS towed_gross_margin_lb
-FROM decision AS v
+FROM verdict_kg AS v
 JOIN coach_name AS c ON c.coach_no = v.coach_no
 ORDER BY v.coach_no, v.candidate_no

@@ -3,7 +3,7 @@ SELECT p.configuration_no, p.group_no,
        CASE
            WHEN p.unknowns + COALESCE(w.unknowns, 0) + COALESCE(o.unknowns, 0) = 0 THEN 1
            ELSE 0
-       END AS sure
+       END AS is_certain
 FROM pair AS p
 LEFT JOIN word_match AS w
   ON w.configuration_no = p.configuration_no AND w.group_no = p.group_no

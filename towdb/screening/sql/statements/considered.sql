@@ -1,5 +1,5 @@
 -- Where towing is permitted: the permitting statements whose procedures come into question.
-SELECT s.configuration_no, s.statement_no, s.sure, s.checked, s.fingerprint_no
-FROM standing AS s
+SELECT s.configuration_no, s.statement_no, s.is_certain, s.checked, s.fingerprint_no
+FROM statement_after_overrides AS s
 JOIN permission AS p ON p.configuration_no = s.configuration_no
 WHERE p.outcome = 'met' AND s.stance = 'permits'

@@ -1,7 +1,7 @@
 -- The same for the options that a group wants there or absent.
 SELECT p.configuration_no, p.group_no,
-       SUM(CASE WHEN k.there <> o.wanted THEN 1 ELSE 0 END) AS falses,
-       SUM(CASE WHEN k.there IS NULL THEN 1 ELSE 0 END) AS unknowns
+       SUM(CASE WHEN k.is_present <> o.wanted THEN 1 ELSE 0 END) AS falses,
+       SUM(CASE WHEN k.is_present IS NULL THEN 1 ELSE 0 END) AS unknowns
 FROM pair AS p
 JOIN towdb_data.group_option AS o ON o.group_no = p.group_no
 LEFT JOIN configuration_option AS k

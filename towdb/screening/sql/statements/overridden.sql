@@ -2,7 +2,7 @@
 -- stricter than what it overrides. One that surely applies puts the other out; one that possibly
 -- applies makes it possible at most, unless both permit.
 SELECT s.configuration_no, s.statement_no,
-       MAX(t.sure) AS is_out,
+       MAX(t.is_certain) AS is_out,
        MAX(CASE WHEN t.stance = 'permits' AND s.stance = 'permits' THEN 0 ELSE 1 END) AS is_weakened
 FROM applying_statement AS s
 JOIN towdb_data.override AS o ON o.target_no = s.statement_no

@@ -1,15 +1,15 @@
 -- Whether a configuration may be towed flat, and why so.
 WITH tally AS (
     SELECT configuration_no,
-           SUM(CASE WHEN stance = 'forbids' AND sure = 1 THEN 1 ELSE 0 END) AS sure_forbids,
+           SUM(CASE WHEN stance = 'forbids' AND is_certain = 1 THEN 1 ELSE 0 END) AS certain_forbids,
            SUM(CASE WHEN stance = 'forbids' THEN 1 ELSE 0 END) AS forbids,
            SUM(CASE WHEN stance = 'defers' THEN 1 ELSE 0 END) AS defers,
-           SUM(CASE WHEN stance = 'permits' AND sure = 1 AND checked = 1 THEN 1 ELSE 0 END)
+           SUM(CASE WHEN stance = 'permits' AND is_certain = 1 AND checked = 1 THEN 1 ELSE 0 END)
                AS good_permits,
-           SUM(CASE WHEN stance = 'permits' AND sure = 1 AND checked = 0 THEN 1 ELSE 0 END)
+           SUM(CASE WHEN stance = 'permits' AND is_certain = 1 AND checked = 0 THEN 1 ELSE 0 END)
                AS unchecked_permits,
-           SUM(CASE WHEN sure = 0 THEN 1 ELSE 0 END) AS possibles
-    FROM standing
+           SUM(CASE WHEN is_certain = 0 THEN 1 ELSE 0 END) AS possibles
+    FROM statement_after_overrides
     GROUP BY configuration_no
 ),
 decided AS (
@@ -17,9 +17,9 @@ decided AS (
            CASE
                WHEN c.is_named = 0 THEN 'depends_on_the_car'
                WHEN t.configuration_no IS NULL THEN 'nothing_on_record'
-               WHEN t.sure_forbids > 0 AND t.good_permits = 0 THEN 'forbidden'
+               WHEN t.certain_forbids > 0 AND t.good_permits = 0 THEN 'forbidden'
                WHEN t.good_permits > 0 AND t.forbids = 0 AND t.defers = 0 THEN 'permitted'
-               WHEN t.good_permits > 0 AND t.sure_forbids > 0 THEN 'sources_disagree'
+               WHEN t.good_permits > 0 AND t.certain_forbids > 0 THEN 'sources_disagree'
                WHEN t.good_permits > 0 AND t.forbids > 0 THEN 'may_be_forbidden'
                WHEN t.defers > 0 THEN 'ask_the_maker'
                WHEN t.unchecked_permits > 0 THEN 'awaits_check'

@@ -11,6 +11,6 @@ SELECT d.coach_no // 1000000 AS raise_no, d.coach_no % 1000000 AS coach_no, p.gr
            ELSE d.towed_gross_reason
        END AS reason,
        SUM(p.cars) AS cars
-FROM decision AS d
-JOIN pile AS p ON p.pile_no = d.candidate_no
+FROM verdict_kg AS d
+JOIN car_class AS p ON p.car_class_no = d.candidate_no
 GROUP BY ALL

@@ -7,7 +7,7 @@ WITH compared AS (
                 THEN f.receiver_no_mode_kg ELSE f.receiver_kg END AS receiver_limit_kg,
            COALESCE(f.low_kg, 0) + COALESCE(f.loaded_low_kg, 0) AS sum_low_kg,
            f.high_kg + f.loaded_high_kg AS sum_high_kg
-    FROM facing AS f
+    FROM pairing AS f
 ),
 decided AS (
     SELECT c.*,

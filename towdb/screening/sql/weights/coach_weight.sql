@@ -160,7 +160,7 @@ state AS (
                ELSE 'at_most_gross'
            END AS state
     FROM low AS l
-    CROSS JOIN asked AS a
+    CROSS JOIN call AS a
 )
 SELECT coach_no, ticket_kg, contradicts, unloaded_kg, heaviest_gross_kg, part_is_heavier,
        axles_differ,

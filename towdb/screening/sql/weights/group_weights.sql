@@ -5,9 +5,9 @@ SELECT a.configuration_no,
        MIN(CASE WHEN w.property = 'gvwr' THEN w.low_kg END) AS gvwr_least_kg,
        MAX(CASE WHEN w.property = 'gvwr' THEN w.high_kg END) AS gvwr_most_kg,
        MAX(CASE WHEN w.property = 'gvwr' THEN w.low_kg END) AS gvwr_largest_rating_kg,
-       MAX(CASE WHEN w.property = 'gvwr' THEN a.sure ELSE 0 END) AS gvwr_is_sure,
-       MAX(CASE WHEN w.property = 'gvwr' AND w.checked = 1 THEN a.sure ELSE 0 END)
-           AS gvwr_is_sure_and_checked,
+       MAX(CASE WHEN w.property = 'gvwr' THEN a.is_certain ELSE 0 END) AS gvwr_is_certain,
+       MAX(CASE WHEN w.property = 'gvwr' AND w.checked = 1 THEN a.is_certain ELSE 0 END)
+           AS gvwr_is_certain_and_checked,
        MIN(CASE WHEN w.property = 'gvwr' AND w.checked = 1 THEN w.low_kg END)
            AS gvwr_checked_least_kg,
        MAX(CASE WHEN w.property = 'gvwr' AND w.checked = 1 THEN w.high_kg END)
@@ -18,7 +18,7 @@ SELECT a.configuration_no,
        MIN(CASE WHEN w.property = 'curb_weight' AND w.checked = 1 THEN w.low_kg END)
            AS curb_checked_least_kg,
        MAX(CASE WHEN w.property = 'curb_weight' THEN w.high_kg END) AS curb_most_kg,
-       MAX(CASE WHEN w.property = 'curb_weight' THEN a.sure ELSE 0 END) AS curb_is_sure
+       MAX(CASE WHEN w.property = 'curb_weight' THEN a.is_certain ELSE 0 END) AS curb_is_certain
 FROM applies AS a
 JOIN towdb_data.group_weight AS w ON w.group_no = a.group_no
 LEFT JOIN withdrawn_row AS x

@@ -14,7 +14,7 @@ WITH known AS (
                                      AS DECIMAL(28,10)) * 1.1 THEN 1
                ELSE 0
            END AS gvwr_is_far_off,
-           COALESCE(c.curb_kg, CASE WHEN a.curb_is_sure = 1 THEN a.curb_least_kg END)
+           COALESCE(c.curb_kg, CASE WHEN a.curb_is_certain = 1 THEN a.curb_least_kg END)
                + COALESCE(c.load_kg, 0) AS curb_and_load_kg,
            CASE WHEN c.curb_kg > a.curb_most_kg OR a.curb_most_kg IS NULL
                 THEN c.curb_kg ELSE a.curb_most_kg END
@@ -27,8 +27,8 @@ WITH known AS (
            CASE WHEN c.gvwr_kg < a.gvwr_least_kg OR a.gvwr_least_kg IS NULL
                 THEN c.gvwr_kg ELSE a.gvwr_least_kg END AS smallest_gvwr_kg,
            a.gvwr_least_kg, a.gvwr_most_kg, a.gvwr_largest_rating_kg,
-           COALESCE(a.gvwr_is_sure, 0) AS gvwr_is_sure,
-           COALESCE(a.gvwr_is_sure_and_checked, 0) AS gvwr_is_sure_and_checked
+           COALESCE(a.gvwr_is_certain, 0) AS gvwr_is_certain,
+           COALESCE(a.gvwr_is_certain_and_checked, 0) AS gvwr_is_certain_and_checked
     FROM candidate AS c
     JOIN configuration_answer AS a ON a.configuration_no = c.configuration_no
 ),
@@ -40,10 +40,10 @@ judged AS (
            CASE
                WHEN gvwr_is_far_off = 1 AND typed_gvwr_kg < gvwr_most_kg THEN gvwr_most_kg
                WHEN typed_gvwr_kg IS NOT NULL THEN typed_gvwr_kg
-               WHEN gvwr_is_sure_and_checked = 1 THEN gvwr_most_kg
+               WHEN gvwr_is_certain_and_checked = 1 THEN gvwr_most_kg
            END AS gvwr_kg
     FROM known AS k
-    CROSS JOIN asked AS a
+    CROSS JOIN call AS a
 ),
 consistent AS (
     SELECT j.*,
@@ -68,15 +68,15 @@ gross AS (
     SELECT b.*,
            CASE
                WHEN as_weighed_kg IS NULL THEN 'not_weighed'
-               WHEN typed_gvwr_kg IS NULL AND gvwr_is_sure = 0 THEN 'gvwr_not_known'
+               WHEN typed_gvwr_kg IS NULL AND gvwr_is_certain = 0 THEN 'gvwr_not_known'
                WHEN weighing_contradicts = 1
-                    AND (typed_gvwr_kg IS NOT NULL OR gvwr_is_sure_and_checked = 1)
+                    AND (typed_gvwr_kg IS NOT NULL OR gvwr_is_certain_and_checked = 1)
                    THEN 'weights_contradict'
                WHEN weighing_contradicts = 1 THEN 'gvwr_not_known'
                WHEN typed_gvwr_kg IS NOT NULL AND as_weighed_kg <= typed_gvwr_kg THEN 'within'
                WHEN typed_gvwr_kg IS NOT NULL THEN 'over'
                WHEN as_weighed_kg > gvwr_largest_rating_kg THEN 'over'
-               WHEN as_weighed_kg <= gvwr_least_kg AND gvwr_is_sure_and_checked = 1 THEN 'within'
+               WHEN as_weighed_kg <= gvwr_least_kg AND gvwr_is_certain_and_checked = 1 THEN 'within'
                ELSE 'gvwr_not_known'
            END AS gross_reason,
            COALESCE(typed_gvwr_kg, gvwr_least_kg) AS within_kg,

@@ -1,7 +1,7 @@
 -- What the reference lacks for each configuration. A page that was read and says nothing was read. A
 -- weight is asked for only where towing is not forbidden. Where all that was on record of it was
 -- withdrawn, these rows are named: whoever looks for a page knows which one no longer holds.
-WITH asked_of AS (
+WITH named_configuration AS (
     SELECT a.*, k.is_named, COALESCE(k.make_model_no, 0) AS make_model_no
     FROM configuration_answer AS a
     JOIN configuration AS k ON k.configuration_no = a.configuration_no
@@ -10,7 +10,7 @@ WITH asked_of AS (
 permits AS (
     SELECT s.configuration_no, s.checked, e.eligibility_id,
            COALESCE(e.same_steps_as, e.eligibility_id) AS steps_of
-    FROM standing AS s
+    FROM statement_after_overrides AS s
     JOIN towdb_data.statement_fact AS f ON f.statement_no = s.statement_no
     JOIN towdb_data.eligibility AS e ON e.eligibility_id = f.eligibility_id
     WHERE s.stance = 'permits'
@@ -18,7 +18,7 @@ permits AS (
 stepless AS (
     SELECT p.configuration_no, string_agg(p.eligibility_id, ', ' ORDER BY p.eligibility_id) AS named
     FROM permits AS p
-    JOIN asked_of AS a ON a.configuration_no = p.configuration_no
+    JOIN named_configuration AS a ON a.configuration_no = p.configuration_no
     WHERE a.permission_outcome <> 'not_met'
       AND p.steps_of NOT IN (SELECT eligibility_id FROM towdb_data.procedure_step)
     GROUP BY p.configuration_no
@@ -26,7 +26,7 @@ stepless AS (
 unchecked AS (
     SELECT p.configuration_no, string_agg(p.eligibility_id, ', ' ORDER BY p.eligibility_id) AS named
     FROM permits AS p
-    JOIN asked_of AS a ON a.configuration_no = p.configuration_no
+    JOIN named_configuration AS a ON a.configuration_no = p.configuration_no
     WHERE p.checked = 0 AND a.permission_outcome = 'unknown'
     GROUP BY p.configuration_no
 ),
@@ -35,7 +35,7 @@ unchecked_weight AS (
            string_agg(w.vehicle_property_id, ', ' ORDER BY w.vehicle_property_id) AS named
     FROM applies AS p
     JOIN towdb_data.group_weight AS w ON w.group_no = p.group_no
-    WHERE p.sure = 1 AND w.property = 'gvwr' AND w.checked = 0
+    WHERE p.is_certain = 1 AND w.property = 'gvwr' AND w.checked = 0
     GROUP BY p.configuration_no
 ),
 withdrawn AS (
@@ -60,20 +60,20 @@ withdrawn_weight AS (
     GROUP BY p.configuration_no
 )
 SELECT a.configuration_no, 1 AS place, 'statement' AS lacks, w.named, FALSE AS only_unweighed
-FROM asked_of AS a
+FROM named_configuration AS a
 LEFT JOIN withdrawn AS w ON w.configuration_no = a.configuration_no
 WHERE a.permission_reason = 'nothing_on_record'
 UNION ALL
 SELECT configuration_no, 2, 'steps', named, FALSE FROM stepless
 UNION ALL
 SELECT a.configuration_no, 3, 'weight', w.named, TRUE
-FROM asked_of AS a
+FROM named_configuration AS a
 LEFT JOIN withdrawn_weight AS w ON w.configuration_no = a.configuration_no
 WHERE a.gvwr_most_kg IS NULL AND a.permission_outcome <> 'not_met'
 UNION ALL
 SELECT configuration_no, 4, 'check', named, FALSE FROM unchecked
 UNION ALL
 SELECT a.configuration_no, 5, 'check', u.named, TRUE
-FROM asked_of AS a
+FROM named_configuration AS a
 JOIN unchecked_weight AS u ON u.configuration_no = a.configuration_no
-WHERE a.gvwr_is_sure = 1 AND a.gvwr_is_sure_and_checked = 0 AND a.permission_outcome <> 'not_met'
+WHERE a.gvwr_is_certain = 1 AND a.gvwr_is_certain_and_checked = 0 AND a.permission_outcome <> 'not_met'

@@ -28,19 +28,19 @@ figured AS (
                          'unloaded_weight', 'axle_front_loaded', 'axle_rear_loaded',
                          'gawr_front', 'gawr_rear')
 ),
-told AS (
+cited_row AS (
     -- Permission: what decides it; where it is open, every statement that still stands.
     SELECT v.candidate_no, v.coach_no, 1 AS check_no, 'permission' AS check_name,
            'eligibility' AS table_name, e.eligibility_id AS row_key
-    FROM decision AS v
-    JOIN standing AS s ON s.configuration_no = v.configuration_no
+    FROM verdict_kg AS v
+    JOIN statement_after_overrides AS s ON s.configuration_no = v.configuration_no
     JOIN towdb_data.statement_fact AS e ON e.statement_no = s.statement_no
     WHERE v.permission_outcome = 'unknown'
-       OR (v.permission_outcome = 'met' AND s.stance = 'permits' AND s.sure = 1 AND s.checked = 1)
-       OR (v.permission_outcome = 'not_met' AND s.stance = 'forbids' AND s.sure = 1)
+       OR (v.permission_outcome = 'met' AND s.stance = 'permits' AND s.is_certain = 1 AND s.checked = 1)
+       OR (v.permission_outcome = 'not_met' AND s.stance = 'forbids' AND s.is_certain = 1)
     UNION ALL
     SELECT v.candidate_no, v.coach_no, 2, 'procedure', 'eligibility', e.eligibility_id
-    FROM decision AS v
+    FROM verdict_kg AS v
     JOIN considered AS s ON s.configuration_no = v.configuration_no
     JOIN configuration AS c ON c.configuration_no = v.configuration_no
     JOIN towdb_data.statement_fact AS e ON e.statement_no = s.statement_no
@@ -49,8 +49,8 @@ told AS (
     -- Weights of the car: the reference's figures, where they were used, or contradict what was typed.
     SELECT v.candidate_no, v.coach_no, k.check_no, k.check_name, 'vehicle_property',
            w.vehicle_property_id
-    FROM decision AS v
-    CROSS JOIN asked AS q
+    FROM verdict_kg AS v
+    CROSS JOIN call AS q
     JOIN candidate AS d ON d.candidate_no = v.candidate_no
     JOIN towed AS t ON t.candidate_no = v.candidate_no
     JOIN applies AS a ON a.configuration_no = v.configuration_no
@@ -72,18 +72,18 @@ told AS (
     SELECT v.candidate_no, v.coach_no, f.check_no, f.check_name,
            CASE WHEN f.key IS NULL THEN 'coach_file' ELSE 'coach_property' END,
            COALESCE(f.key, f.property)
-    FROM decision AS v
+    FROM verdict_kg AS v
     JOIN figured AS f ON f.coach_no = v.coach_no
 ),
 conditioned AS (
     SELECT candidate_no, coach_no, 8 AS check_no, NULL AS check_name,
            kind AS condition, table_name, row_key
-    FROM decision_condition
+    FROM verdict_condition
 ),
 every AS (
     SELECT DISTINCT candidate_no, coach_no, check_no, check_name,
            NULL AS condition, table_name, row_key
-    FROM told
+    FROM cited_row
     UNION ALL
     SELECT DISTINCT candidate_no, coach_no, check_no, check_name, condition, table_name, row_key
     FROM conditioned

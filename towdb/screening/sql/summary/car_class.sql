@@ -1,6 +1,6 @@
 -- Cars that no coach tells apart, of one group, counted: one stands for all of them. Of a car that may
 -- not be towed flat it does not matter what it weighs.
-SELECT CAST(row_number() OVER () AS INTEGER) AS pile_no, p.*
+SELECT CAST(row_number() OVER () AS INTEGER) AS car_class_no, p.*
 FROM (
     SELECT g.group_no, t.permission_outcome, t.permission_reason, t.procedure_outcome,
            t.procedure_reason, t.gross_outcome, t.gross_reason,

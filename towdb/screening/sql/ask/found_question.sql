@@ -3,13 +3,13 @@
 WITH each AS (
     -- Of an answer that may be typed in several ways nothing is promised that does not hold of them all.
     SELECT r.candidate_no, r.coach_no, r.about, r.detail, r.answer, r.group_no, r.bound, r.figure_lb,
-           r.figure_kg, r.place, a.coach_no AS behind_no, MIN(r.reply_no) AS reply_no,
+           r.figure_kg, r.place, a.coach_no AS behind_no, MIN(r.trial_answer_no) AS trial_answer_no,
            CASE WHEN MIN(a.verdict) = MAX(a.verdict) THEN MIN(a.verdict) ELSE 'undetermined' END
                AS verdict,
-           CASE WHEN MIN(a.verdict) = MAX(a.verdict) THEN ARG_MIN(a.then_ask, r.reply_no)
+           CASE WHEN MIN(a.verdict) = MAX(a.verdict) THEN ARG_MIN(a.then_ask, r.trial_answer_no)
                 ELSE MIN(r.about) END AS then_ask
-    FROM reply AS r
-    JOIN answered AS a ON a.reply_no = r.reply_no
+    FROM trial_answer AS r
+    JOIN answered AS a ON a.trial_answer_no = r.trial_answer_no
     GROUP BY ALL
 ),
 -- Of two sides of a bound that bring the same there is one answer.
@@ -49,22 +49,22 @@ plain AS (
     FROM answer
     WHERE about = 'all_together' AND verdict = 'suitable' AND bound IS NULL
 ),
-asked AS (
+open_pair AS (
     SELECT o.candidate_no, d.coach_no, d.cars, o.check_no, o.place, o.about, o.detail, o.because
-    FROM opening AS o
-    JOIN asked_decision AS d
+    FROM open_question AS o
+    JOIN open_verdict AS d
       ON d.candidate_no = o.candidate_no AND (o.coach_no = d.coach_no OR o.coach_no IS NULL)
     UNION ALL
     SELECT w.candidate_no, w.behind_no, 1, 0, 0, 'all_together', NULL, y.because
     FROM whole AS w
-    JOIN asked_why AS y ON y.kind = 'together'
+    JOIN question_reason AS y ON y.kind = 'together'
 ),
-told AS (
-    SELECT q.*, a.reply_no, a.answer, a.bound, a.figure_lb, a.figure_kg, a.verdict, a.then_ask,
+answered_question AS (
+    SELECT q.*, a.trial_answer_no, a.answer, a.bound, a.figure_lb, a.figure_kg, a.verdict, a.then_ask,
            MAX(CASE WHEN a.verdict = 'suitable' THEN 1 ELSE 0 END) OVER (
                PARTITION BY q.candidate_no, q.coach_no, q.about, q.detail
            ) AS is_decisive
-    FROM asked AS q
+    FROM open_pair AS q
     LEFT JOIN answer AS a
       ON a.candidate_no = q.candidate_no AND a.behind_no = q.coach_no AND a.about = q.about
      AND a.detail IS NOT DISTINCT FROM q.detail
@@ -79,10 +79,10 @@ SELECT t.candidate_no, t.coach_no, t.cars,
            ORDER BY t.is_decisive DESC, t.check_no, t.place, t.about, t.detail
        ) AS position,
        t.about, t.because, w."where", t.answer, t.bound, t.figure_lb, t.figure_kg, t.verdict,
-       t.then_ask, t.reply_no
-FROM told AS t
-LEFT JOIN asked_where AS w ON w.about = t.about
+       t.then_ask, t.trial_answer_no
+FROM answered_question AS t
+LEFT JOIN answer_place AS w ON w.about = t.about
 -- Pages on groups of their own may describe the same whole car.
 QUALIFY row_number() OVER (
-    PARTITION BY t.candidate_no, t.coach_no, t.about, t.detail, t.answer ORDER BY t.reply_no
+    PARTITION BY t.candidate_no, t.coach_no, t.about, t.detail, t.answer ORDER BY t.trial_answer_no
 ) = 1

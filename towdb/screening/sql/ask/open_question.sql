@@ -26,7 +26,7 @@ SELECT o.candidate_no, CAST(NULL AS INTEGER) AS coach_no, o.check_no, o.place, o
        REPLACE(w.because, '{condition}', COALESCE(v.further_condition, '')) AS because
 FROM of_the_car AS o
 LEFT JOIN open_condition AS v ON o.about = 'confirmed' AND v.candidate_no = o.candidate_no
-JOIN asked_why AS w
+JOIN question_reason AS w
   ON w.kind = CASE WHEN o.about IN ('confirmed', 'procedure') THEN o.about ELSE 'word' END
 UNION ALL
 SELECT candidate_no, coach_no, check_no, place, about, NULL, because FROM elsewhere

@@ -1,14 +1,12 @@
-"""Looking after a record: histories, withdrawals, next year's drafts."""
+"""Withdraw rows: what would change is shown first, and written in one change."""
 
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
-
-from sqlalchemy import select
 
 from towdb.contract.model import contract
 from towdb.contract.typed import read_date
@@ -16,94 +14,12 @@ from towdb.errors import DataError, UsageError
 from towdb.record.entry import require_table
 from towdb.record.plan import Difference
 from towdb.record.proposals import carry_out
-from towdb.record.statement_parts import below, in_printed_order, key_of, printed_place, without
+from towdb.record.statement_parts import below, in_printed_order, key_of, without
 from towdb.record.store.record import Change, Changing, Record, Row, Rows, rows_of, text_tables
-from towdb.record.store.tables import ENTRY, current, history, metadata
-from towdb.reference.check import judged_tables
+from towdb.record.store.tables import ENTRY
+from towdb.reference.check import checked_tables
 from towdb.reference.release import build_tables
 from towdb.screening.diff import diff
-
-# Cells that say where a row was read; next year's are another page's.
-CITATION = ("source_id", "locator", "file_page", "quote", "basis")
-_DRAFTED = ("vehicle_group", "eligibility", "towing_limit", "procedure_step", "fuse_pull",
-            "vehicle_property")  # fmt: skip
-
-
-@dataclass(frozen=True)
-class Version:
-    """One version of a row: from which change, until which, and what it said."""
-
-    table: str
-    key: str
-    change: Change
-    until: int | None
-    row: Row
-
-
-def versions(record: Record, table: str, key: str) -> list[Version]:
-    """Every version of a row, and of a statement's steps, fuses and limits, in order of changes.
-
-    What came in one change is in the order of its page.
-
-    Raises
-    ------
-    UsageError
-        If there never was such a row.
-    """
-    require_table(table)
-    found = _versions(record, table, contract().tables[table].key, [key])
-    if not found:
-        raise UsageError(f"{table} {key[:80]}: is not and never was on record")
-    if table == "eligibility":
-        found += _versions(record, "towing_limit", "eligibility_id", [key])
-        found += _versions(record, "procedure_step", "eligibility_id", [key])
-        own = {version.key for version in found if version.table == "procedure_step"}
-        found += _versions(record, "fuse_pull", "procedure_step_id", sorted(own))
-    steps = {v.key: v.row for v in found if v.table == "procedure_step"}
-
-    def place(version: Version) -> tuple[Any, ...]:
-        step = version.row.get("procedure_step_id") if version.table == "fuse_pull" else None
-        return (version.change.number,
-                *printed_place(version.table, version.row, steps.get(step or "")))  # fmt: skip
-
-    return sorted(found, key=place)
-
-
-def _versions(record: Record, table: str, column: str, values: Sequence[str]) -> list[Version]:
-    change = metadata().tables["change"]
-    columns = contract().tables[table].columns
-    found = []
-    with record.reading() as con:
-        for rendered in (history(table), current(table)):
-            statement = select(rendered, change).join(
-                change, rendered.c.from_change == change.c.number
-            )
-            for row in con.execute(statement.where(rendered.c[column].in_(values))).mappings():
-                cells = {name: row[rendered.c[name]] for name in columns}
-                said = Change(*(row[change.c[name]] for name in ("number", "at", "who", "why")))
-                until = row[rendered.c.to_change] if "to_change" in rendered.c else None
-                key = str(cells[contract().tables[table].key])
-                found.append(Version(table, key, said, until, cells))
-    return found
-
-
-def steps_between(found: Sequence[Version]) -> Iterator[tuple[Version, list[Difference]]]:
-    """Each version with what it changed against the one before; of a first one, nothing."""
-    before: dict[tuple[str, str], Row] = {}
-    for version in found:
-        was = before.get((version.table, version.key))
-        yield (
-            version,
-            [
-                Difference(version.table, version.key, column, was[column], cell)
-                for column, cell in version.row.items()
-                if was is not None and was[column] != cell
-            ],
-        )
-        before[version.table, version.key] = version.row
-
-
-# ---------------------------------------------------------------- withdrawals
 
 
 @dataclass(frozen=True)
@@ -218,7 +134,7 @@ class _Withdrawing:
 
 
 def _require_good(rows: Rows, name: str) -> None:
-    with judged_tables(text_tables(rows, name), name) as outcome:
+    with checked_tables(text_tables(rows, name), name) as outcome:
         if not outcome.result.ok:
             raise DataError(
                 "\n".join(
@@ -287,98 +203,3 @@ def _require_unshared(stands: Rows, statement: str) -> None:
     ]
     if sharing:
         raise DataError("\n".join(sharing))
-
-
-# ---------------------------------------------------------------- next year's drafts
-
-
-def carry_forward(
-    record: Record, make: str, model: str, year: int, path: str | os.PathLike[str]
-) -> dict[str, int]:
-    """Draft the next model year's rows from this year's, in a workbook.
-
-    Rows are in the order of this year's page. What says where a row was read stays empty: nothing
-    of it enters the record before the new manual's page does.
-
-    Parameters
-    ----------
-    record : Record
-        The record.
-    make, model : str
-        The car.
-    year : int
-        The model year that is on record; the drafts are of the one after it.
-    path : path
-        The workbook to write.
-
-    Returns
-    -------
-    dict
-        Number of rows drafted, by table.
-
-    Raises
-    ------
-    UsageError
-        If nothing of it is on record, or the workbook cannot be written.
-    """
-    from towdb.contract.grammar import fold
-    from towdb.record.workbook.mark import mark_of
-    from towdb.record.workbook.template import write_template
-
-    # Before the rows are read: what is changed in between is told at the import.
-    mark = mark_of(record.last())
-    stands = record.rows()
-    groups = [
-        row
-        for row in stands["vehicle_group"]
-        if (fold(row["make"] or ""), fold(row["model"] or "")) == (fold(make), fold(model))
-        and int(row["model_year_from"] or 0) <= year <= int(row["model_year_to"] or 0)
-    ]
-    if not groups:
-        raise UsageError(f"{make} {model} {year}: no group of it is on record")
-    # A page that speaks of next year already needs no draft.
-    groups = [row for row in groups if int(row["model_year_to"] or 0) == year]
-    drafts = _drafts(in_printed_order(stands), groups, year + 1)
-    known = {
-        name: [str(row[table.key]) for row in stands[name]]
-        for name, table in contract().tables.items()
-    }
-    write_template(path, known=known, rows=drafts, mark=mark)
-    return {name: len(rows) for name, rows in drafts.items()}
-
-
-def _drafts(stands: Rows, groups: Sequence[Row], year: int) -> Rows:
-    kept: dict[str, set[str]] = {"vehicle_group": {str(g["vehicle_group_id"]) for g in groups}}
-    drafts: Rows = {}
-    for name in _DRAFTED:
-        table = contract().tables[name]
-        parent = {
-            "vehicle_group": "vehicle_group_id", "eligibility": "vehicle_group_id",
-            "vehicle_property": "vehicle_group_id", "fuse_pull": "procedure_step_id",
-        }.get(name, "eligibility_id")  # fmt: skip
-        of = kept[parent.removesuffix("_id")]
-        rows = [row for row in stands[name] if row[parent] in of]
-        kept[name] = {str(row[table.key]) for row in rows}
-        drafts[name] = [_draft(name, row, kept, year) for row in rows]
-    return drafts
-
-
-def _draft(name: str, row: Row, kept: Mapping[str, set[str]], year: int) -> Row:
-    table = contract().tables[name]
-    draft: Row = {}
-    for field in table.fields:
-        cell = row[field.name]
-        # Steps are numbered by the order of the rows, which is that of the page: one more or less
-        # is nothing to mend in all that follow.
-        if field.name in (*CITATION, *ENTRY, "step_no"):
-            cell = None
-        elif field.name in ("model_year_from", "model_year_to"):
-            cell = str(year)
-        elif field.type in ("id", "ids") and cell is not None:
-            # Rows of the same draft point at each other; others stay as they are.
-            cell = ", ".join(
-                f"{one}-{year}" if any(one in keys for keys in kept.values()) else one
-                for one in (part.strip() for part in cell.split(","))
-            )
-        draft[field.name] = cell
-    return draft

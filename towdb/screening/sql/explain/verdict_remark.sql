@@ -1,6 +1,6 @@
 -- What a person should know beside the checks: kind, the row it is about, and a word more.
 SELECT d.candidate_no,
-       CASE WHEN a.sure = 1 THEN 'emergency_only' ELSE 'emergency_possible' END AS kind,
+       CASE WHEN a.is_certain = 1 THEN 'emergency_only' ELSE 'emergency_possible' END AS kind,
        e.eligibility_id AS row_key, e.permission AS said
 FROM candidate AS d
 JOIN applies AS a ON a.configuration_no = d.configuration_no
@@ -12,13 +12,13 @@ UNION ALL
 -- A self-check stands behind an answer.
 SELECT d.candidate_no, 'self_checked', e.eligibility_id, e.permission
 FROM candidate AS d
-JOIN standing AS s ON s.configuration_no = d.configuration_no
+JOIN statement_after_overrides AS s ON s.configuration_no = d.configuration_no
 JOIN towdb_data.statement_fact AS e ON e.statement_no = s.statement_no
 WHERE e.self_checked = 1 AND s.checked = 1
 UNION ALL
 SELECT d.candidate_no, 'awaits_check', e.eligibility_id, e.permission
 FROM candidate AS d
-JOIN standing AS s ON s.configuration_no = d.configuration_no
+JOIN statement_after_overrides AS s ON s.configuration_no = d.configuration_no
 JOIN towdb_data.statement_fact AS e ON e.statement_no = s.statement_no
 WHERE s.checked = 0
 UNION ALL
@@ -41,7 +41,7 @@ JOIN permission AS p ON p.configuration_no = d.configuration_no
 JOIN applies AS a ON a.configuration_no = d.configuration_no
 JOIN towdb_data.statement_fact AS e ON e.group_no = a.group_no
 LEFT JOIN withdrawn_row AS x ON x.table_name = 'eligibility' AND x.row_key = e.eligibility_id
-WHERE p.outcome = 'not_met' AND a.sure = 1 AND e.checked = 1 AND e.stance = 'permits'
+WHERE p.outcome = 'not_met' AND a.is_certain = 1 AND e.checked = 1 AND e.stance = 'permits'
   AND e.purpose <> 'emergency' AND e.towing_method <> 'four_wheels_down'
   AND x.row_key IS NULL
 UNION ALL

@@ -42,7 +42,7 @@ typed_figure AS (
     FROM figure AS b
     WHERE b.place = 2
 ),
-reply AS (
+trial_answer AS (
     SELECT candidate_no, attribute AS about, answer, is_other AS place, attribute, word_no
     FROM open_word
     UNION ALL BY NAME
@@ -83,5 +83,5 @@ reply AS (
 )
 SELECT CAST(row_number() OVER (
            ORDER BY candidate_no, coach_no, about, detail, place, answer, group_no, word_no
-       ) AS INTEGER) AS reply_no, r.*
-FROM reply AS r
+       ) AS INTEGER) AS trial_answer_no, r.*
+FROM trial_answer AS r

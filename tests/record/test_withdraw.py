@@ -1,14 +1,12 @@
-"""Histories, withdrawals that are shown first, and drafts that do not enter by themselves."""
+"""Withdrawals that are shown first, and take with them what belongs to a row."""
 
 from __future__ import annotations
 
-import itertools
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
-import openpyxl
 import pytest
 
 from tests.helpers.answers import COACH, shortlist, verdicts
@@ -18,10 +16,9 @@ from tests.helpers.shop import (
     IMRE,
     Clock,
     base_rows,
+    below_statement,
     by_key,
-    coach,
     entered,
-    errors,
     fill,
     keys,
     row_of,
@@ -29,90 +26,15 @@ from tests.helpers.shop import (
     with_cells,
     without,
 )
-from tests.helpers.typed_workbooks import column_of, read
-from towdb.contract.model import contract
 from towdb.errors import DataError, UsageError
-from towdb.record import care
-from towdb.record.care import CITATION, carry_forward, steps_between, versions, withdraw
-from towdb.record.entry import import_path, import_rows
+from towdb.record import withdraw as withdrawing
+from towdb.record.entry import import_rows
 from towdb.record.export import release
-from towdb.record.review import accept, find_unit
+from towdb.record.history import versions
 from towdb.record.store.record import Record, Row, Rows
 from towdb.record.store.tables import ENTRY
-from towdb.reference.check import judged_tables
-
-# ---------------------------------------------------------------- histories
-
-
-def test_a_history_says_who_when_why_and_what(shop: Record, clock: Clock) -> None:
-    import_rows(shop, [("coach", coach("b"))], who=IMRE, why="new in the yard")
-    clock.forward(days=1)
-    changed = typed(row_of(shop.rows(), "coach", "b"), note="repainted")
-    import_rows(shop, [("coach", changed)], who=BODIL, why="green", change=True)
-    accept(shop, find_unit(shop, "b", "coach"), who=DUNYA, why="seen")
-    stood = row_of(shop.rows(), "coach", "b")
-    withdraw(shop, "coach", "b", who=IMRE, why="sold")
-    found = versions(shop, "coach", "b")
-    assert [(v.change, v.until) for v in found] == list(
-        zip(shop.changes()[1:4], [3, 4, 5], strict=True)
-    )
-    assert [(v.change.who, v.change.why) for v in found] == [
-        (IMRE, "new in the yard"), (BODIL, "green"), (DUNYA, "seen")
-    ]  # fmt: skip
-    assert [v.row for v in found] == [
-        row_of(shop.rows(v.change.number), "coach", "b") for v in found
-    ]
-    assert found[-1].row == stood
-    steps = [{d.column: (d.was, d.becomes) for d in changed} for _, changed in steps_between(found)]
-    assert steps == [
-        {},
-        {"note": (None, "repainted"), "entered_by": (IMRE, BODIL),
-         "entered_on": ("2025-04-02", "2025-04-03")},
-        {"checked_by": (None, DUNYA), "checked_on": (None, "2025-04-03")},
-    ]  # fmt: skip
-
-
-def test_the_history_of_a_statement_is_that_of_its_steps_fuses_and_limits(shop: Record) -> None:
-    limit = typed(row_of(shop.rows(), "towing_limit", "key-engine"), value="6")
-    fuse = typed(row_of(shop.rows(), "fuse_pull", "f12"), rating_a="20")
-    rows = [("towing_limit", limit), ("fuse_pull", fuse)]
-    assert import_rows(shop, rows, who=IMRE, change=True).ok
-    found = versions(shop, "eligibility", "key")
-    assert [(v.table, v.key, v.until) for v in found if v.change.number == 2] == [
-        ("towing_limit", "key-engine", None), ("fuse_pull", "f12", None)
-    ]  # fmt: skip
-    assert {(v.table, v.key): v.until for v in found if v.change.number == 1} == {
-        (name, str(key)): 2 if key in ("key-engine", "f12") else None
-        for name, key in _below(base_rows(), "key")
-    }
-
-
-def test_a_history_of_what_never_was_is_refused(shop: Record) -> None:
-    with pytest.raises(UsageError, match="is not and never was on record"):
-        versions(shop, "coach", "no-such")
-    with pytest.raises(UsageError, match="did you mean coach"):
-        versions(shop, "coahc", "brackwater")
-
-
-# ---------------------------------------------------------------- withdrawals
-
-
-def _below(rows: Rows, statement: str) -> list[tuple[str, str]]:
-    """A statement with its steps, fuses and limits, found by reading the folder."""
-    found = [("eligibility", statement)]
-    for step in rows["procedure_step"]:
-        if step["eligibility_id"] == statement:
-            found.append(("procedure_step", str(step["procedure_step_id"])))
-            found += [
-                ("fuse_pull", str(fuse["fuse_pull_id"]))
-                for fuse in rows["fuse_pull"]
-                if fuse["procedure_step_id"] == step["procedure_step_id"]
-            ]
-    return found + [
-        ("towing_limit", str(limit["towing_limit_id"]))
-        for limit in rows["towing_limit"]
-        if limit["eligibility_id"] == statement
-    ]
+from towdb.record.withdraw import withdraw
+from towdb.reference.check import checked_tables
 
 
 def take_out(
@@ -141,7 +63,7 @@ def test_a_withdrawal_takes_what_was_shown_and_what_belongs_to_it(shop: Record) 
     # steps, a fuse and two limits.
     for statement in ("button", "late", "key"):
         gone = take_out(shop, "eligibility", statement)
-        assert sorted(gone) == sorted(_below(base_rows(), statement))
+        assert sorted(gone) == sorted(below_statement(base_rows(), statement))
     assert len(gone) == 12
     assert shop.rows(1) == by_key(base_rows())
 
@@ -333,13 +255,13 @@ def test_what_points_at_a_row_while_it_is_withdrawn_is_judged_with_it(
 
     @contextmanager
     def slow_judge(*arguments: Any) -> Iterator[Any]:
-        with judged_tables(*arguments) as outcome:
+        with checked_tables(*arguments) as outcome:
             if shop.last_change() == 1:
                 with Record(shop_url) as seat:
                     fill(seat, {table: [row]}, DUNYA)
             yield outcome
 
-    monkeypatch.setattr(care, "judged_tables", slow_judge)
+    monkeypatch.setattr(withdrawing, "checked_tables", slow_judge)
     done = withdraw(shop, "eligibility", "vole", who=IMRE, why="a misprint")
     assert done.change is not None
     assert done.change.number == shop.last_change() == 3
@@ -349,7 +271,7 @@ def test_what_points_at_a_row_while_it_is_withdrawn_is_judged_with_it(
         assert key not in keys(shop.rows(), table)
     else:
         assert row_of(shop.rows(), table, key)["overrides"] is None
-    with judged_tables(shop.tables(), shop.name) as outcome:
+    with checked_tables(shop.tables(), shop.name) as outcome:
         assert [f.message for f in outcome.result.found if f.severity == "error"] == []
 
 
@@ -377,142 +299,3 @@ def test_the_verdicts_that_were_shown_are_those_that_come(shop: Record, tmp_path
     assert (verdict["candidate"], verdict["coach"]) == ("by button", COACH)
     assert (verdict["before"], verdict["after"]) == ("suitable", "undetermined")
     assert "eligibility button" in verdict["rows"]
-
-
-# ---------------------------------------------------------------- next year's drafts
-
-
-def sheet_rows(path: Path, table: str) -> list[dict[str, Any]]:
-    """The rows typed on a sheet of a workbook: what stands below a key."""
-    sheet = openpyxl.load_workbook(path)[table]
-    names = [cell.value for cell in sheet[1]]
-    at = names.index(contract().tables[table].key)
-    known = {f"{key}-2022" for key in keys(base_rows(), table)}
-    return [
-        dict(zip(names, row, strict=True))
-        for row in sheet.iter_rows(min_row=2, values_only=True)
-        if row[at] in known
-    ]
-
-
-def test_drafts_have_no_citation_and_do_not_enter_as_they_are(shop: Record, tmp_path: Path) -> None:
-    before = shop.rows()
-    path = tmp_path / "pika-2022.xlsx"
-    drafted = carry_forward(shop, "quillon", " PIKA", 2021, path)
-    assert shop.rows() == before
-    assert drafted["eligibility"] >= 3
-    for table, count in drafted.items():
-        rows = sheet_rows(path, table)
-        assert len(rows) == count
-        for row in rows:
-            assert [row.get(c) for c in (*CITATION, *ENTRY)] == [None] * 9
-            years = {str(row[c]) for c in ("model_year_from", "model_year_to") if c in row}
-            assert years <= {"2022"}
-    result = import_path(shop, path, who=IMRE)
-    assert not result.ok
-    # Every drafted row lacks its page; an empty basis is `cited`, as the notes of a workbook say.
-    for column in ("source_id", "locator", "quote"):
-        lacking = {(table, line) for _, line, table, c, _ in errors(result) if c == column}
-        assert len(lacking) == sum(drafted.values()), column
-    assert shop.rows() == before
-    assert shop.last_change() == 1
-
-
-def test_drafts_point_at_each_other(shop: Record, tmp_path: Path) -> None:
-    path = tmp_path / "pika-2022.xlsx"
-    carry_forward(shop, "Quillon", "Pika", 2021, path)
-    statements = {row["eligibility_id"]: row for row in sheet_rows(path, "eligibility")}
-    assert statements["button-2022"]["same_steps_as"] == "key-2022"
-    assert statements["button-2022"]["vehicle_group_id"] == "pika-button-2022"
-    assert statements["late-2022"]["overrides"] == "key-2022"
-    (fuse,) = sheet_rows(path, "fuse_pull")
-    assert fuse["procedure_step_id"] == "before-3-2022"
-    assert {row["eligibility_id"] for row in sheet_rows(path, "procedure_step")} == {"key-2022"}
-    # The figures are still there, to be compared with the new page.
-    speed = next(r for r in sheet_rows(path, "towing_limit")
-                 if r["towing_limit_id"] == "key-speed-2022")  # fmt: skip
-    assert (str(speed["value"]), speed["unit"]) == ("65", "mph")
-
-
-def test_drafts_keep_phase_and_step_order(shop: Record, tmp_path: Path) -> None:
-    # Twelve steps before towing, whose ids as text run 1, 10, 11, 12, 2, 3 …
-    step = row_of(base_rows(), "procedure_step", "before-1")
-    twelve = {f"before-{n}": {"step_no": str(n), "printed_no": str(n)} for n in range(5, 13)}
-    fill(shop, {"procedure_step": [
-        {**step, "procedure_step_id": key, **cells} for key, cells in twelve.items()
-    ]})  # fmt: skip
-    path = tmp_path / "pika-2022.xlsx"
-    carry_forward(shop, "Quillon", "Pika", 2021, path)
-    this_year = {
-        f"{row['procedure_step_id']}-2022": (row["phase"], row["step_no"], row["printed_no"])
-        for row in shop.rows()["procedure_step"]
-    }
-    # Read as an import reads it, once the pages are typed: numbered as this year's page is.
-    entered = read(path).rows["procedure_step"]
-    found = {
-        str(row.cells["procedure_step_id"]): tuple(
-            row.cells[c] for c in ("phase", "step_no", "printed_no")
-        )
-        for row in entered
-    }
-    assert found == this_year
-    # And top to bottom as on the page, which is what the person compares.
-    phases = ["once", "before", "en_route", "after"]
-    placed = [(phases.index(phase or ""), int(number or 0)) for phase, number, _ in found.values()]
-    assert placed == sorted(placed)
-
-
-def test_drafts_of_two_statements_are_not_mingled(shop: Record, tmp_path: Path) -> None:
-    step = row_of(base_rows(), "procedure_step", "before-1")
-    own = [{"procedure_step_id": f"button-{n}", "step_no": str(n), "eligibility_id": "key-lifted"}
-           for n in (1, 2)]  # fmt: skip
-    fill(shop, {"procedure_step": [{**step, **cells} for cells in own]})
-    path = tmp_path / "pika-2022.xlsx"
-    carry_forward(shop, "Quillon", "Pika", 2021, path)
-    whose = [row.cells["eligibility_id"] for row in read(path).rows["procedure_step"]]
-    assert [key for key, _ in itertools.groupby(whose)] == ["key-2022", "key-lifted-2022"]
-
-
-def test_a_draft_whose_page_was_read_enters(shop: Record, tmp_path: Path) -> None:
-    path = tmp_path / "vole-2023.xlsx"
-    assert carry_forward(shop, "Quillon", "Vole", 2022, path) == {
-        "vehicle_group": 1, "eligibility": 1, "towing_limit": 0, "procedure_step": 0,
-        "fuse_pull": 0, "vehicle_property": 1,
-    }  # fmt: skip
-    book = openpyxl.load_workbook(path)
-    cited = {"source_id": "vole-om-2023", "locator": "p. 212", "quote": "Towing", "basis": "cited"}
-    for table, key in (("vehicle_group", "vole-2023"), ("eligibility", "vole-2023"),
-                       ("vehicle_property", "vole-gvwr-2023")):  # fmt: skip
-        sheet = book[table]
-        column = column_of(sheet, f"{table}_id")
-        (line,) = [n for n in range(2, sheet.max_row + 1) if sheet.cell(n, column).value == key]
-        for name, cell in cited.items():
-            sheet.cell(line, column_of(sheet, name)).value = cell
-    book.save(path)
-    source = row_of(base_rows(), "source", "pika-om") | {
-        "source_id": "vole-om-2023", "model_year_from": "2023", "model_year_to": "2023",
-        "title": "Quillon Vole Owner's Manual", "file_sha256": "9" * 64,
-    }  # fmt: skip
-    assert import_rows(shop, [("source", typed(source))], who=IMRE).ok
-    result = import_path(shop, path, who=IMRE)
-    assert result.ok, result.findings
-    assert len(result.added) == 3
-    row = row_of(shop.rows(), "vehicle_group", "vole-2023")
-    assert (row["model_year_from"], row["model_year_to"]) == ("2023", "2023")
-    assert (row["make"], row["model"], row["checked_by"]) == ("Quillon", "Vole", None)
-
-
-def test_a_group_that_speaks_of_next_year_already_is_not_drafted(
-    shop: Record, tmp_path: Path
-) -> None:
-    assert row_of(base_rows(), "vehicle_group", "pika-automatic")["model_year_to"] == "2022"
-    carry_forward(shop, "Quillon", "Pika", 2021, tmp_path / "pika-2022.xlsx")
-    drafted = sheet_rows(tmp_path / "pika-2022.xlsx", "vehicle_group")
-    assert "pika-automatic-2022" not in [row["vehicle_group_id"] for row in drafted]
-
-
-def test_nothing_is_drafted_of_what_is_not_on_record(shop: Record, tmp_path: Path) -> None:
-    for make, model, year in (("Quillon", "Pika", 2031), ("Quillon", "Osier", 2021)):
-        with pytest.raises(UsageError, match="no group of it is on record"):
-            carry_forward(shop, make, model, year, tmp_path / "drafts.xlsx")
-    assert not (tmp_path / "drafts.xlsx").exists()

@@ -1,2 +1,0 @@
--- The cars about which something is open.
-SELECT DISTINCT candidate_no, configuration_no FROM asked_decision

@@ -1,2 +1,0 @@
--- The decisions that are open.
-SELECT d.*, 1 AS cars FROM decision AS d WHERE d.verdict = 'undetermined'

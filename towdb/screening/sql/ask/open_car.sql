@@ -1,0 +1,2 @@
+-- The cars about which something is open.
+SELECT DISTINCT candidate_no, configuration_no FROM open_verdict
