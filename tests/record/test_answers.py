@@ -27,15 +27,24 @@ from towdb.record.answers import (
     turns,
 )
 from towdb.record.entry import import_rows
-from towdb.record.export import release
+from towdb.record.export import identity_of, note_release, release
 from towdb.record.store.record import Record
+from towdb.reference.release import BuildResult
 from towdb.screening.document import document
 
 
+@pytest.fixture(scope="session")
+def base_release(tmp_path_factory: pytest.TempPathFactory) -> BuildResult:
+    """A release of the base folder, built once."""
+    return towdb.build(BASE, tmp_path_factory.mktemp("base") / "base.duckdb")
+
+
 @pytest.fixture
-def then(shop: Record, tmp_path: Path) -> Path:
-    """The release of the day on which the answers are given."""
-    return release(shop, tmp_path / "shop.duckdb", who=IMRE).path
+def then(shop: Record, base_release: BuildResult, tmp_path: Path) -> Path:
+    """The release of the day on which the answers are given: what the record holds was built."""
+    assert identity_of(shop) == base_release.release_id
+    note_release(shop, base_release.release_id, shop.last_change(), IMRE)
+    return Path(shutil.copyfile(base_release.path, tmp_path / "shop.duckdb"))
 
 
 def tell(record: Record, path: Path, *cars: str, to: str = "Lorne Haverel") -> Issued:

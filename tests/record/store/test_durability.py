@@ -126,7 +126,7 @@ def test_a_process_that_ends_at_any_statement_leaves_all_or_nothing(
     [*product(["sqlite", "postgresql"], ["error", "interrupt"]), ("postgresql", "lost")],
     indirect=["place"],
 )
-@pytest.mark.parametrize("name", ["import", "accept", "withdraw"])
+@pytest.mark.parametrize("name", ["import", *by_tier(quick=[], whole=["accept", "withdraw"])])
 def test_what_goes_wrong_at_any_statement_is_told_and_leaves_all_or_nothing(
     place: Place, unchecked_url: str, calls: dict[str, Words], name: str, how: How
 ) -> None:
