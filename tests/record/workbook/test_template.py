@@ -317,7 +317,7 @@ def test_the_command_line_does_not_import_openpyxl(arguments: list[str]) -> None
 
 def test_the_record_does_not_import_openpyxl_before_it_is_used() -> None:
     program = (
-        "import sys, towdb.record.workbook, towdb.record.workbook_template\n"
+        "import sys, towdb.record.workbook, towdb.record.workbook.template\n"
         "sys.exit('imported openpyxl' if 'openpyxl' in sys.modules else 0)\n"
     )
     done = subprocess.run([sys.executable, "-c", program], cwd=ROOT, check=False)
