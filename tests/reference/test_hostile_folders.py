@@ -224,14 +224,12 @@ def test_what_passed_in_one_place_is_found_in_another(
 ) -> None:
     row = read_table(folder, "coach")[0]
     write_table(folder, "coach", [row, {**row, "coach_id": "another"}])
+    assert found(folder) == []
+    write_table(folder, "coach", [row, {**row, "coach_id": "another", column: value}])
     for _ in range(2):
-        assert found(folder) == []
-        write_table(folder, "coach", [row, {**row, "coach_id": "another", column: value}])
-        for _ in range(2):
-            findings = found(folder)
-            assert {(f.column, f.rule) for f in findings} == {(column, rule)}
-            assert findings[-1].line == 3
-        write_table(folder, "coach", [row, {**row, "coach_id": "another"}])
+        findings = found(folder)
+        assert {(f.column, f.rule) for f in findings} == {(column, rule)}
+        assert findings[-1].line == 3
 
 
 def test_so_many_texts_that_none_is_remembered(

@@ -182,7 +182,7 @@ def test_what_is_not_installed_is_named(tmp_path: Path, missing: str, what: str)
     program = (
         "import sys\n"
         f"sys.modules['Crypto'] = sys.modules[{missing!r}] = None\n"
-        "from towdb.record.pages import read_pages, UsageError\n"
+        "from towdb.record.evidence.pages import read_pages, UsageError\n"
         "try:\n"
         f"    read_pages({str(path)!r})\n"
         "except UsageError as error:\n"
@@ -261,7 +261,10 @@ def test_a_sloppy_file_makes_no_noise(tmp_path: Path, capfd: pytest.CaptureFixtu
     data = path.read_bytes()
     at = data.index(b"startxref")
     path.write_bytes(data[:at] + b"startxref\n7\n%%EOF\n")
-    program = f"from towdb.record.pages import read_pages; print(read_pages({str(path)!r}).text(1))"
+    program = (
+        "from towdb.record.evidence.pages import read_pages;"
+        f" print(read_pages({str(path)!r}).text(1))"
+    )
     done = subprocess.run(
         [sys.executable, "-W", "error", "-c", program],
         capture_output=True, text=True, cwd=ROOT, check=False,
