@@ -58,7 +58,7 @@ TESTS: dict[str, list[tuple[str, ...]]] = {
         ("reference/test_show.py", "-k", "withdrawn or open or nearest or csv"),
         ("reference/test_show.py",),
     ],
-    "screening/gaps/": [("inventory/test_gaps.py",)],
+    "screening/reference_gaps/": [("inventory/test_gaps.py",)],
     "screening/summary/": [("screening/test_summary.py",)],
     "intake/": [("intake/test_versions.py", "-k", "demo or leaves or years or statement")],
     "screening/output/options": [("screening/test_hostile_inputs.py", "-k", "test_options_count")],
@@ -83,14 +83,14 @@ PYTHON = (
     *(f"towdb/screening/{name}.py" for name in ("session", "screening", "files", "document")),
     *(f"towdb/intake/{name}.py" for name in ("candidates", "policy", "coaches")),
     *(f"towdb/presentation/{name}.py" for name in ("verdicts", "explanation", "procedure")),
-    *("towdb/reference/conditions.py", "towdb/wording/sentences.py", "towdb/checks.py"),
+    *("towdb/reference/conditions.py", "towdb/wording/sentences.py", "towdb/verdict_checks.py"),
     *(f"towdb/contract/{name}.py" for name in ("typed", "quantities", "grammar")),
 )
 # Tests that reach these, but for the slow ones; of a changed function, mutmut runs those that do.
 PYTHON_TESTS = (
     *("tests/contract", "tests/report/test_text_out.py", "tests/screening/test_outputs.py"),
     *("tests/screening/test_screen.py", "tests/screening/test_questions.py"),
-    *("tests/presentation/test_wording.py", "tests/test_checks.py"),
+    *("tests/presentation/test_wording.py", "tests/test_verdict_checks.py"),
     *("tests/screening/test_hostile_inputs.py", "tests/presentation/test_units.py"),
     "-k",
     "not (ctrl_c or 100000 or terminal or text_is_only or whole_process or heavy or thousand"

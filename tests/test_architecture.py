@@ -23,7 +23,7 @@ LAYERS = (
     "contract",
     "files",
     "wording",
-    "checks",
+    "verdict_checks",
     "report",
     "reference",
     "intake",

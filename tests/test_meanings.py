@@ -19,7 +19,7 @@ from towdb.duck.sql_files import columns_of
 from towdb.reference.relations import DERIVED, VIEWS, view_sql
 from towdb.screening.engine import PUBLIC, output_sql
 
-STAMPS = ("release", "digest", "finding")
+METADATA = ("release", "digest", "finding")
 TYPED = ("column", "required", "type", "meaning", "example")
 TYPOS = {
     "eligibilty": "eligibility",
@@ -67,7 +67,7 @@ def once(monkeypatch: pytest.MonkeyPatch, everything: tuple[towdb.Description, .
 
 def relations() -> Iterator[tuple[str, str]]:
     """Kind and name of all that has columns."""
-    yield from (("table", name) for name in (*contract().tables, *STAMPS))
+    yield from (("table", name) for name in (*contract().tables, *METADATA))
     yield from (("view", name) for name in VIEWS)
     yield "shortlist", "candidate"
     yield from (("screening", name) for name in PUBLIC)
@@ -243,7 +243,7 @@ def test_a_column_says_everywhere_it_stands() -> None:
                 standing.setdefault(column, set()).add(name)
     for column, homes in standing.items():
         (found,) = of_kind(column, "column")
-        assert {row[0] for row in found.rows} - set(STAMPS) == homes, column
+        assert {row[0] for row in found.rows} - set(METADATA) == homes, column
         assert all(row[2].strip() for row in found.rows), column
 
 
@@ -256,7 +256,7 @@ def test_a_release_has_the_columns_described(demo_release: Path) -> None:
     kinds = ("table", "view", "derived table")
     described = {one.name: one for one in module._everything() if one.kind in kinds}
     with duckdb.connect(str(demo_release), read_only=True) as con:
-        for name in (*contract().tables, *STAMPS, *DERIVED):
+        for name in (*contract().tables, *METADATA, *DERIVED):
             there = columns_there(con, f"SELECT * FROM towdb_data.{name} LIMIT 0")
             assert [row[0] for row in described[name].rows] == there, name
         for name in DERIVED:

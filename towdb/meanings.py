@@ -12,7 +12,8 @@ from towdb.contract.grammar import fold
 from towdb.contract.model import Table, Vocabulary, contract
 from towdb.duck.sql_files import columns_of, notes_of
 from towdb.errors import UsageError, did_you_mean
-from towdb.reference.relations import DERIVED, STAMPS, VIEWS, known_notes, view_sql
+from towdb.reference.relations import DERIVED, VIEWS, known_notes, view_sql
+from towdb.reference.release_info import METADATA
 from towdb.screening.engine import PUBLIC, output_sql
 from towdb.wording import sentences
 
@@ -150,7 +151,7 @@ def _is_column_of(column: str, kind: str, name: str) -> bool:
 def _relations() -> Iterator[Description]:
     for table in contract().tables.values():
         yield _table(table, "table")
-    for name, (meaning, notes) in STAMPS.items():
+    for name, (meaning, notes) in METADATA.items():
         yield Description("table", name, meaning, _VIEW_COLUMNS, tuple(notes.items()))
     for name in VIEWS:
         yield _query(name, "view", view_sql(name))

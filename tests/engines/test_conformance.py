@@ -17,7 +17,7 @@ import pytest
 import towdb
 from tests.conftest import DEMO
 from tests.helpers.agreement import drawn
-from tests.helpers.handing import (
+from tests.helpers.conformance import (
     EXPLAINED,
     Case,
     Rows,

@@ -16,9 +16,9 @@ from tests.conftest import DEMO
 from tests.helpers.command import Command
 from tests.helpers.folders import copy_base, read_table, write_table
 from tests.helpers.statements import Folder
-from towdb.checks import Check
 from towdb.contract.model import contract
 from towdb.presentation.explanation import explanation_lines
+from towdb.verdict_checks import Check
 
 ON = "2026-01-31"
 PHASES = ("once", "before", "en_route", "after")

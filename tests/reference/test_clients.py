@@ -18,7 +18,8 @@ import towdb
 from scripts.environment import ROOT, node_modules
 from tests.reference.clients.read_views import plain
 from towdb.contract.model import contract
-from towdb.reference.relations import STAMPS, VIEWS, column_note, view_notes
+from towdb.reference.relations import VIEWS, column_note, view_notes
+from towdb.reference.release_info import METADATA
 
 pytestmark = pytest.mark.whole
 
@@ -66,7 +67,7 @@ ORDER BY ALL""",
 
 # Each client, and the oldest engine that it may have.
 ENGINES = {"oldest": (1, 5), "newest": (2,), "node": (1, 5)}
-RELATIONS = (*VIEWS, *contract().tables, *STAMPS)
+RELATIONS = (*VIEWS, *contract().tables, *METADATA)
 
 
 STATE = (

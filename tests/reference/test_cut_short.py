@@ -29,7 +29,8 @@ from towdb.errors import UsageError
 from towdb.reference import filling, relations
 from towdb.reference.folder import read_folder
 from towdb.reference.identity import release_id
-from towdb.reference.relations import DERIVED, STAMPS, VIEWS
+from towdb.reference.relations import DERIVED, VIEWS
+from towdb.reference.release_info import METADATA
 
 resource = pytest.importorskip("resource", reason="signals and limits are those of POSIX")
 
@@ -66,7 +67,7 @@ def contents(path: Path) -> Contents:
     with towdb.open(path) as reference:
         return {
             name: [tuple(row) for row in reference.rows(f"from {name} order by all").rows]
-            for name in (*contract().tables, *DERIVED, *STAMPS)
+            for name in (*contract().tables, *DERIVED, *METADATA)
         }
 
 

@@ -58,7 +58,8 @@ def of_screening(screening: towdb.Screening) -> set[str]:
             " select view_name from duckdb_views() where temporary and not internal"
         )["name"]
     )
-    assert {*engine.PUBLIC, *engine.RELATIONS, *engine.EXPLANATIONS, "candidate"} <= names
+    made = map(engine.table_of, (*engine.RELATIONS, *engine.EXPLANATIONS))
+    assert {*engine.PUBLIC, *made, "candidate"} <= names
     return names
 
 

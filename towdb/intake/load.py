@@ -182,7 +182,7 @@ class _Loader:
         if part.is_parquet:
             return open_parquet(self.con, part, self.by)
         if part.is_workbook:
-            from towdb.intake.workbook import open_workbook_sheet
+            from towdb.intake.xlsx import open_workbook_sheet
 
             return open_workbook_sheet(part, self.by)
         return open_csv(part, self.by)

@@ -24,7 +24,7 @@ from towdb.reference.query import attached, path_of
 from towdb.report.tables import Row, Tables
 from towdb.screening import engine
 from towdb.screening.configure import prepare
-from towdb.screening.gaps import enter_gaps, gaps_found
+from towdb.screening.reference_gaps import enter_gaps, gaps_found
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -165,7 +165,10 @@ def gaps(
             tables = {"gaps": gaps_found(con), "sources": _sources(con, before)}
             cars, unnamed = (
                 (con.execute(sql).fetchone() or (0,))[0]
-                for sql in ("SELECT COUNT(*) FROM candidate", engine.relation_sql("gaps/unnamed"))
+                for sql in (
+                    "SELECT COUNT(*) FROM candidate",
+                    engine.relation_sql("reference_gaps/unnamed"),
+                )
             )
             read = finish(con, loaded, how, cars)[1]
     finally:
@@ -198,7 +201,7 @@ def _on_record(con: duckdb.DuckDBPyConnection) -> InventoryRows:
         "INSERT INTO inventory_rows BY NAME SELECT CAST(row_number() OVER () + (SELECT COUNT(*)"
         " FROM inventory_rows)"
         " AS INTEGER) AS candidate_no, make || ' ' || model || ' ' || model_year AS candidate, *"
-        f" FROM ({engine.relation_sql('gaps/unspoken')})"
+        f" FROM ({engine.relation_sql('reference_gaps/unspoken')})"
     )
     return loaded
 
@@ -208,5 +211,5 @@ def _sources(
 ) -> tuple[list[str], list[Row]]:
     if before is None:
         return ["source_id", "title", "dated", "cars"], []
-    con.execute(engine.relation_sql("gaps/old_source"), [before])
+    con.execute(engine.relation_sql("reference_gaps/old_source"), [before])
     return [column[0] for column in con.description or ()], con.fetchall()

@@ -6,9 +6,9 @@ from collections.abc import Iterator, Mapping
 from itertools import groupby
 from typing import Any
 
-from towdb.checks import Check
 from towdb.presentation.procedure import page_of, procedure_lines
 from towdb.presentation.verdicts import ANSWERS_SHOWN, QUESTIONS_SHOWN, check_of, not_shown_here
+from towdb.verdict_checks import Check
 from towdb.wording import sentences
 
 Record = dict[str, Any]

@@ -11,7 +11,7 @@ from towdb.presentation.weights import GROUPS_SHOWN, not_shown
 from towdb.report.answer import Answer, Section
 from towdb.report.caution import foot
 from towdb.report.figures import to_the_right
-from towdb.screening.gaps import CONFIGURED_BY
+from towdb.screening.reference_gaps import CONFIGURED_BY
 from towdb.wording.inventories import BEGUN, GAP_LABELS, NAMES_WITHDRAWN, made_by
 
 GAP_COLUMNS = ("cars", "what is lacking", "car", "which")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from towdb.checks import Check
+from towdb.verdict_checks import Check
 from towdb.wording import sentences
 from towdb.wording.procedure import requirements_in_short
 

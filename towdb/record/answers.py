@@ -18,8 +18,8 @@ from towdb.record.store.record import Record
 from towdb.record.store.tables import metadata
 from towdb.reference.query import open as open_reference
 from towdb.reference.release import build_tables
-from towdb.screening.again import inputs, screen_again
 from towdb.screening.document import document
+from towdb.screening.screen_again import inputs, screen_again
 from towdb.screening.screening import Screening
 from towdb.version import __version__
 from towdb.wording import sentences

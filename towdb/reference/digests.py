@@ -13,6 +13,7 @@ from typing import NamedTuple
 import duckdb
 
 from towdb.duck.catalog import Column, columns_in
+from towdb.reference.release_info import ReleaseInfo, write_release_info
 
 # These hold the digests, and are covered by the one over all.
 UNCOUNTED = ("release", "digest")
@@ -75,25 +76,15 @@ def recorded(con: duckdb.DuckDBPyConnection, catalog: str) -> list[TableDigest]:
     return sorted(TableDigest(*row) for row in rows)
 
 
-def enter_digests(
-    con: duckdb.DuckDBPyConnection, catalog: str, about: tuple[str, str, str, bool]
-) -> None:
-    """Create ``digest`` and ``release`` of a release whose other tables are filled.
-
-    `about` is the release_id, the contract's version, towdb's and whether any row is invented.
-    """
+def enter_digests(con: duckdb.DuckDBPyConnection, catalog: str, about: ReleaseInfo) -> None:
+    """Create ``digest`` and ``release`` of a release whose other tables are filled."""
     found = digests(con, catalog)
     con.execute(
         f"CREATE TABLE {catalog}.towdb_data.digest"
         " (table_name VARCHAR, columns VARCHAR, row_count BIGINT, digest VARCHAR)"
     )
     con.executemany(f"INSERT INTO {catalog}.towdb_data.digest VALUES ($1, $2, $3, $4)", found)
-    con.execute(
-        f"CREATE TABLE {catalog}.towdb_data.release AS SELECT $1 AS release_id,"
-        " $2 AS contract_version, $3 AS towdb_version, CAST($4 AS BOOLEAN) AS invented,"
-        " $5 AS digest",
-        [*about, over_all(about, found)],
-    )
+    write_release_info(con, catalog, about, over_all(about, found))
 
 
 def cheaply_changed(

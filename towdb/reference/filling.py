@@ -9,6 +9,7 @@ from towdb.contract import ddl
 from towdb.contract.model import contract
 from towdb.reference.digests import enter_digests
 from towdb.reference.relations import COPIED, DERIVED, PASSING, view_sql
+from towdb.reference.release_info import ReleaseInfo
 from towdb.version import __version__
 
 
@@ -55,6 +56,6 @@ def fill(
         con.execute(f"DROP VIEW towdb_data.{name}")
     for macro in reversed(ddl.macros()):
         con.execute(f"DROP MACRO towdb_data.{macro}")
-    about = (identity, contract().version, __version__, bool(invented))
+    about = ReleaseInfo(identity, contract().version, __version__, bool(invented))
     enter_digests(con, catalog, about)
     con.execute("USE memory")

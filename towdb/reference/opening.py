@@ -17,10 +17,9 @@ from towdb.duck.faults import refuse_interrupt, unreadable
 from towdb.duck.literals import literal
 from towdb.errors import UsageError
 from towdb.reference.digests import cheaply_changed
-from towdb.reference.relations import COPIED, DERIVED, STAMPS
+from towdb.reference.relations import COPIED, DERIVED
+from towdb.reference.release_info import METADATA, ReleaseInfo, read_release_info
 
-# release_id, the contract's version, towdb's, and whether any row is invented.
-ReleaseInfo = tuple[str, str, str, bool]
 AGAIN = "build it again with: towdb build FOLDER -o FILE.duckdb"
 _TYPE = re.compile(r"VARCHAR|BOOLEAN|DATE|INTEGER|BIGINT|DOUBLE|DECIMAL\([0-9]+,[0-9]+\)")
 _NAME = re.compile(r"[a-z][a-z0-9_]*")
@@ -67,11 +66,7 @@ def attach_beside(con: duckdb.DuckDBPyConnection, path: Path, catalog: str) -> R
     try:
         con.execute(f"ATTACH {literal(str(path))} AS {catalog} (READ_ONLY)")
         columns = _refuse_what_runs(con, path, catalog)
-        con.execute(
-            "SELECT release_id, contract_version, towdb_version, invented"
-            f" FROM {catalog}.towdb_data.release"
-        )
-        found = con.fetchone()
+        found = read_release_info(con, catalog)
     except duckdb.Error as error:
         refuse_interrupt(error)
         found = None
@@ -137,7 +132,7 @@ def _refuse_what_was_changed(
 
 
 def _known_tables() -> set[str]:
-    return {*contract().tables, *DERIVED, *STAMPS, *VOCABULARY_RELATIONS, *COPIED}
+    return {*contract().tables, *DERIVED, *METADATA, *VOCABULARY_RELATIONS, *COPIED}
 
 
 def _few(what: Sequence[str]) -> str:

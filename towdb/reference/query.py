@@ -14,12 +14,8 @@ from towdb.duck.limits import UNLIMITED, Limits
 from towdb.duck.select import Rows, guard, let_go, query_fault, select
 from towdb.errors import UsageError
 from towdb.reference.named_tables import name_tables
-from towdb.reference.opening import (
-    ReleaseInfo,
-    attach,
-    digest_of,
-    enter_macros,
-)
+from towdb.reference.opening import attach, digest_of, enter_macros
+from towdb.reference.release_info import ReleaseInfo
 
 if TYPE_CHECKING:
     import pandas as pd

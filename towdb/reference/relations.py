@@ -10,6 +10,7 @@ from pathlib import Path
 
 from towdb.contract.model import contract
 from towdb.duck.sql_files import notes_of, sql_text
+from towdb.reference.release_info import METADATA
 
 _SQL = Path(__file__).parent / "sql"
 
@@ -43,44 +44,6 @@ DERIVED = (
     "coach_fact",
 )
 
-# What a release says of itself: meaning, and that of the columns.
-STAMPS = {
-    "release": (
-        "What the file is: one row.",
-        {
-            "release_id": "content address: the same rows give the same id, whatever they came in",
-            "contract_version": "contract that the rows keep",
-            "towdb_version": "towdb that built the file",
-            "invented": "whether any row comes from an invented source",
-            "digest": "one over this row and the digests of all tables",
-        },
-    ),
-    "digest": (
-        "What each table of the file held when it was built.",
-        {
-            "table_name": "name of the table",
-            "columns": "its columns, each with its type",
-            "row_count": "how many rows it has",
-            "digest": "SHA-256 of its rows, in any order",
-        },
-    ),
-    "finding": (
-        "Warnings of the check that the folder passed.",
-        {
-            "file": "name of the file",
-            "line": "first physical line of the record, the header being 1",
-            "table": "table of the record; empty: the fault is of a whole file",
-            "key": "key of the record",
-            "column": "column of the cell; empty: the fault is of a whole record",
-            "value": "what stands in the cell",
-            "rule": "name of the rule that it breaks",
-            "severity": "warning",
-            "message": "what is wrong",
-            "remedy": "what to do",
-        },
-    ),
-}
-
 
 def view_sql(name: str) -> str:
     """The SELECT of a derived table or view of the release."""
@@ -103,8 +66,8 @@ def column_note(name: str, column: str) -> str:
     spec = contract().tables
     if name in spec:
         return spec[name].field(column).meaning
-    if name in STAMPS:
-        return STAMPS[name][1][column]
+    if name in METADATA:
+        return METADATA[name][1][column]
     return (known_notes() | view_notes(name)[1])[column]
 
 

@@ -24,7 +24,8 @@ from towdb.reference.check import CheckResult, FolderCheck, Progress, checked_fo
 from towdb.reference.filling import fill
 from towdb.reference.folder import TextTable
 from towdb.reference.identity import release_id
-from towdb.reference.relations import DERIVED, STAMPS, column_note, view_notes
+from towdb.reference.relations import DERIVED, column_note, view_notes
+from towdb.reference.release_info import METADATA
 
 
 class CheckFailedError(DataError):
@@ -196,7 +197,7 @@ def _write(outcome: FolderCheck, building: Path, identity: str) -> None:
 def _comment(con: duckdb.DuckDBPyConnection) -> None:
     meanings = {name: table.meaning for name, table in contract().tables.items()}
     meanings |= {name: view_notes(name)[0] for name in DERIVED}
-    meanings |= {name: meaning for name, (meaning, _) in STAMPS.items()}
+    meanings |= {name: meaning for name, (meaning, _) in METADATA.items()}
     notes = [
         f"COMMENT ON TABLE towdb_data.{name} IS {literal(meaning)}"
         for name, meaning in meanings.items()

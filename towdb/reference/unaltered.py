@@ -18,7 +18,8 @@ from towdb.reference.digests import changed, recorded
 from towdb.reference.filling import fill
 from towdb.reference.folder import TextTable
 from towdb.reference.identity import release_id
-from towdb.reference.opening import AGAIN, ReleaseInfo, release_read
+from towdb.reference.opening import AGAIN, release_read
+from towdb.reference.release_info import ReleaseInfo
 from towdb.reference.rules import stage
 from towdb.version import __version__
 

@@ -8,9 +8,9 @@ from functools import cache
 from operator import itemgetter
 from typing import TYPE_CHECKING, Any
 
-from towdb.checks import Check
 from towdb.errors import nearest
 from towdb.reference.conditions import CITED, CONDITION
+from towdb.verdict_checks import Check
 from towdb.version import __version__
 from towdb.wording import sentences
 

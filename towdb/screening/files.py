@@ -19,7 +19,7 @@ from towdb.files.replace import replace
 from towdb.report.output import deliver
 from towdb.report.rows import write_csv, write_document
 from towdb.screening import engine
-from towdb.screening.carried import verdicts_with
+from towdb.screening.carried_columns import verdicts_with
 from towdb.screening.document import document
 from towdb.screening.session import Session
 from towdb.version import __version__

@@ -21,10 +21,11 @@ from towdb.intake.policy import Policy, read_policy
 from towdb.intake.rejects import SetAside, aside_path
 from towdb.intake.unreadable import RowsRead, Unreadable, finish
 from towdb.intake.versions import Years, candidates_on_record, read_years
-from towdb.reference.opening import ReleaseInfo, release_read
+from towdb.reference.opening import release_read
 from towdb.reference.query import Reference, attached, path_of
+from towdb.reference.release_info import ReleaseInfo
 from towdb.screening import engine
-from towdb.screening.carried import carried_columns
+from towdb.screening.carried_columns import carried_columns
 from towdb.screening.configure import prepare
 from towdb.screening.screening import Screening
 

@@ -21,9 +21,10 @@ from towdb.intake.load import InventoryRows
 from towdb.intake.policy import Policy
 from towdb.intake.rejects import SetAside
 from towdb.intake.unreadable import RowsRead, bad_cells
-from towdb.reference.opening import ReleaseInfo, release_read
+from towdb.reference.opening import release_read
+from towdb.reference.release_info import ReleaseInfo
 from towdb.screening import engine
-from towdb.screening.carried import carried_columns, verdicts_with
+from towdb.screening.carried_columns import carried_columns, verdicts_with
 from towdb.screening.conditions import word_conditions, word_differences
 from towdb.screening.name_remarks import note_unknown_names, note_vins
 from towdb.screening.questions import EACH_UP_TO, enter_questions

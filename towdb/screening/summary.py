@@ -20,7 +20,7 @@ from towdb.intake.grouping import enter_groups, enter_labels, read_by
 from towdb.intake.unreadable import RowsRead
 from towdb.report.tables import Row, Tables
 from towdb.screening import engine
-from towdb.screening.gaps import enter_gaps, gaps_found
+from towdb.screening.reference_gaps import enter_gaps, gaps_found
 from towdb.screening.session import Session
 from towdb.wording import sentences
 

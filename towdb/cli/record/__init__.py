@@ -5,13 +5,14 @@ from __future__ import annotations
 import click
 
 from towdb.cli.record.answers import affected, replay
-from towdb.cli.record.checking import attach, evidence, review
 from towdb.cli.record.conflicts import conflicts
 from towdb.cli.record.drafts import carry_forward
 from towdb.cli.record.entry import add, import_, init, template
+from towdb.cli.record.evidence import attach, evidence
+from towdb.cli.record.export import export, release
 from towdb.cli.record.history import history
-from towdb.cli.record.out import export, release
 from towdb.cli.record.reinstate import reinstate
+from towdb.cli.record.review import review
 from towdb.cli.record.withdraw import withdraw
 
 COMMANDS = (

@@ -21,8 +21,8 @@ from towdb.intake.files import Part
 from towdb.intake.headers import ColumnMap
 from towdb.intake.one_file import Sheet, header_of
 from towdb.intake.unread_cells import UnreadCell
-from towdb.intake.workbook_cells import cell_text
-from towdb.intake.workbook_scan import DamagedError, Scan, is_filled, scan_sheet
+from towdb.intake.xlsx_cells import cell_text
+from towdb.intake.xlsx_scan import DamagedError, Scan, is_filled, scan_sheet
 
 # A million cars of twenty columns come to less; a small file could unpack to terabytes.
 MAX_UNPACKED = 2_000_000_000

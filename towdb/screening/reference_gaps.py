@@ -25,7 +25,7 @@ def enter_gaps(
     enter_labels(con, loaded, CONFIGURED_BY, assumed)
     for name in ("gap_class", "open_gap"):
         con.execute(f"DROP TABLE IF EXISTS {name}")
-    engine.create(con, "gaps", ["gap_class", "open_gap"])
+    engine.create(con, "reference_gaps", ["gap_class", "open_gap"])
 
 
 def gaps_found(
@@ -33,5 +33,5 @@ def gaps_found(
 ) -> tuple[list[str], list[tuple[Any, ...]]]:
     """Columns and rows of what is lacking, what most cars wait for first."""
     first = "" if limit is None else f" LIMIT {limit:d}"
-    con.execute(engine.relation_sql("gaps/gap") + first)
+    con.execute(engine.relation_sql("reference_gaps/gap") + first)
     return [column[0] for column in con.description or ()], con.fetchall()

@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from towdb.checks import Check
+from towdb.verdict_checks import Check
 
 PAGE = {"table": "eligibility", "key": "quillon-pika-2021", "source_id": "quillon-om-pika-2021",
         "locator": "p. 214", "title": "Quillon Pika", "quote": "May be towed"}  # fmt: skip

@@ -464,7 +464,7 @@ def test_texts_in_a_part_of_their_own(tmp_path: Path) -> None:
 def test_a_workbook_that_unpacks_to_more_than_is_read(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    from towdb.intake import workbook
+    from towdb.intake import xlsx as workbook
 
     path = write_book(tmp_path / "cars.xlsx", Cars=[["candidate"], ["a"]])
     monkeypatch.setattr(workbook, "MAX_UNPACKED", 1000)
