@@ -32,7 +32,7 @@ from tests.helpers.hostile import hostile_worlds
 from towdb.screening import engine
 
 SEED, WORLDS = 901, 200
-RELATIONS = (*engine.RELATIONS, *EXPLAINED)
+RELATIONS = tuple(map(engine.table_of, (*engine.RELATIONS, *EXPLAINED)))
 CASES = ("demo", "worlds", "worlds by gvwr", "hostile text")
 ENGINES = ("postgresql",)
 # What an engine cannot be brought to say alike, and why. Nothing so far.

@@ -33,7 +33,7 @@ WORDED = (
     *("condition_text", "brake_text", "depends_text"),
     *("coded", "misspelt_option", "candidate_make", "unknown_name", "vin_year"),
 )
-EXPLAINED = ("verdict_check", *engine.EXPLANATIONS)
+EXPLAINED = ("explain/verdict_check", *engine.EXPLANATIONS)
 # Of many pairs one in so many is explained: all of them would be a million rows.
 EXPLAINED_OF_MANY = 16
 MANY = 2_000
@@ -87,19 +87,19 @@ class Case:
 
 
 def texts_of(names: Iterable[str]) -> dict[str, str]:
-    """The unmodified text of each relation."""
-    return {name: engine.relation_sql(name) for name in names}
+    """The unmodified text of each relation, by the table that it becomes."""
+    return {engine.table_of(name): engine.relation_sql(name) for name in names}
 
 
 def case_of(screening: towdb.Screening) -> Case:
     """What a screening began with, and all that it came to."""
     con = screening.con
-    expected = {name: table_of(con, name) for name in engine.RELATIONS}
+    expected = {name: table_of(con, name) for name in map(engine.table_of, engine.RELATIONS)}
     looked_at = of_the_release([*engine.RELATIONS, *EXPLAINED])
     tables = {name: table_of(con, name) for name in (*PREPARED, *looked_at)}
     _decide_fewer(con)
     screening._explain()
-    expected |= {name: table_of(con, name) for name in EXPLAINED}
+    expected |= {name: table_of(con, name) for name in map(engine.table_of, EXPLAINED)}
     explained = {name: table_of(con, name) for name in ("verdict_kg", *WORDED)}
     return Case(tables, explained, expected)
 
