@@ -15,7 +15,10 @@ def command(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch)
     return Command(monkeypatch, capsys)
 
 
-def test_every_guide_is_listed_with_its_title(command: Command) -> None:
+def test_every_guide_is_listed_with_its_title(
+    command: Command, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("COLUMNS", "120")
     listed = command("guide")
     assert (listed.status, listed.err) == (0, "")
     rows = re.findall(r"^ (\w+) {2,}(.+?) *$", listed.out, re.MULTILINE)
