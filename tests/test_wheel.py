@@ -137,7 +137,7 @@ def test_tours_that_need_the_manuals_run_from_a_wheel(installed: Path, desk: Pat
     manuals = [path.name for path in (desk / "manuals").iterdir()]
     assert len(manuals) == len(list((DEMO / "manuals").iterdir())) > 0
     for name in manuals:
-        assert f"{name}: kept beside {name.removesuffix('.pdf')}, SHA-256 " in " ".join(
+        assert f"{name}: attached to {name.removesuffix('.pdf')}, SHA-256 " in " ".join(
             kept.split()
         )
 

@@ -88,7 +88,7 @@ def test_what_was_told_is_kept_as_it_was(shop: Record, then: Path, clock: Clock)
 
 
 def test_answers_are_numbered_in_order(shop: Record, then: Path, clock: Clock) -> None:
-    with pytest.raises(UsageError, match="on record: none yet"):
+    with pytest.raises(UsageError, match="known answers: none yet"):
         find_answer(shop, 1)
     for n, car in enumerate(("by key", "automatic"), start=1):
         clock.forward(hours=1)
@@ -96,7 +96,7 @@ def test_answers_are_numbered_in_order(shop: Record, then: Path, clock: Clock) -
     assert [answer.number for answer in answers(shop)] == [1, 2]
     assert [answer.at for answer in answers(shop)] == sorted(a.at for a in answers(shop))
     for number in (0, 3, -1):
-        with pytest.raises(UsageError, match="there is no such answer; on record: 1 to 2"):
+        with pytest.raises(UsageError, match="is not on record; known answers: 1 to 2"):
             find_answer(shop, number)
 
 

@@ -158,6 +158,6 @@ def test_a_group_that_speaks_of_next_year_already_is_not_drafted(
 
 def test_nothing_is_drafted_of_what_is_not_on_record(shop: Record, tmp_path: Path) -> None:
     for make, model, year in (("Quillon", "Pika", 2031), ("Quillon", "Osier", 2021)):
-        with pytest.raises(UsageError, match="no group of it is on record"):
+        with pytest.raises(UsageError, match="no group is on record"):
             carry_forward(shop, make, model, year, tmp_path / "drafts.xlsx")
     assert not (tmp_path / "drafts.xlsx").exists()

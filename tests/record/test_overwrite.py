@@ -194,7 +194,7 @@ def test_each_cell_that_would_be_emptied_is_listed(shop: Record, tmp_path: Path)
     assert [(f.key, f.column, f.rule) for f in errors(result)] == [
         ("brackwater", "model_year", "emptied"), ("brackwater", "quote", "emptied"),
     ]  # fmt: skip
-    assert f"on record is '{stands['model_year']}'" in errors(result)[0].message
+    assert f"the record has '{stands['model_year']}'" in errors(result)[0].message
     assert "--over" in errors(result)[0].remedy
     assert brackwater(shop) == stands
     # A cell that is filled otherwise takes nothing away; and who insists may empty one.

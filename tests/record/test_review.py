@@ -166,7 +166,7 @@ def test_evidence_is_listed_in_the_order_of_its_page(unchecked: Record) -> None:
 
 
 def test_what_is_no_unit_is_refused(unchecked: Record) -> None:
-    with pytest.raises(UsageError, match="is checked with its statement; name that"):
+    with pytest.raises(UsageError, match="is checked with its statement; name the statement"):
         find_unit(unchecked, "f12", "fuse_pull")
     with pytest.raises(UsageError, match="is not on record"):
         find_unit(unchecked, "no-such")
@@ -263,7 +263,7 @@ def test_what_is_checked_already_stays_as_it_is(shop: Record) -> None:
 def test_nobody_checks_what_they_wrote_that_day(shop: Record, clock: Clock, who: str) -> None:
     assert import_rows(shop, [("coach", coach("b"))], who=IMRE).ok
     before = shop.rows()
-    told = "on record since 2025-04-02 09:00 UTC; .* Imre Solvang does from 2025-04-03 00:00 UTC on"
+    told = "on record since 2025-04-02 09:00 UTC; .* by Imre Solvang from 2025-04-03 00:00 UTC on"
     with pytest.raises(UsageError, match=told):
         accept(shop, find_unit(shop, "b", "coach"), who=who)
     clock.now = clock.now.replace(hour=23, minute=59, second=59, microsecond=999_999)
@@ -297,7 +297,7 @@ def test_twelve_hours_and_a_night_pass_before_an_own_check(
     assert import_rows(shop, [("coach", coach("b"))], who=IMRE).ok
     for early in (timedelta(hours=5), timedelta(microseconds=1)):
         clock.now = datetime.fromisoformat(earliest) - early
-        with pytest.raises(UsageError, match="somebody else checks it") as error:
+        with pytest.raises(UsageError, match="it must be checked by somebody else") as error:
             accept(shop, find_unit(shop, "b", "coach"), who=IMRE)
         # At the time that is printed it is possible.
         printed = re.findall("from (.{16}) UTC on", str(error.value))
@@ -365,7 +365,7 @@ def test_a_second_person_checks_the_same_day(shop: Record, clock: Clock) -> None
 def test_a_clock_set_back_does_not_make_it_a_later_day(shop: Record, clock: Clock) -> None:
     assert import_rows(shop, [("coach", coach("b"))], who=IMRE).ok
     clock.forward(days=-300)
-    with pytest.raises(UsageError, match="somebody else checks it"):
+    with pytest.raises(UsageError, match="it must be checked by somebody else"):
         accept(shop, find_unit(shop, "b", "coach"), who=IMRE)
 
 
@@ -541,7 +541,7 @@ def test_a_remark_is_of_one_table(unchecked: Record) -> None:
 
 @pytest.mark.parametrize("remark", ["", "  ", "\n\t"])
 def test_a_return_says_what_is_wrong(unchecked: Record, remark: str) -> None:
-    with pytest.raises(UsageError, match="say what is wrong"):
+    with pytest.raises(UsageError, match="the remark is missing; state what is wrong"):
         give_back(unchecked, find_unit(unchecked, "key"), who=DUNYA, remark=remark)
     assert remarks(unchecked) == []
 

@@ -206,13 +206,13 @@ def test_what_others_need_is_not_withdrawn(
 
 def test_a_withdrawal_has_a_row_and_a_reason(shop: Record) -> None:
     for why in ("", " \n"):
-        with pytest.raises(UsageError, match="say why"):
+        with pytest.raises(UsageError, match="the reason is missing; state why"):
             withdraw(shop, "eligibility", "vole", who=IMRE, why=why)
     with pytest.raises(UsageError, match="is not on record"):
         withdraw(shop, "eligibility", "no-such", who=IMRE, why="a misprint")
     with pytest.raises(UsageError, match="did you mean coach"):
         withdraw(shop, "coahc", "brackwater", who=IMRE, why="a misprint")
-    with pytest.raises(UsageError, match="say who you are"):
+    with pytest.raises(UsageError, match="your name is missing or cannot be used"):
         withdraw(shop, "eligibility", "vole", who=" ", why="a misprint")
     assert shop.last_change() == 1
 

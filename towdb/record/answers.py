@@ -1,4 +1,4 @@
-"""What was told to whom: kept with all it rested on, replayed, compared with what holds."""
+"""Issued answers: kept with all that they rest on, replayed, and compared with today."""
 
 from __future__ import annotations
 
@@ -30,7 +30,7 @@ At = tuple[str, str]
 
 @dataclass(frozen=True)
 class Issued:
-    """An answer that was given: when, by whom, to whom, by which release, and what it said."""
+    """An answer that was issued: when, by whom, to whom, with which release, and the result."""
 
     number: int
     at: str
@@ -46,7 +46,7 @@ class Issued:
 
 @dataclass(frozen=True)
 class Turn:
-    """A car behind a coach of which something else is said now."""
+    """A car behind a coach whose answer is different now."""
 
     candidate: str
     coach: str
@@ -57,7 +57,7 @@ class Turn:
 
 @dataclass(frozen=True)
 class Replay:
-    """An answer given again: from the release of that day, and from what stands today."""
+    """An answer replayed: with the release of that day, and with the record of today."""
 
     issued: Issued
     is_same: bool
@@ -66,36 +66,36 @@ class Replay:
 
     @property
     def turns(self) -> list[Turn]:
-        """What is otherwise today."""
+        """The cars whose answer is different today."""
         return list(turns(self.issued.result, self.today))
 
 
 def issue(record: Record, screening: Screening, *, who: str, issued_to: str) -> Issued:
-    """Keep what a screening says as told to somebody.
+    """Keep the answer of a screening as issued to somebody.
 
     Parameters
     ----------
     record : Record
-        The record that the screening's release was made of.
+        The record from which the screening's release was built.
     screening : Screening
-        What was told.
+        The answer.
     who, issued_to : str
-        Who told it, and to whom.
+        Who issued it, and to whom.
 
     Raises
     ------
     UsageError
-        If the release was not made of this record, so that the answer could not be replayed, or
+        If the release was not built from this record, so that the answer could not be replayed, or
         was changed after it was built.
     """
     if not issued_to.strip():
-        raise UsageError("say to whom: --issue-to NAME")
+        raise UsageError("the customer is not named; add --issue-to NAME")
     if change_of_release(record, screening.release_id) is None:
         raise UsageError(
-            f"release {screening.release_id[:12]} was not made of {record.name};"
-            " make one with: towdb record release"
+            f"release {screening.release_id[:12]} was not built from {record.name};"
+            " build one with: towdb record release"
         )
-    # What is kept as told must rest on the rows that the record knows under this id.
+    # A kept answer must rest on the rows that the record has under this release id.
     screening.require_unaltered()
     result = document(screening)
     table = metadata().tables["issued"]
@@ -113,7 +113,7 @@ def issue(record: Record, screening: Screening, *, who: str, issued_to: str) -> 
 
 
 def answers(record: Record) -> list[Issued]:
-    """All answers that were given, in order."""
+    """All issued answers, in order."""
     table = metadata().tables["issued"]
     with record.reading() as con:
         rows = con.execute(select(table).order_by(table.c.number)).mappings()
@@ -126,18 +126,18 @@ def find_answer(record: Record, number: int) -> Issued:
     Raises
     ------
     UsageError
-        If there is none of that number.
+        If there is no answer with that number.
     """
     found = answers(record)
     for issued in found:
         if issued.number == number:
             return issued
     known = f"1 to {found[-1].number}" if found else "none yet"
-    raise UsageError(f"answer {number}: there is no such answer; on record: {known}")
+    raise UsageError(f"answer {number}: is not on record; known answers: {known}")
 
 
 def replay(record: Record, number: int, folder: str | os.PathLike[str]) -> Replay:
-    """Give an answer again, from the release of that day and from what stands today.
+    """Replay an answer, with the release of that day and with the record of today.
 
     Parameters
     ----------
@@ -146,14 +146,14 @@ def replay(record: Record, number: int, folder: str | os.PathLike[str]) -> Repla
     number : int
         The answer.
     folder : path
-        Where the two releases may lie meanwhile.
+        A folder for the two releases that are built.
 
     Raises
     ------
     UsageError
         If there is no such answer.
     DataError
-        If the record no longer gives the release that the answer rested on.
+        If the record no longer gives the release that the answer rests on.
     """
     issued = find_answer(record, number)
     _require_unaltered(record, issued)
@@ -162,8 +162,9 @@ def replay(record: Record, number: int, folder: str | os.PathLike[str]) -> Repla
     built = build_tables(record.tables(change), record.name, then)
     if built.release_id != issued.release_id:
         raise DataError(
-            f"{record.name}: as of change {change} it gives release {built.release_id[:12]},"
-            f" the answer rested on {issued.release_id[:12]}: the record was altered"
+            f"{record.name}: as of change {change} it gives release {built.release_id[:12]}, but"
+            f" the answer rests on {issued.release_id[:12]}: the record was altered; restore it from"
+            " a copy"
         )
     build_tables(record.tables(), record.name, now)
     again, today = (_answer(issued, path) for path in (then, now))
@@ -173,7 +174,7 @@ def replay(record: Record, number: int, folder: str | os.PathLike[str]) -> Repla
 def affected(
     record: Record, after: str | os.PathLike[str], before: str | os.PathLike[str] | None = None
 ) -> Iterator[tuple[Issued, list[Turn]]]:
-    """The answers of which a release says something else: whom to call.
+    """The answers that a release changes: which customers to call.
 
     Parameters
     ----------
@@ -182,12 +183,12 @@ def affected(
     after : path
         The release.
     before : path, optional
-        A release to compare with instead of what was told.
+        A release to compare with instead of the issued answers.
 
     Raises
     ------
     DataError
-        If an answer was altered, or a file is no release.
+        If an answer was altered, or a file is not a release.
     """
     for path in (before, after):
         if path is not None:
@@ -202,7 +203,10 @@ def affected(
 
 def _require_unaltered(record: Record, issued: Issued) -> None:
     if digest(issued.result) != issued.result_sha256:
-        raise DataError(f"{record.name}: what answer {issued.number} said was altered afterwards")
+        raise DataError(
+            f"{record.name}: answer {issued.number} was altered after it was issued;"
+            " restore the record from a copy"
+        )
 
 
 def turns(before: Answer, after: Answer) -> Iterator[Turn]:
@@ -222,7 +226,7 @@ def turns(before: Answer, after: Answer) -> Iterator[Turn]:
 def _why(was: Answer | None, becomes: Answer | None) -> Iterator[str]:
     if was is None or becomes is None:
         return
-    # The checks stand in the order in which they decide; what follows from the first is no news.
+    # Checks are in the order in which they decide; what follows from the first is not news.
     for check, reason in was["checks"].items():
         now = becomes["checks"].get(check)
         if reason != now:
@@ -255,7 +259,7 @@ def _answer(issued: Issued, release: str | os.PathLike[str]) -> Answer:
 
 
 def digest(answer: Mapping[str, Any]) -> str:
-    """A hash of what was said, whichever version of towdb said it."""
+    """A hash of an answer, whichever version of towdb gave it."""
     fields = {name: value for name, value in answer.items() if name != "towdb_version"}
     return hashlib.sha256(_text(fields).encode()).hexdigest()
 

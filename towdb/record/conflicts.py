@@ -15,16 +15,16 @@ COLUMNS = ("about", "table", "key", "says", "source", "locator", "other_key", "o
 
 
 def conflicts(record: Record, as_of: int | None = None) -> list[tuple[Any, ...]]:
-    """Statements, limits, steps and weights that contradict, over groups that overlap.
+    """Statements, limits, steps and weights that contradict each other, in overlapping groups.
 
     Returns
     -------
     list of tuple
-        The columns `COLUMNS`: what about, the row and what it says, with its source and page; and
-        the same of the other.
+        The columns `COLUMNS`: the subject, a row and its content, with its source and page; and
+        the same for the other row.
     """
     with checked_tables(record.tables(as_of), record.name) as outcome:
-        # Looked at more than once.
+        # It is read more than once.
         outcome.con.execute("CREATE TEMP TABLE overlap AS FROM towdb_data.group_overlap")
         steps = view_sql("steps_fingerprint")
         outcome.con.execute(f"CREATE VIEW towdb_data.steps_fingerprint AS {steps}")

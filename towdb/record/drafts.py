@@ -11,7 +11,7 @@ from towdb.record.statement_parts import in_printed_order
 from towdb.record.store.record import Record, Row, Rows
 from towdb.record.store.tables import ENTRY
 
-# Cells that say where a row was read; next year's are another page's.
+# Where a row was read; next year's rows are read on another page.
 CITATION = ("source_id", "locator", "file_page", "quote", "basis")
 _DRAFTED = ("vehicle_group", "eligibility", "towing_limit", "procedure_step", "fuse_pull",
             "vehicle_property")  # fmt: skip
@@ -22,8 +22,8 @@ def carry_forward(
 ) -> dict[str, int]:
     """Draft the next model year's rows from this year's, in a workbook.
 
-    Rows are in the order of this year's page. What says where a row was read stays empty: nothing
-    of it enters the record before the new manual's page does.
+    Rows are in the order of this year's page. The citation stays empty: no draft enters
+    the record before the new manual's page is typed.
 
     Parameters
     ----------
@@ -32,7 +32,7 @@ def carry_forward(
     make, model : str
         The car.
     year : int
-        The model year that is on record; the drafts are of the one after it.
+        The model year that is on record; the drafts are for the one after it.
     path : path
         The workbook to write.
 
@@ -44,13 +44,13 @@ def carry_forward(
     Raises
     ------
     UsageError
-        If nothing of it is on record, or the workbook cannot be written.
+        If nothing about it is on record, or the workbook cannot be written.
     """
     from towdb.contract.grammar import fold
     from towdb.record.workbook.mark import mark_of
     from towdb.record.workbook.template import write_template
 
-    # Before the rows are read: what is changed in between is told at the import.
+    # Before the rows are read: the import reports what is changed in between.
     mark = mark_of(record.last())
     stands = record.rows()
     groups = [
@@ -60,8 +60,10 @@ def carry_forward(
         and int(row["model_year_from"] or 0) <= year <= int(row["model_year_to"] or 0)
     ]
     if not groups:
-        raise UsageError(f"{make} {model} {year}: no group of it is on record")
-    # A page that speaks of next year already needs no draft.
+        raise UsageError(
+            f"{make} {model} {year}: no group is on record; check make, model and year"
+        )
+    # A page that covers next year already needs no draft.
     groups = [row for row in groups if int(row["model_year_to"] or 0) == year]
     drafts = _drafts(in_printed_order(stands), groups, year + 1)
     known = {
@@ -93,8 +95,8 @@ def _draft(name: str, row: Row, drafted: Mapping[str, set[str]], year: int) -> R
     draft: Row = {}
     for field in table.fields:
         cell = row[field.name]
-        # Steps are numbered by the order of the rows, which is that of the page: one more or less
-        # is nothing to mend in all that follow.
+        # Steps are numbered in the order of the rows: one more or less needs no correction in all
+        # that follow.
         if field.name in (*CITATION, *ENTRY, "step_no"):
             cell = None
         elif field.name in ("model_year_from", "model_year_to"):

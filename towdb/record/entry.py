@@ -1,4 +1,4 @@
-"""Rows into the record: all of them checked first, together with what stands; then all, or none."""
+"""Rows into the record: all checked first, with the rows on record; then all written, or none."""
 
 from __future__ import annotations
 
@@ -34,13 +34,13 @@ class ImportResult:
     changed : tuple of Difference
         Cells of rows that were on record with other content.
     withdrawn : tuple of (table, key)
-        Steps, fuses and limits on record of statements that came whole, and without them.
+        Steps, fuses and limits on record that are missing from statements that came whole.
     left : int
-        How many rows are on record as they came.
+        Number of rows that are on record already, with the same content.
     findings : tuple of Finding
-        What is wrong with the rows (and then nothing was written), and what to look at.
+        Errors (then nothing was written) and warnings.
     change : Change or None
-        The change that was written; None of a dry run, a refused import, or where nothing is new.
+        The change that was written; None for a dry run, a refused import, or if nothing is new.
     """
 
     added: tuple[tuple[str, str], ...]
@@ -82,8 +82,8 @@ def import_path(
 ) -> ImportResult:
     """Bring the rows of a reference folder or a workbook into a record.
 
-    Where rows may be changed, a statement that comes whole (with as many steps, fuses and limits as
-    it says that its page prints) replaces the one on record: parts that did not come are withdrawn.
+    If rows may be changed, a statement that comes whole (with as many steps, fuses and limits as
+    its page prints) replaces the one on record: parts that did not come are withdrawn.
 
     Parameters
     ----------
@@ -97,12 +97,12 @@ def import_path(
         Whether rows that are on record with other content may take their place.
     seen : int, optional
         The last change that the person has seen: a row that was changed after it is not
-        overwritten. By default, of a workbook, the change at which it was written.
+        overwritten. By default, for a workbook, the change at which it was written.
     over : bool
         Whether filled cells may be emptied, and rows replaced that were changed since the workbook
-        was written. What was changed after `seen` is not overwritten even so.
+        was written. Rows changed after `seen` are not overwritten even then.
     dry_run : bool
-        Only say what would be done.
+        Only report what would be done.
     progress : callable, optional
         As for `towdb.check`.
 
@@ -113,7 +113,7 @@ def import_path(
     Raises
     ------
     UsageError
-        If the path cannot be read, or the record not written.
+        If the path cannot be read, or the record cannot be written.
     """
     source = Path(path)
 
@@ -135,7 +135,7 @@ def import_rows(
     dry_run: bool = False,
     progress: Progress | None = None,
 ) -> ImportResult:
-    """As `import_path`, of rows that were typed: pairs of a table and its cells."""
+    """As `import_path`, for rows that were typed: pairs of a table and its cells."""
     for table, cells in rows:
         _require_typed(table, cells)
 
@@ -158,14 +158,14 @@ def _require_typed(table: str, cells: Mapping[str, str | None]) -> None:
     spec = contract().tables[require_table(table)]
     for name in cells:
         if name in ENTRY:
-            # Who types a row has entered it, on that day; a check is made by comparing.
-            raise UsageError(f"{name}: is not typed; the record knows who you are, and the day")
+            # The person who types a row enters it, today; a check is made by comparing.
+            raise UsageError(f"{name}: must be left empty; the record fills it in")
         if name not in spec.columns:
             raise UsageError(f"{table} has no column {name[:40]}{did_you_mean(name, spec.columns)}")
 
 
 class Came(NamedTuple):
-    """What was read: rows, what is wrong with them, and of a workbook when it was written."""
+    """What was read: rows, what is wrong with them, and for a workbook when it was written."""
 
     rows: list[Incoming]
     findings: list[Finding]
@@ -208,7 +208,7 @@ def _import(
     read = cache(read)
     with record.looking(who, why) as now:
         day = now.change.day
-    # A workbook takes a while: it is read once, and before anybody looks at the record.
+    # A workbook takes a while: it is read once, and before the rows on record.
     read(day)
 
     def propose(changing: Changing) -> _Import:
@@ -219,7 +219,7 @@ def _import(
 
 
 class _Import:
-    """Rows that came in, beside those that stand after one change."""
+    """Rows that came in, with the rows on record after one change."""
 
     def __init__(
         self, changing: Changing, came: Came, leave: Leave, name: str, progress: Progress | None
@@ -234,7 +234,7 @@ class _Import:
         self.result = ImportResult((), (), 0, ())
 
     def judge(self) -> bool:
-        """Judge the rows beside those that stand; whether they may and need be written."""
+        """Judge the rows with those on record; whether they may and need be written."""
         plan = self.plan
         findings = [*self.came.findings, *plan.findings]
         if not any(finding.severity == "error" for finding in findings):
@@ -259,7 +259,7 @@ def require_table(name: str) -> str:
     Raises
     ------
     UsageError
-        If it is none.
+        If it is not.
     """
     if name not in contract().tables:
         raise UsageError(f"{name[:40]}: no such table{did_you_mean(name, contract().tables)}")
@@ -267,7 +267,7 @@ def require_table(name: str) -> str:
 
 
 def typed_cells(table: str, cells: Mapping[str, str]) -> Row:
-    """Cells as a person types them, as a reference folder holds them.
+    """Cells that a person typed, in the form of a reference folder.
 
     Raises
     ------

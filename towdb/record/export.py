@@ -37,7 +37,7 @@ def export(record: Record, folder: str | os.PathLike[str], as_of: int | None = N
     folder : path
         An empty or absent folder, or one that an export wrote before.
     as_of : int, optional
-        The change after which the record stood so.
+        The change after which the record is exported; by default the last.
 
     Returns
     -------
@@ -47,7 +47,7 @@ def export(record: Record, folder: str | os.PathLike[str], as_of: int | None = N
     Raises
     ------
     UsageError
-        If the folder holds anything else, or cannot be written.
+        If the folder contains anything else, or cannot be written.
     """
     target = Path(folder)
     rows = record.rows(as_of)
@@ -71,11 +71,11 @@ def export(record: Record, folder: str | os.PathLike[str], as_of: int | None = N
 
 def _require_own(target: Path) -> None:
     if target.exists() and not target.is_dir():
-        raise UsageError(f"{target}: is no folder; name one")
+        raise UsageError(f"{target}: is not a folder; choose a new or empty folder")
     present = sorted(target.iterdir()) if target.exists() else []
     other = [path.name for path in present if path.name not in _OWN or not path.is_file()]
     if other:
-        raise UsageError(f"{target}: holds {other[0]} too; name an empty folder")
+        raise UsageError(f"{target}: also contains {other[0]}; choose a new or empty folder")
     for path in present:
         check_place(path)
 
@@ -101,7 +101,7 @@ def release(
     as_of: int | None = None,
     progress: Progress | None = None,
 ) -> BuildResult:
-    """Build a release of the record, and note which it was.
+    """Build a release of the record, and note from which change it was built.
 
     Parameters
     ----------
@@ -112,14 +112,14 @@ def release(
     who : str
         Who releases it.
     as_of : int, optional
-        The change after which the record stood so.
+        The change after which the record is released; by default the last.
     progress : callable, optional
         As for `towdb.check`.
 
     Raises
     ------
     CheckFailedError
-        If what stands has errors.
+        If the record has errors.
     UsageError
         If the target cannot be written.
     """
@@ -130,7 +130,7 @@ def release(
 
 
 def note_release(record: Record, identity: str, number: int, who: str) -> None:
-    """Note after which change a release was made."""
+    """Note from which change a release was built."""
     table = metadata().tables["released"]
     with record.changing(who, "release") as changing:
         known = select(table.c.release_id).where(table.c.release_id == identity)
@@ -143,12 +143,12 @@ def note_release(record: Record, identity: str, number: int, who: str) -> None:
 
 
 def change_of_release(record: Record, identity: str) -> int | None:
-    """After which change a release was made; None if it was not made of this record."""
+    """The change from which a release was built; None if it was not built from this record."""
     table = metadata().tables["released"]
     with record.reading() as con:
         return con.scalar(select(table.c.change_number).where(table.c.release_id == identity))
 
 
 def identity_of(record: Record, as_of: int | None = None) -> str:
-    """The release id of what stands, or stood after a change."""
+    """The release id of the record as it is, or was after a change."""
     return release_id(record.tables(as_of))

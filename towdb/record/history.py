@@ -19,7 +19,7 @@ from towdb.record.store.tables import current, history, metadata
 
 @dataclass(frozen=True)
 class Version:
-    """One version of a row: from which change, until which, and what it said."""
+    """One version of a row: from which change, until which, and its content."""
 
     table: str
     key: str
@@ -31,7 +31,7 @@ class Version:
 def versions(record: Record, table: str, key: str) -> list[Version]:
     """Every version of a row, and of a statement's steps, fuses and limits, in order of changes.
 
-    What came in one change is in the order of its page.
+    Versions of one change are in the order of their page.
 
     Raises
     ------
@@ -76,7 +76,7 @@ def _versions(record: Record, table: str, column: str, values: Sequence[str]) ->
 
 
 def steps_between(found: Sequence[Version]) -> Iterator[tuple[Version, list[Difference]]]:
-    """Each version with what it changed against the one before; of a first one, nothing."""
+    """Each version with its differences from the one before; a first version has none."""
     before: dict[tuple[str, str], Row] = {}
     for version in found:
         was = before.get((version.table, version.key))

@@ -13,8 +13,8 @@ from towdb.record.store.names_and_times import same_person
 from towdb.record.store.record import Changing, Row
 from towdb.record.store.tables import ENTRY, current, history, metadata
 
-# `attach` and `withdraw` fill these in. A workbook or folder that was written before knows nothing
-# of them, and must not bring a withdrawn manual back into force.
+# `attach` and `withdraw` fill these in. An older workbook or folder does not have them,
+# and must not bring a withdrawn manual back into force.
 FILLED_IN = ("file_name", "file_sha256", "withdrawn_on")
 CHECKED = ENTRY[2:]
 LIFT = "a withdrawal is lifted only by: towdb record reinstate"
@@ -41,7 +41,7 @@ class Ended(NamedTuple):
 
 
 def ended_checks(con: Connection, table: str) -> dict[str, list[Ended]]:
-    """Checks of the versions that no longer stand, by key, the last behind."""
+    """Checks of earlier versions, by key, the latest last."""
     before, change = history(table), metadata().tables["change"]
     key = before.c[contract().tables[table].key]
     found = con.execute(
@@ -58,10 +58,10 @@ def ended_checks(con: Connection, table: str) -> dict[str, list[Ended]]:
 
 
 def check_has_ended(cells: Row, stands: Row | None, ended: Sequence[Ended]) -> Wrong | None:
-    """That the check of a row that came in was ended by a return, a change or a withdrawal.
+    """Report a check that came in but was ended by a return, a change or a withdrawal.
 
-    A folder that was exported before knows nothing of that. Where nothing checked stands, no other
-    check from before that day counts either: whoever made it cannot have known why it was ended.
+    A folder that was exported before does not show that. If no checked row is on record, no other
+    check from before that day counts either: it was made without knowing why the check was ended.
     """
     by, on = (cells.get(name) for name in CHECKED)
     if by is None or on is None or (stands and (by, on) == tuple(stands[c] for c in CHECKED)):
@@ -79,9 +79,9 @@ def check_has_ended(cells: Row, stands: Row | None, ended: Sequence[Ended]) -> W
 
 
 def check_too_early(changing: Changing, table: str, cells: Row, stands: Row) -> Wrong | None:
-    """That a row on record comes with a check by the person who entered it, made too early.
+    """Report a check of a row on record that the person who entered it made too early.
 
-    When a row was entered elsewhere, nobody knows; of one on record the time is known.
+    The time of entry is known only for a row on record.
     """
     by, on = (cells.get(name) for name in CHECKED)
     writers = (stands["entered_by"], cells.get("entered_by"))
@@ -95,10 +95,10 @@ def check_too_early(changing: Changing, table: str, cells: Row, stands: Row) -> 
 
 
 def with_filled_in(table: str, cells: Row, stands: Row) -> Row:
-    """Cells that came in, where empty ones leave what the record itself filled in.
+    """Cells that came in; empty ones do not replace those that the record itself filled in.
 
-    What came in was not entered or checked with these cells: then its entry and check are not
-    those of this row.
+    What came in was not entered or checked with these cells: then the entry and check on record
+    stay.
     """
     filled_in = {
         column: stands[column]
@@ -109,32 +109,33 @@ def with_filled_in(table: str, cells: Row, stands: Row) -> Row:
 
 
 def not_by_import(table: str, cells: Row, stands: Row) -> Iterator[Wrong]:
-    """Cells that the record filled in and that no import changes so."""
+    """Report cells that the record filled in and that an import cannot change."""
     for column in _filled_in(table):
         was, becomes = stands[column], cells.get(column)
         if was is None or was == becomes:
             continue
         if column == "withdrawn_on":
-            message = f"the source was withdrawn as of {was}; an import does not change that"
+            message = f"the source was withdrawn as of {was}; an import cannot change that"
             yield Wrong(column, "withdrawn", message,
                         f"move the day with: towdb record withdraw; {LIFT}")  # fmt: skip
         elif becomes is None:
-            yield Wrong(column, "emptied", f"names the attached file ({was[:40]}); it stays",
-                        "leave the cell out, or type what takes its place")  # fmt: skip
+            message = f"names the attached file ({was[:40]}); an import cannot empty it"
+            yield Wrong(column, "emptied", message,
+                        "leave the cell out, or type its replacement")  # fmt: skip
 
 
 def emptied(table: str, cells: Row, stands: Row) -> Iterator[Wrong]:
-    """Cells that are filled on record and would be empty."""
+    """Report cells that are filled on record and would be emptied."""
     for column in contract().tables[table].columns:
         was = stands[column]
         if column not in ENTRY and was is not None and cells.get(column) is None:
             shown = was if len(was) <= 60 else was[:57] + "…"
-            yield Wrong(column, "emptied", f"would be emptied; on record is {shown!r}",
+            yield Wrong(column, "emptied", f"would be emptied; the record has {shown!r}",
                         "fill the cell in, or import with --over to empty it")  # fmt: skip
 
 
 def changed_since(con: Connection, table: str, key: str, number: int) -> Wrong | None:
-    """That a row on record was changed after a change, by whom and why."""
+    """Report a row on record that was changed after a change, by whom and why."""
     now, change = current(table), metadata().tables["change"]
     found = con.execute(
         select(change.c.number, change.c.who, change.c.why)
@@ -145,7 +146,7 @@ def changed_since(con: Connection, table: str, key: str, number: int) -> Wrong |
 
 
 def withdrawn_since(con: Connection, table: str, key: str, number: int) -> Wrong | None:
-    """That a row was taken out of the record after a change, by whom and why."""
+    """Report a row that was withdrawn after a change, by whom and why."""
     ended, change = history(table), metadata().tables["change"]
     found = con.execute(
         select(change.c.number, change.c.who, change.c.why)

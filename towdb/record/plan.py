@@ -1,4 +1,4 @@
-"""What an import comes to: rows that are new, change, stay or are taken out; and to write it."""
+"""What an import does: rows that are new, change, stay or are withdrawn; and how to write it."""
 
 from __future__ import annotations
 
@@ -36,7 +36,7 @@ class Incoming(NamedTuple):
     cells: Row
     file: str
     line: int | None
-    # Whether the id was made of other cells: another page may have come to the same.
+    # Whether the id was made from other cells: another page may give the same id.
     is_made: bool = False
     # Whether cells that were not typed stay as they are.
     is_partial: bool = False
@@ -53,7 +53,7 @@ class Difference(NamedTuple):
 
 
 class Leave(NamedTuple):
-    """What a person lets an import do to rows on record."""
+    """What a person allows an import to do to rows on record."""
 
     change: bool
     over: bool
@@ -62,7 +62,7 @@ class Leave(NamedTuple):
 
 @dataclass
 class Plan:
-    """What is new, what changes, what is left; and what stands beside it."""
+    """What is new, what changes, what is left; and the rows on record."""
 
     changing: Changing
     incoming: list[Incoming]
@@ -98,10 +98,10 @@ class Plan:
             self.leave_out()
 
     def leave_out(self) -> None:
-        """Withdraw the parts on record of statements that came whole, and without them."""
+        """Withdraw the parts on record that are missing from statements that came whole."""
         came: Rows = {}
         for row in self.incoming:
-            # Of a row that was typed by itself, the parts stay as they are.
+            # If a row was typed by itself, its parts stay as they are.
             if not row.is_partial:
                 came.setdefault(row.table, []).append(row.cells)
         whole = {key_of(row): row for row in self.incoming if row.table == "eligibility"}
@@ -112,7 +112,7 @@ class Plan:
             if since and self.seen is not None:
                 self.note(part, since)
             self.withdrawn.append((table, key))
-        # What is demanded is less now, and nobody has compared that with the page.
+        # The statement demands less now, and nobody has compared that with the page.
         on_record = {r["eligibility_id"]: r for r in self.on_record_now["eligibility"]}
         changed = {key_of(row) for row in self.replaced if row.table == "eligibility"}
         for statement in sorted(losing(self.on_record_now, {*self.withdrawn}) - changed):
@@ -122,15 +122,15 @@ class Plan:
             self.change(place._replace(cells=stands), stands, ["eligibility_id"])
 
     def add(self, row: Incoming) -> None:
-        """Take in a row that is not on record."""
+        """Add a row that is not on record."""
         since = withdrawn_since(self.changing.con, row.table, key_of(row), self.seen or 0)
         if since and self.seen is not None:
             self.note(row, since)
             return
         if since:
-            # Whoever brings in a folder of last year may not know; nobody has checked it yet.
+            # Last year's folder does not show the withdrawal; the row still awaits a check.
             self.note(
-                row, since._replace(remedy="withdraw it again if it does not hold"), "warning"
+                row, since._replace(remedy="withdraw it again if it does not apply"), "warning"
             )
         self.new.append(self.without_ended_check(row, None))
 
@@ -154,15 +154,15 @@ class Plan:
             self.change(row, stands, differing)
 
     def filled_in(self, row: Incoming, stands: Row) -> Incoming:
-        """The row, with what the record itself filled in."""
+        """The row, with the cells that the record itself filled in."""
         cells = with_filled_in(row.table, row.cells, stands)
         if cells.get("withdrawn_on") != row.cells.get("withdrawn_on"):
-            message = f"empty here; on record it stays {stands['withdrawn_on']}"
+            message = f"empty here; the record keeps {stands['withdrawn_on']}"
             self.note(row, Wrong("withdrawn_on", "withdrawn", message, LIFT), "warning")
         return row._replace(cells=cells)
 
     def without_ended_check(self, row: Incoming, stands: Row | None) -> Incoming:
-        """The row, with what stands in the place of a check that the record has ended."""
+        """The row, with the check on record in place of one that the record has ended."""
         if row.table not in self.ended:
             self.ended[row.table] = ended_checks(self.changing.con, row.table)
         ended = self.ended[row.table].get(key_of(row), ())
@@ -174,7 +174,7 @@ class Plan:
         return row._replace(cells={**row.cells, **checked})
 
     def overwritten(self, row: Incoming, stands: Row, differing: list[str]) -> Iterator[Wrong]:
-        """What nobody may have meant to overwrite."""
+        """What may be overwritten by mistake."""
         if self.seen is not None and (
             since := changed_since(self.changing.con, row.table, key_of(row), self.seen)
         ):
@@ -184,7 +184,7 @@ class Plan:
             wrong := check_too_early(self.changing, row.table, row.cells, stands)
         ):
             yield wrong
-        # Who types a cell empty means it; an empty cell of a sheet may never have been filled.
+        # An empty cell that was typed is meant; one of a sheet may never have been filled.
         if not (row.is_partial or self.leave.over):
             yield from emptied(row.table, row.cells, stands)
 
@@ -199,16 +199,16 @@ class Plan:
         self.findings.append(
             finding_of(
                 row, column, "on_record",
-                f"is on record with {shown(stands[column])} here{more}",
+                f"is already recorded with a different value: {shown(stands[column])}{more}",
                 "use another id for another row; to change the row, import with --change",
             )
         )  # fmt: skip
 
     def change(self, row: Incoming, stands: Row, differing: list[str]) -> None:
-        """Replace a row; what was checked before is not checked now."""
+        """Replace a row; its earlier check no longer counts."""
         cells = dict(row.cells)
         if differing and all(cells.get(c) == stands[c] for c in ENTRY):
-            # The row is another now: nobody has checked it, and somebody else may have written it.
+            # The row is different now: nobody has checked it, and somebody else may have typed it.
             now = self.changing.change
             cells |= {"entered_by": now.who, "entered_on": now.day}
             cells |= dict.fromkeys(CHECKED)
@@ -222,7 +222,7 @@ class Plan:
         ]
 
     def judged(self, name: str, progress: Progress | None) -> Iterator[Finding]:
-        """What the contract's rules find in these rows beside those that stand."""
+        """Findings of the contract's rules about these rows, together with those on record."""
         coming: dict[str, list[Incoming]] = {}
         for row in [*self.new, *self.replaced]:
             coming.setdefault(row.table, []).append(row)
@@ -256,7 +256,7 @@ class Plan:
 
 
 def key_of(row: Incoming) -> str:
-    """The key of a row; empty where it has none."""
+    """The key of a row; empty if it has none."""
     return str(row.cells.get(contract().tables[row.table].key) or "")
 
 
@@ -264,7 +264,7 @@ def finding_of(
     row: Incoming, column: str | None, rule: str, message: str, remedy: str,
     severity: str = "error",
 ) -> Finding:  # fmt: skip
-    """A finding at a row that came in."""
+    """A finding about a row that came in."""
     value = row.cells.get(column) if column else None
     return Finding(
         row.file, row.line, row.table, key_of(row), column, value, rule, severity, message, remedy

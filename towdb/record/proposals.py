@@ -7,16 +7,16 @@ from typing import Protocol, TypeVar
 
 from towdb.record.store.record import Change, Changing, Record
 
-# How often a change is judged without the lock. Where others have written each time, it is judged
+# How often a change is judged without the lock. If others have written each time, it is judged
 # once more under the lock, so that it ends.
 ROUNDS = 3
 
 
 class Proposal(Protocol):
-    """What a person wants to change, as it looks after one change of the record."""
+    """What a person wants to change, based on the record after one change."""
 
     def judge(self) -> bool:
-        """Judge it, without the record; whether there is something to write."""
+        """Judge it, without reading the record; whether there is something to write."""
 
     def write(self, changing: Changing) -> None:
         """Write it as it was judged."""
@@ -37,9 +37,9 @@ def carry_out(
     who, why : str
         Who changes it, and for what reason.
     propose : callable
-        Makes the proposal of what the record holds; it only reads.
+        Makes the proposal from the record; it only reads.
     dry_run : bool
-        Only judge it: nothing is written and nobody is held up.
+        Only judge it: nothing is written and nobody has to wait.
 
     Returns
     -------

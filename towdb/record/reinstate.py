@@ -1,4 +1,4 @@
-"""A source back in force: the one way to lift a withdrawal, and what a check says of it."""
+"""A source back in force: the only way to lift a withdrawal, and which ones were lifted."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from towdb.record.store.tables import ENTRY, current, history, metadata
 
 
 class Lifted(NamedTuple):
-    """A withdrawal that no longer holds: of which source, from which day it held, who lifted it."""
+    """A withdrawal that was lifted: its source, its day, and the change that lifted it."""
 
     source_id: str
     withdrawn_on: str
@@ -44,7 +44,7 @@ def reinstate(record: Record, source_id: str, *, who: str, why: str) -> Change:
         If there is no such source, it is not withdrawn, or no reason is given.
     """
     if not why.strip():
-        raise UsageError("say why the withdrawal is lifted: --why TEXT")
+        raise UsageError("the reason is missing; state why the withdrawal is lifted: --why TEXT")
     with record.changing(who, why) as changing:
         sources = {str(row["source_id"]): row for row in rows_of(changing.con, "source")}
         row = sources.get(source_id)
@@ -60,7 +60,7 @@ def reinstate(record: Record, source_id: str, *, who: str, why: str) -> Change:
 
 
 def lifted(record: Record) -> dict[str, Lifted]:
-    """Withdrawals that were lifted, by source, however that was done; of each the last."""
+    """The last lifted withdrawal of each source, whichever command lifted it."""
     now, before, change = current("source"), history("source"), metadata().tables["change"]
     found = (
         select(before.c.source_id, before.c.withdrawn_on, change)

@@ -1,4 +1,4 @@
-"""The second pair of eyes: what awaits a check, and what a person says of it."""
+"""The check by a second person: what awaits it, and its result."""
 
 from __future__ import annotations
 
@@ -60,9 +60,9 @@ class Unit:
 
     @property
     def as_printed(self) -> list[tuple[str, Row]]:
-        """Table and row of all rows, in the order in which a page is compared.
+        """All rows with their tables, in the order in which they are compared with the page.
 
-        The statement, its limits, then its steps, each with its fuses behind it.
+        The statement, its limits, then its steps, each followed by its fuses.
         """
         steps = {step["procedure_step_id"]: step for step in self.rows.get("procedure_step", ())}
 
@@ -83,7 +83,7 @@ class Unit:
 
     @property
     def counts(self) -> Counts:
-        """How many steps, fuses and limits are on record; steps by the numbers that are printed."""
+        """How many steps, fuses and limits are on record; steps by their printed numbers."""
         counts = entered_counts(self.rows)
         fuses, limits = counts.pop("fuse_pulls"), counts.pop("limits")
         return Counts(sum(counts.values()), fuses, limits)
@@ -107,14 +107,14 @@ def find_unit(record: Record, key: str, table: str = "eligibility") -> Unit:
     if unit is not None:
         return unit
     if table in PARTS:
-        raise UsageError(f"{table} {key}: is checked with its statement; name that")
+        raise UsageError(f"{table} {key}: is checked with its statement; name the statement")
     raise UsageError(f"{table} {key[:80]}: is not on record")
 
 
 def accept(
     record: Record, unit: Unit, *, who: str, counts: Counts | None = None, why: str = ""
 ) -> list[tuple[str, str]]:
-    """Say that rows were compared with their page and stand there.
+    """Record that rows were compared with their page and agree with it.
 
     Parameters
     ----------
@@ -137,7 +137,7 @@ def accept(
     Raises
     ------
     UsageError
-        If the person may not check them yet, or they count something else than is on record.
+        If the person may not check them yet, or their counts differ from the record.
     """
     if unit.table == "eligibility":
         _require_counts(unit, counts)
@@ -145,7 +145,7 @@ def accept(
         change = changing.change
         rows = {name: rows_of(changing.con, name) for name in contract().tables}
         for table, key in _changed(unit, _find(rows, {}, unit.table, unit.key)):
-            raise UsageError(f"{table} {key}: was changed meanwhile; look at it again")
+            raise UsageError(f"{table} {key}: was changed meanwhile; review it again")
         checked: dict[str, list[Row]] = {}
         for table, listed in unit.rows.items():
             for row in (row for row in listed if row["checked_by"] is None):
@@ -160,13 +160,13 @@ def accept(
 def give_back(record: Record, unit: Unit, *, who: str, remark: str) -> list[tuple[str, str]]:
     """Return rows to the person who entered them, with a remark.
 
-    Whoever checked them before: that check no longer counts. The rows are on the list again, and
-    permit nothing until they are checked.
+    Their earlier checks no longer count. The rows are on the list again, and permit nothing until
+    they are checked.
 
     Returns
     -------
     list of (table, key)
-        The rows that were checked, and are no longer.
+        The rows whose checks no longer count.
 
     Raises
     ------
@@ -174,7 +174,7 @@ def give_back(record: Record, unit: Unit, *, who: str, remark: str) -> list[tupl
         If the remark is empty.
     """
     if not remark.strip():
-        raise UsageError("say what is wrong: --return TEXT")
+        raise UsageError("the remark is missing; state what is wrong: --return TEXT")
     table = metadata().tables["returned"]
     with record.changing(who, f"return of {unit.table} {unit.key}") as changing:
         rows = {name: rows_of(changing.con, name) for name in contract().tables}
@@ -203,12 +203,13 @@ def give_back(record: Record, unit: Unit, *, who: str, remark: str) -> list[tupl
 def _require_counts(unit: Unit, counts: Counts | None) -> None:
     if counts is None:
         raise UsageError(
-            "say how many steps, fuses and limits the page prints: --counts STEPS,FUSES,LIMITS"
+            "the counts are missing; count the steps, fuses and limits on the page:"
+            " --counts STEPS,FUSES,LIMITS"
         )
     if counts != unit.counts:
-        # Which of them is meant, the person finds on the page: told, they would only agree.
+        # The count that differs is not named: the person must find it on the page, not agree.
         raise UsageError(
-            f"eligibility {unit.key}: the record holds other counts than the page, by yours;"
+            f"eligibility {unit.key}: your counts differ from those on record;"
             " compare again, or return it with a remark"
         )
 
@@ -217,8 +218,8 @@ def _require_other_person_or_time(changing: Changing, table: str, row: Row) -> N
     key, day = key_of(table, row), changing.change.day
     if str(row["entered_on"]) > day:
         raise UsageError(
-            f"{table} {key}: was entered on {row['entered_on']}, where the day had begun; today is"
-            f" {day} in UTC: check it from that day on"
+            f"{table} {key}: was entered on {row['entered_on']}, local time; today is {day} in"
+            " UTC; check it from that day on"
         )
     if same_person(row["entered_by"], changing.change.who):
         by, on = str(row["entered_by"]), str(row["entered_on"])
@@ -228,7 +229,7 @@ def _require_other_person_or_time(changing: Changing, table: str, row: Row) -> N
 
 
 def _changed(shown: Unit, stands: Unit | None) -> Iterator[tuple[str, str]]:
-    """Table and key of what is no longer as it was shown, or has come since."""
+    """Table and key of the rows that differ from what was shown, or are new."""
     for table, listed in shown.rows.items():
         key = contract().tables[table].key
         before, now = (
@@ -270,7 +271,7 @@ def _units(rows: Rows, remarks: Mapping[tuple[str, str], list[Remark]]) -> Itera
 
 
 def _remarks(record: Record) -> dict[tuple[str, str], list[Remark]]:
-    """Remarks on versions that still stand."""
+    """Remarks on current versions."""
     table = metadata().tables["returned"]
     found: dict[tuple[str, str], list[Remark]] = {}
     with record.reading() as con:

@@ -1,4 +1,4 @@
-"""A statement and its parts: limits, steps and fuses, in printed order, counted, and taken out."""
+"""A statement and its parts: limits, steps and fuses, in printed order, counted, and withdrawn."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from towdb.record.store.record import Row, Rows
 # What is entered, checked and counted with its statement.
 PARTS = ("procedure_step", "fuse_pull", "towing_limit")
 _COUNTS = ("steps_before", "steps_en_route", "steps_after", "fuse_pulls", "limits")
-# Inside what the steps of a table are numbered.
+# The columns inside which the steps of a table are numbered.
 _NUMBERED = {"procedure_step": ("eligibility_id", "phase"), "general_step": ("sequence",)}
 
 Parts = Mapping[str, Sequence[Row]]
@@ -48,12 +48,12 @@ def printed_place(table: str, row: Row, step: Row | None = None) -> tuple[Any, .
     row : Row
         The row.
     step : Row, optional
-        Of a fuse: its step, which it follows.
+        For a fuse: its step, which it follows.
     """
     at = row if step is None else step
     rank = {"eligibility": 0, "towing_limit": 1}.get(table, 2)
     named = [by_number(row.get(name)) for name in ("alternative_no", "position")]
-    # A cell that a workbook spoiled may hold anything.
+    # A cell that a workbook spoiled may contain anything.
     number = by_number(at.get("step_no"))
     phase = contract().vocabularies["phase"].order_of(at.get("phase") or "")
     return (rank, phase, number, table == "fuse_pull", *named,
@@ -90,7 +90,7 @@ def in_printed_order(rows: Rows) -> Rows:
 
 
 def parts_of(rows: Rows) -> defaultdict[str, dict[str, list[Row]]]:
-    """Parts by statement, then by table; of a statement without any, none."""
+    """Parts by statement, then by table; empty lists for a statement without parts."""
     found: defaultdict[str, dict[str, list[Row]]] = defaultdict(lambda: {n: [] for n in PARTS})
     statements = {}
     for name in ("procedure_step", "towing_limit"):
@@ -106,8 +106,8 @@ def parts_of(rows: Rows) -> defaultdict[str, dict[str, list[Row]]]:
 
 
 def entered_counts(parts: Parts) -> dict[str, int]:
-    """How many steps, fuses and limits are entered, by the column that holds the printed number."""
-    # As `printed_count` of the reference, for rows that are in no database yet: several rows may be
+    """How many steps, fuses and limits are entered, by the column of the printed number."""
+    # As `printed_count` of the reference, for rows that are not in a database: several rows may be
     # one printed step, `once` is printed among the steps before, a boxed warning has no number.
     steps = {
         ("before" if row.get("phase") == "once" else row.get("phase"), fold(printed))
@@ -126,9 +126,9 @@ def _counted(statement: Row) -> Sequence[str]:
 
 
 def left_out(incoming: Rows, stands: Rows) -> Iterator[tuple[str, str, str]]:
-    """Parts on record that a whole statement came in without.
+    """Parts on record that are missing from statements that came whole.
 
-    A statement came in whole if as many steps, fuses and limits came with it as its page prints.
+    A statement came whole if as many steps, fuses and limits came with it as its page prints.
 
     Yields
     ------
@@ -147,7 +147,7 @@ def left_out(incoming: Rows, stands: Rows) -> Iterator[tuple[str, str, str]]:
             yield from ((statement, *part) for part in on_record if part not in incoming_keys)
 
 
-# ---------------------------------------------------------------- taking parts out
+# ---------------------------------------------------------------- withdrawing parts
 
 
 def below(rows: Rows, table: str, key: str) -> Iterator[tuple[str, str]]:
@@ -175,7 +175,7 @@ def losing(rows: Rows, gone: Keys) -> set[str]:
 
 
 def without(rows: Rows, gone: Keys, entry: Row) -> Rows:
-    """What would stand without some rows, and with all that follows from it in one change.
+    """The rows on record without some of them, with all that follows from it in one change.
 
     Steps are numbered without a gap, a statement counts as many parts as are left, and overrides no
     statement that is gone. A row that changes gets the new entry, so it awaits a check; so does
@@ -184,11 +184,11 @@ def without(rows: Rows, gone: Keys, entry: Row) -> Rows:
     Parameters
     ----------
     rows : Rows
-        What stands, all tables.
+        The rows on record, all tables.
     gone : collection of (table, key)
-        What is taken out.
+        The rows that are withdrawn.
     entry : Row
-        Who takes it out, and when, as a row's entry.
+        Who withdraws them, and when, as a row's entry.
     """
     left = {
         name: [row for row in listed if (name, key_of(name, row)) not in gone]

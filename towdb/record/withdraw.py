@@ -24,19 +24,19 @@ from towdb.screening.diff import diff
 
 @dataclass(frozen=True)
 class Withdrawal:
-    """What a withdrawal takes out of what stands, or marks, and what comes of it.
+    """The rows that a withdrawal removes or marks, and the consequences.
 
     Attributes
     ----------
     rows : tuple of (table, key)
-        The rows that are withdrawn; of a source, the one that is marked.
+        The rows that are withdrawn; for a source, the one that is marked.
     changed : tuple of Difference
         Cells of rows that change with it: the printed counts of a statement, the numbers of the
-        steps behind, and the checks of all of them, which are to be made again.
+        steps after it, and the checks of all of them, which must be made again.
     verdicts : tuple of dict
         Verdicts of the shortlist that change.
     change : Change or None
-        The change that was written; None of a dry run.
+        The change that was written; None for a dry run.
     """
 
     rows: tuple[tuple[str, str], ...]
@@ -58,7 +58,7 @@ def withdraw(
     folder: str | os.PathLike[str] | None = None,
     dry_run: bool = False,
 ) -> Withdrawal:
-    """Withdraw a row; a source only says from which day on it no longer holds.
+    """Withdraw a row; a source is marked with the day from which it no longer applies.
 
     A part of a statement goes together with its printed count, in one change; the statement, and
     those that share its steps, then await a check.
@@ -72,25 +72,25 @@ def withdraw(
     who, why : str
         Who withdraws it, and for what reason.
     on : str, optional
-        Of a source: the day, ISO 8601; today by default.
+        For a source: the day, ISO 8601; today by default.
     shortlist, coach : optional
         Cars and coaches whose verdicts are compared, before and after.
     folder : path, optional
-        Where the two releases that are compared may lie; needed with a shortlist.
+        A folder for the two releases that are compared; needed with a shortlist.
     dry_run : bool
-        Only say what would come of it.
+        Only report the consequences.
 
     Raises
     ------
     UsageError
         If there is no such row, or no reason is given.
     DataError
-        If the rows that would stay break a rule, such as one that points at this row, or if another
-        statement has its steps from it.
+        If the rows that remain break a rule, such as a row that points at this one, or if another
+        statement takes its steps from it.
     """
     require_table(table)
     if not why.strip():
-        raise UsageError("say why it is withdrawn: --why TEXT")
+        raise UsageError("the reason is missing; state why it is withdrawn: --why TEXT")
 
     def verdicts(stands: Rows, after: Rows) -> tuple[dict[str, Any], ...]:
         if shortlist is None or folder is None:
@@ -110,7 +110,7 @@ def withdraw(
 
 
 class _Withdrawing:
-    """A withdrawal, beside what stands after one change."""
+    """A withdrawal, with the rows on record after one change."""
 
     def __init__(
         self, name: str, stands: Rows, after: Rows, rows: tuple[tuple[str, str], ...],
@@ -122,9 +122,9 @@ class _Withdrawing:
         self.result = Withdrawal(rows, tuple(changed))
 
     def judge(self) -> bool:
-        """Judge what would stand, and compare the verdicts; it is always to be written."""
+        """Judge the rows that remain, and compare the verdicts; it is always to be written."""
         _require_good(self.after, self.name)
-        # Compared before anything is written: who can't be told what comes of it withdraws nothing.
+        # Compared before anything is written: nothing is withdrawn with unknown consequences.
         self.result = replace(self.result, verdicts=self.verdicts(self.stands, self.after))
         return True
 
@@ -177,11 +177,11 @@ def _write(changing: Changing, stands: Rows, after: Rows) -> None:
 def _without(
     stands: Rows, table: str, key: str, on: str | None, change: Change
 ) -> tuple[Rows, list[tuple[str, str]]]:
-    """What would stand, and the rows that are withdrawn or, of a source, marked."""
+    """The rows that remain, and those that are withdrawn or, for a source, marked."""
     row = next((row for row in stands[table] if key_of(table, row) == key), None)
     if row is None:
         raise UsageError(f"{table} {key[:80]}: is not on record")
-    # A row that changes loses its check; until somebody checks it, it cannot loosen anything.
+    # A row that changes loses its check; until somebody checks it, it cannot permit anything.
     entry: Row = dict(zip(ENTRY, (change.who, change.day, None, None), strict=True))
     if table == "source":
         marked = {**row, "withdrawn_on": read_date(on).isoformat(), **entry}
@@ -196,8 +196,8 @@ def _without(
 def _require_unshared(stands: Rows, statement: str) -> None:
     # Another statement would be left without any steps.
     sharing = [
-        f"eligibility {row['eligibility_id']}: has its steps from {statement} (same_steps_as); give"
-        " it steps of its own, or withdraw it first"
+        f"eligibility {row['eligibility_id']}: takes its steps from {statement} (same_steps_as);"
+        " give it steps of its own, or withdraw it first"
         for row in stands["eligibility"]
         if row["same_steps_as"] == statement
     ]

@@ -327,7 +327,7 @@ def test_too_many_pages_are_refused(tmp_path: Path, monkeypatch: pytest.MonkeyPa
 @pytest.mark.parametrize("data", [b"caf\xe9 au lait", b"PK\x03\x04\0\0", b"\xff\xfe\0"])
 def test_what_is_neither_is_refused(tmp_path: Path, data: bytes) -> None:
     (tmp_path / "a.txt").write_bytes(data)
-    refused(tmp_path / "a.txt", "neither a PDF nor a picture nor a text")
+    refused(tmp_path / "a.txt", "not a PDF, a picture or a text in UTF-8")
 
 
 @pytest.mark.parametrize("kind", ["jpeg", "png", "gif", "tiff", "webp"])

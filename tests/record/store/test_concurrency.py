@@ -45,9 +45,9 @@ OPERATIONS = by_tier(quick=400, whole=2000)
 SEATS = (IMRE, DUNYA, BODIL, "Tamsin Orde", "Wido Harl", "Perrin Aske", "Jorun Vale", "Nevin Stoke")
 # All that a seat may be told, and no more.
 CLEAR = (
-    r"coach \S+: was entered by .+, on record since [-0-9]+ [:0-9]+ UTC; somebody else checks it,"
-    r" or .+ does from [-0-9]+ [:0-9]+ UTC on",
-    r"coach \S+: was changed meanwhile; look at it again",
+    r"coach \S+: was entered by .+, on record since [-0-9]+ [:0-9]+ UTC; it must be checked"
+    r" by somebody else, or by .+ from [-0-9]+ [:0-9]+ UTC on",
+    r"coach \S+: was changed meanwhile; review it again",
     r"was changed by .+ in change \d+ \(.+\)",
 )
 
@@ -144,7 +144,9 @@ def test_a_record_is_begun_by_one_of_many(record_url: str) -> None:
     said = [each.end() for each in running]
     assert sorted(s.status for s in said) == [0] + 7 * [2]
     for refused in (s for s in said if s.status == 2):
-        assert refused.err.endswith("is a record already; it is left as it is\n"), refused.err
+        assert refused.err.endswith(
+            "is already a record; it was not changed. Name another one\n"
+        ), refused.err
     with Record(record_url) as record:
         assert record.changes() == []
 

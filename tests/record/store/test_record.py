@@ -73,15 +73,15 @@ def test_a_new_record_is_empty(record_url: str) -> None:
 def test_a_record_is_begun_once(record_url: str) -> None:
     with Record(record_url, create=True) as record:
         fill(record, base_rows())
-    assert "is a record already; it is left as it is" in refused(record_url, create=True)
+    assert "is already a record; it was not changed" in refused(record_url, create=True)
     with Record(record_url) as record:
         assert record.rows() == by_key(base_rows())
 
 
 def test_without_a_record_it_says_how_to_begin_one(record_url: str) -> None:
-    assert "begin one with: towdb record init" in refused(record_url)
+    assert "create one with: towdb record init" in refused(record_url)
     # Asking has not begun one.
-    assert "begin one with: towdb record init" in refused(record_url)
+    assert "create one with: towdb record init" in refused(record_url)
 
 
 def test_an_unknown_database_is_refused(postgresql_place: object, record_url: str) -> None:
@@ -90,7 +90,7 @@ def test_an_unknown_database_is_refused(postgresql_place: object, record_url: st
         assert "does not exist" in said
         assert said.count("\n") == 0
     else:
-        assert "there is no such record" in refused(record_url + ".not")
+        assert "no such record" in refused(record_url + ".not")
 
 
 @pytest.mark.parametrize("create", [False, True])
@@ -110,7 +110,7 @@ def foreign_database(path: Path) -> bytes:
 
 def test_a_database_of_another_program_is_left_as_it_is(tmp_path: Path) -> None:
     before = foreign_database(tmp_path / "invoices.sqlite")
-    assert "is no record" in refused(str(tmp_path / "invoices.sqlite"))
+    assert "is not a towdb record" in refused(str(tmp_path / "invoices.sqlite"))
     assert (tmp_path / "invoices.sqlite").read_bytes() == before
 
 
@@ -131,7 +131,9 @@ def test_a_record_of_a_newer_contract_is_refused(record_url: str) -> None:
     major = int(contract().version.split(".")[0])
     raw(record_url, "UPDATE record_info SET value = ?", f"{major + 1}.0")
     said = refused(record_url)
-    assert f"was made for contract {major + 1}.0, this towdb knows {contract().version}" in said
+    assert (
+        f"was made for contract {major + 1}.0, but this towdb is for {contract().version}" in said
+    )
     raw(record_url, "UPDATE record_info SET value = ?", f"{major}.0")
     Record(record_url).close()
 
@@ -272,7 +274,10 @@ def test_a_change_says_who_when_and_why(shop: Record, clock: Clock) -> None:
 
 @pytest.mark.parametrize("who", ["", "  ", "\n", "a\x00b", "a\u202eb", "x" * 81])
 def test_nobody_changes_a_record(empty: Record, who: str) -> None:
-    with pytest.raises(UsageError, match="say who you are"), empty.changing(who, "x"):
+    with (
+        pytest.raises(UsageError, match="your name is missing or cannot be used"),
+        empty.changing(who, "x"),
+    ):
         pytest.fail("the change has begun")
 
 

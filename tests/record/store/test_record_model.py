@@ -204,7 +204,7 @@ class RecordMachine(RuleBasedStateMachine):
                     or self.times[each.since - 1] > a_night_ago)]  # fmt: skip
         counts = shown.counts if one.table == "eligibility" else None
         if own:
-            with pytest.raises(UsageError, match="somebody else checks it"):
+            with pytest.raises(UsageError, match="it must be checked by somebody else"):
                 accept(self.record, shown, who=who, counts=counts)
             return
         accept(self.record, shown, who=who, counts=counts)

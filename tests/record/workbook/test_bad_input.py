@@ -93,10 +93,10 @@ def test_a_good_workbook_is_read_without_a_finding(tmp_path: Path) -> None:
 # ------------------------------------------------------------------ what is typed into one cell
 
 CELLS: dict[str, tuple[str, str, Any, str]] = {
-    "date in a figure": ("towing_limit", "value", datetime(2025, 4, 3), "made a date"),
-    "date in a text": ("procedure_step", "printed_no", date(2025, 4, 3), "made a date"),
-    "time in a figure": ("towing_limit", "value", clock(1, 30), "made a date or time"),
-    "duration": ("towing_limit", "value", timedelta(hours=30), "made a date or time"),
+    "date in a figure": ("towing_limit", "value", datetime(2025, 4, 3), "into a date"),
+    "date in a text": ("procedure_step", "printed_no", date(2025, 4, 3), "into a date"),
+    "time in a figure": ("towing_limit", "value", clock(1, 30), "into a date or time"),
+    "duration": ("towing_limit", "value", timedelta(hours=30), "into a date or time"),
     "time of day in a date": ("source", "published_on", datetime(2020, 9, 1, 9), "time of day"),
     "number for a date": ("source", "published_on", 44075, "not a date"),
     "date backwards": ("source", "published_on", "01.09.2020", "not a date"),
@@ -107,7 +107,7 @@ CELLS: dict[str, tuple[str, str, Any, str]] = {
     "error": ("towing_limit", "value", "#N/A", "error of the spreadsheet"),
     "truth in a figure": ("towing_limit", "value", True, "TRUE or FALSE"),
     "truth in a word": ("towing_limit", "bound", False, "TRUE or FALSE"),
-    "fraction in a text": ("procedure_step", "printed_no", 4.1, "made a number"),
+    "fraction in a text": ("procedure_step", "printed_no", 4.1, "into a number"),
     "broken year": ("source", "model_year_from", 2021.5, "not a whole number"),
     "thousands": ("towing_limit", "value", "4,400", "not a number"),
     "decimal comma": ("towing_limit", "value", "12,2", "not a number"),
@@ -294,13 +294,13 @@ SHEETS: dict[str, tuple[Callable[[Any], None], list[tuple[int | None, str | None
     "misspelt column": (name_a_column_wrongly, [(1, "also_valu")], "did you mean also_value?"),
     "own column": (add_a_column, [(1, "my remarks")], "no column my remarks"),
     "nameless column": (add_a_nameless_column, [(3, "AD")], "no name"),
-    "person": (name_the_person, [(1, "checked_by")], "stands in no workbook"),
+    "person": (name_the_person, [(1, "checked_by")], "the record fills in who entered"),
     "column twice": (name_a_column_twice, [(1, "quote")], "twice"),
     "lost column": (drop_a_column, [(1, "bound")], "column bound is missing"),
     "header that holds for nothing": (
         write_behind_the_rows,
         [(40, "file_page")],
-        "no row that it holds for",
+        "a page header that applies to no row",
     ),
 }
 
@@ -330,7 +330,7 @@ def test_a_sheet_without_names_is_not_read(act: Callable[[Any], None], tmp_path:
     entered = saved(book, tmp_path)
     assert "towing_limit" not in entered.rows
     assert {f.table for f in entered.findings} == {"towing_limit"}
-    assert "row 1 holds no column names" in [f.message for f in entered.findings]
+    assert "row 1 has no column names" in [f.message for f in entered.findings]
 
 
 def test_blank_rows_and_looks_are_no_content(tmp_path: Path) -> None:
@@ -367,7 +367,7 @@ def test_two_sheets_of_one_table_are_told(tmp_path: Path) -> None:
     book.copy_worksheet(book["towing_limit"]).title = "towing limit"
     finding = only(saved(book, tmp_path))
     assert finding.table == "towing limit"
-    assert "towing_limit holds the same table" in finding.message
+    assert "towing_limit has the same table" in finding.message
 
 
 def test_a_sheet_of_ones_own_is_told_unless_it_is_empty(tmp_path: Path) -> None:
@@ -419,7 +419,7 @@ def test_a_row_takes_only_what_stands_left_of_its_own_cell(tmp_path: Path) -> No
         ("procedure_step", 4, "eligibility_id"),
         ("procedure_step", 4, "phase"),
     ]
-    assert all("starts the page header anew" in f.remedy for f in entered.findings)
+    assert all("restarts the page header" in f.remedy for f in entered.findings)
 
 
 def test_a_header_cell_that_is_replaced_before_any_row_is_told(tmp_path: Path) -> None:
@@ -505,14 +505,14 @@ FILES: dict[str, tuple[str, bytes, str]] = {
     "text": ("entry.xlsx", b"source_id,kind\n", UNREADABLE),
     "empty": ("entry.xlsx", b"", UNREADABLE),
     "cut off": ("entry.xlsx", b"PK\x03\x04" + bytes(40), UNREADABLE),
-    "older kind": ("entry.xls", COMPOUND, "older kind"),
-    "renamed older kind": ("entry.xlsx", COMPOUND, "older kind"),
+    "older kind": ("entry.xls", COMPOUND, "older format"),
+    "renamed older kind": ("entry.xlsx", COMPOUND, "older format"),
     "encrypted": (
         "entry.xlsx",
         COMPOUND + "EncryptedPackage".encode("utf-16-le"),
         "encrypted",
     ),
-    "csv": ("entry.csv", b"source_id,kind\n", "kind that is read: .csv"),
+    "csv": ("entry.csv", b"source_id,kind\n", "format that is read: .csv"),
     "no ending": ("entry", b"source_id,kind\n", "no ending"),
 }
 
@@ -735,7 +735,7 @@ def test_a_part_that_stands_twice(tmp_path: Path) -> None:
     with zipfile.ZipFile(path, "a") as archive, pytest.warns(UserWarning, match="Duplicate name"):
         archive.writestr("xl/worksheets/sheet1.xml", WORKSHEET + b"<sheetData/></worksheet>")
     assert is_told_plainly(read(path))
-    assert "there twice" in only(read(path)).message
+    assert "occurs twice" in only(read(path)).message
 
 
 def test_days_are_counted_from_the_workbooks_own_first_day(tmp_path: Path) -> None:

@@ -96,7 +96,7 @@ def test_a_note_says_what_the_column_means(table: str, column: str, book: Any) -
     assert not fault(field, known_words(field, field.good))
     for bad in re.findall("^wrong: (.*)$", text, re.MULTILINE):
         assert fault(field, known_words(field, bad))
-    for taken in re.findall("^taken too: .*, as (.*)$", text, re.MULTILINE):
+    for taken in re.findall("^also accepted: .*, as (.*)$", text, re.MULTILINE):
         assert not fault(field, taken)
         assert taken == known_words(field, field.bad)
     for unit in filter(None, (field.unit, field.unit_in)):
@@ -269,15 +269,15 @@ def test_a_statement_is_copied_by_copying_its_rows(tmp_path: Path) -> None:
     ("given", "message"),
     [
         ({"known": {"sauce": []}}, "no table 'sauce'; did you mean source?"),
-        ({"known": {"source": ["ok", "a\x07"]}}, "no place in a cell"),
+        ({"known": {"source": ["ok", "a\x07"]}}, "cannot be kept in a cell"),
         ({"rows": {"sauce": []}}, "no table 'sauce'"),
         ({"rows": {"source": [{"titel": "x"}]}}, "no column 'titel'; did you mean title?"),
-        ({"rows": {"source": [{"title": "a\x07"}]}}, "no place in a cell"),
-        ({"rows": {"source": [{"title": "a\ufffe"}]}}, "no place in a cell"),
-        ({"rows": {"source": [{"title": "a\ud800"}]}}, "no place in a cell"),
-        ({"rows": {"source": [{"title": "x" * 32_768}]}}, "no place in a cell"),
-        ({"rows": {"source": [{"title": None}]}}, "nothing of its own"),
-        ({"rows": {"towing_limit": [{"source_id": "s"}]}}, "nothing of its own"),
+        ({"rows": {"source": [{"title": "a\x07"}]}}, "cannot be kept in a cell"),
+        ({"rows": {"source": [{"title": "a\ufffe"}]}}, "cannot be kept in a cell"),
+        ({"rows": {"source": [{"title": "a\ud800"}]}}, "cannot be kept in a cell"),
+        ({"rows": {"source": [{"title": "x" * 32_768}]}}, "cannot be kept in a cell"),
+        ({"rows": {"source": [{"title": None}]}}, "has no cell outside the page header"),
+        ({"rows": {"towing_limit": [{"source_id": "s"}]}}, "has no cell outside the page header"),
     ],
 )
 def test_what_has_no_place_is_refused(given: dict[str, Any], message: str, tmp_path: Path) -> None:

@@ -1,4 +1,4 @@
-"""Commands on the shop's record: who entered what from which page, and what was told of it."""
+"""Commands on the shop's record: who entered what from which page, and the issued answers."""
 
 from __future__ import annotations
 

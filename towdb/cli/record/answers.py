@@ -1,4 +1,4 @@
-"""Commands on what was told to whom."""
+"""Commands on issued answers."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ from towdb.errors import UsageError
 @record_option
 @output_options
 def replay(number: int | None, url: str | None, format: str | None, output: Path | None) -> int:
-    """List the answers that were given; or give one again, by what stood then and stands today.
+    """List issued answers; or replay one, with the release of that day and the record of today.
 
     Exit status 1 if the release of that day no longer gives the same answer.
 
@@ -48,9 +48,10 @@ def replay(number: int | None, url: str | None, format: str | None, output: Path
 def affected(
     releases: tuple[Path, ...], url: str | None, format: str | None, output: Path | None
 ) -> None:
-    """List the answers of which a release says something else: whom to call.
+    """List the answers that a release changes: which customers to call.
 
-    With two releases, those that differ between them; else what differs from what was told.
+    With two releases, the answers that differ between them; else those that differ from what was
+    issued.
 
     \b
     Example: towdb record affected new.duckdb --record shop.sqlite

@@ -1,4 +1,4 @@
-"""Commands that begin a record and bring rows into it."""
+"""Commands that create a record and bring rows into it."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 @click.command()
 @record_option
 def init(url: str | None) -> None:
-    """Begin a record.
+    """Create a record.
 
     \b
     Example: towdb record init --record shop.sqlite
@@ -37,7 +37,7 @@ def init(url: str | None) -> None:
 def template(url: str | None, output: Path, every_table: bool) -> None:
     """Write a workbook in which a page of a manual is typed.
 
-    With a record, its drop-downs name what is on record already.
+    With a record, its drop-downs offer what is on record already.
 
     \b
     Example: towdb record template -o pages.xlsx
@@ -51,7 +51,7 @@ def template(url: str | None, output: Path, every_table: bool) -> None:
     mark = UNKNOWN
     if url:
         with opened(url) as record:
-            # Before the rows are read: what is changed in between is told at the import.
+            # Before the rows are read: the import reports what is changed in between.
             mark = mark_of(record.last())
             known = {
                 name: [str(row[contract().tables[name].key]) for row in rows]
@@ -63,12 +63,12 @@ def template(url: str | None, output: Path, every_table: bool) -> None:
 
 def _import_options(command: click.Command) -> click.Command:
     for option in (
-        click.option("--why", default="", metavar="TEXT", help="Why, kept with the change."),
-        click.option("--change", is_flag=True, help="Rows on record may be changed."),
+        click.option("--why", default="", metavar="TEXT", help="The reason, kept with the change."),
+        click.option("--change", is_flag=True, help="Allow changes to rows on record."),
         click.option(
             "--seen", type=int, metavar="CHANGE", help="The last change that you have seen."
         ),
-        click.option("--dry-run", is_flag=True, help="Only say what would be done."),
+        click.option("--dry-run", is_flag=True, help="Only report what would be done."),
         output_options,
         record_option,
         as_option,
@@ -82,8 +82,8 @@ def _import_options(command: click.Command) -> click.Command:
 @click.option(
     "--over",
     is_flag=True,
-    help="Filled cells may be emptied, and rows replaced that changed since the workbook was"
-    " written.",
+    help="Allow filled cells to be emptied, and rows to be replaced that changed since the workbook"
+    " was written.",
 )
 @_import_options  # type: ignore[arg-type]
 def import_(
@@ -98,12 +98,12 @@ def import_(
     format: str | None,
     output: Path | None,
 ) -> int:
-    """Bring in the rows of a folder (CSV or Parquet) or a workbook: all of them, or none.
+    """Import the rows of a folder (CSV or Parquet) or a workbook: all of them, or none.
 
     Rows on record change only with --change. Each cell that would be emptied is listed, and so is
-    each row that was changed since the workbook was written; --over insists on them.
+    each row that was changed since the workbook was written; --over allows both.
 
-    Exit status 1: rows have errors, and nothing was brought in.
+    Exit status 1: rows have errors, and nothing was imported.
 
     \b
     Example: towdb record import pages.xlsx --record shop.sqlite --as "Imre Solvang"
@@ -131,11 +131,11 @@ def add(
     format: str | None,
     output: Path | None,
 ) -> int:
-    """Type rows: a table and its cells; + begins another row.
+    """Add rows: a table and its cells; + begins another row.
 
-    Source and page of a row hold for those after it.
+    Source and page of a row apply to the rows after it.
 
-    Exit status 1: rows have errors, and nothing was brought in.
+    Exit status 1: rows have errors, and nothing was added.
 
     \b
     Example: towdb record add source source_id=w-1 kind=owner_manual --record shop.sqlite --as Imre
@@ -165,7 +165,7 @@ def _typed(words: Sequence[str]) -> Iterator[tuple[str, dict[str, str | None]]]:
             raise UsageError("name the table first: towdb record add TABLE NAME=VALUE ...")
         table = require_table(row[0])
         cells = pairs(table, row[1:], "locator=p. 214")
-        # As in a workbook: the page of one row holds for those after it.
+        # As in a workbook: the page of one row applies to those after it.
         page |= {name: cells[name] for name in ("source_id", "locator") if name in cells}
         cited = {**page, "basis": "cited"} if contract().tables[table].cited else {}
         yield table, typed_cells(table, {**cited, **cells})

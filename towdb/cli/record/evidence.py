@@ -21,9 +21,9 @@ if TYPE_CHECKING:
 @record_option
 @as_option
 def attach(path: Path, source_id: str | None, url: str | None, who: str | None) -> None:
-    """Keep a document (PDF, text or picture) beside the source that it is; or a folder of them.
+    """Attach a document (PDF, text or picture) to its source; or a folder of documents.
 
-    Without SOURCE_ID it goes to the source that names a file of its SHA-256.
+    Without SOURCE_ID it is attached to the source that names a file of its SHA-256.
 
     \b
     Example: towdb record attach manual.pdf quillon-om-pika-2021 --record shop.sqlite --as Imre
@@ -45,7 +45,7 @@ def attach(path: Path, source_id: str | None, url: str | None, who: str | None) 
 @as_of_option
 @output_options
 def evidence(url: str | None, as_of: str | None, format: str | None, output: Path | None) -> int:
-    """Look every quote up in its document, on the page that the row cites.
+    """Look up every quote in its document, on the page that the row cites.
 
     Exit status 1 if a quote is not on its page.
 

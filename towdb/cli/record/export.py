@@ -1,4 +1,4 @@
-"""Commands that make folders and releases of a record."""
+"""Commands that write folders and releases of a record."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from towdb.cli.record.options import as_of_option, as_option, opened, person, re
 def export(folder: Path, url: str | None, as_of: str | None) -> None:
     """Write a reference folder: sorted, so that a changed row is one changed line.
 
-    A folder that an export wrote before is replaced whole, by one that was filled beside it.
+    A folder that an export wrote before is replaced as a whole, by one that was filled next to it.
 
     \b
     Example: towdb record export reference --record shop.sqlite
@@ -36,7 +36,7 @@ def export(folder: Path, url: str | None, as_of: str | None) -> None:
 @as_option
 @as_of_option
 def release(output: Path, url: str | None, who: str | None, as_of: str | None) -> None:
-    """Build a release of the record, as it stands or stood.
+    """Build a release of the record, as it is or was.
 
     \b
     Example: towdb record release -o shop.duckdb --record shop.sqlite --as Imre

@@ -1,4 +1,4 @@
-"""Options that the commands on a record share, and what they come to."""
+"""Options that the commands on a record share, and the values that they give."""
 
 from __future__ import annotations
 
@@ -37,7 +37,7 @@ def as_option(command: Command) -> Command:
 def as_of_option(command: Command) -> Command:
     """``--as-of``: a change or a time."""
     return click.option(
-        "--as-of", metavar="CHANGE|TIME", help="As it stood after a change, or at a time (UTC)."
+        "--as-of", metavar="CHANGE|TIME", help="As it was after a change, or at a time (UTC)."
     )(command)
 
 
@@ -55,7 +55,7 @@ def opened(url: str | None, *, create: bool = False) -> Iterator[Record]:
     try:
         from towdb.record.store.record import Record
     except ModuleNotFoundError as error:
-        raise UsageError(f"a record needs {error.name}; install towdb anew") from None
+        raise UsageError(f"a record needs {error.name}; install towdb again") from None
     with Record(url, create=create) as record:
         yield record
 
@@ -66,7 +66,7 @@ def person(who: str | None) -> str:
     Raises
     ------
     UsageError
-        If none was, or it is no name.
+        If none was, or it is not a name.
     """
     from towdb.record.store.names_and_times import person_name
 

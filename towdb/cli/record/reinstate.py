@@ -10,7 +10,7 @@ from towdb.cli.record.options import as_option, opened, person, record_option
 
 @click.command()
 @click.argument("source_id")
-@click.option("--why", default="", metavar="TEXT", help="Why, kept with the change.")
+@click.option("--why", default="", metavar="TEXT", help="The reason, kept with the change.")
 @record_option
 @as_option
 def reinstate(source_id: str, why: str, url: str | None, who: str | None) -> None:

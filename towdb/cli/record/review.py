@@ -23,16 +23,18 @@ def _read_counts(text: str | None) -> Counts | None:
         return None
     parts = [part.strip() for part in text.split(",")]
     if len(parts) != 3 or not all(re.fullmatch("[0-9]{1,4}", part) for part in parts):
-        raise UsageError(f"--counts {text[:40]}: write three numbers, STEPS,FUSES,LIMITS, as 4,0,2")
+        raise UsageError(
+            f"--counts {text[:40]}: write three numbers, STEPS,FUSES,LIMITS, such as 4,0,2"
+        )
     return Counts(*map(int, parts))
 
 
 @click.command()
 @click.argument("table", required=False)
 @click.argument("key", required=False)
-@click.option("--counts", metavar="STEPS,FUSES,LIMITS", help="What the page prints, as you count.")
-@click.option("--accept", is_flag=True, help="The rows stand on their page.")
-@click.option("--return", "remark", metavar="TEXT", help="They do not; say what is wrong.")
+@click.option("--counts", metavar="STEPS,FUSES,LIMITS", help="What you counted on the page.")
+@click.option("--accept", is_flag=True, help="The rows agree with their page.")
+@click.option("--return", "remark", metavar="TEXT", help="They do not; state what is wrong.")
 @record_option
 @as_option
 @output_options
@@ -49,7 +51,7 @@ def review(
 ) -> None:
     """List what awaits a check; or compare one statement or row with its page.
 
-    Of a statement you first count on the page; then its rows are shown. Nobody checks what they
+    For a statement you first count on the page; then its rows are shown. Nobody checks what they
     entered on the same day.
 
     \b

@@ -14,11 +14,11 @@ from towdb.errors import UsageError
 @click.command()
 @click.argument("table")
 @click.argument("key")
-@click.option("--why", default="", metavar="TEXT", help="Why, kept with the change.")
-@click.option("--on", metavar="DATE", help="Of a source: from when it no longer holds; else today.")
+@click.option("--why", default="", metavar="TEXT", help="The reason, kept with the change.")
+@click.option("--on", metavar="DATE", help="For a source: first day of its withdrawal; else today.")
 @click.option("--shortlist", type=FILE, help="Cars whose verdicts are compared; with --coach.")
 @click.option("--coach", multiple=True, metavar="FILE|ID", help="A coach; repeatable.")
-@click.option("--yes", is_flag=True, help="Withdraw it; else only what would come of it is shown.")
+@click.option("--yes", is_flag=True, help="Withdraw it; else only the consequences are shown.")
 @record_option
 @as_option
 def withdraw(
@@ -32,11 +32,11 @@ def withdraw(
     url: str | None,
     who: str | None,
 ) -> None:
-    """Withdraw a row or a source; first, what would come of it is shown.
+    """Withdraw a row or a source; the consequences are shown first.
 
-    A row leaves what stands and stays in history; a source is marked with a day, and what cites it
-    counts no longer from then on. A limit, step or fuse goes together with the count of its
-    statement, which then awaits a check.
+    A row leaves the current rows and stays in history; a source is marked with a day, and rows that
+    cite it no longer count from that day on. A limit, step or fuse goes together with the count of
+    its statement, which then awaits a check.
 
     \b
     Example: towdb record withdraw source w-1 --why "new edition" --record shop.sqlite --as Imre

@@ -1,4 +1,4 @@
-"""Answers that were given, and what a release says otherwise."""
+"""Issued answers, and those that a release changes."""
 
 from __future__ import annotations
 
@@ -16,11 +16,11 @@ _CALL = ("answer", "issued_to", "at", *_TURN)
 
 def issued_line(issued: Issued) -> str:
     """That an answer was kept."""
-    return f"Kept as answer {issued.number}, told to {issued.issued_to}"
+    return f"Kept as answer {issued.number}, issued to {issued.issued_to}"
 
 
 def answers_answer(given: Iterable[Issued]) -> Answer:
-    """The answers that were given, a row each."""
+    """Issued answers, a row each."""
     return table_answer(
         _GIVEN,
         [
@@ -31,20 +31,20 @@ def answers_answer(given: Iterable[Issued]) -> Answer:
 
 
 def replay_answer(replayed: Replay) -> Answer:
-    """An answer given again; JSON and CSV are the cars of which something else is said now."""
+    """An answer replayed; JSON and CSV list the cars whose answer is different now."""
     return lines_answer(_replayed(replayed), lambda: (_TURN, _turn_rows(replayed.turns)))
 
 
 def _replayed(replayed: Replay) -> Iterator[str]:
     told = replayed.issued
     yield (
-        f"answer {told.number}, told to {told.issued_to} by {told.who} on {told.at[:10]},"
+        f"answer {told.number}, issued to {told.issued_to} by {told.who} on {told.at[:10]},"
         f" by release {told.release_id[:12]}"
     )
-    same = "the same answer" if replayed.is_same else "ANOTHER answer"
-    yield f"The release of that day gives {same} by this towdb."
+    same = "the same answer" if replayed.is_same else "a DIFFERENT answer"
+    yield f"Replayed with this version, the release of that day gives {same}."
     lines = list(_turn_lines(replayed.turns))
-    yield "Today it would be otherwise for:" if lines else "Today it would be the same."
+    yield "Today it would be different for:" if lines else "Today it would be the same."
     yield from (f"  {line}" for line in lines)
 
 
@@ -60,13 +60,13 @@ def affected_answer(found: Sequence[tuple[Issued, Sequence[Turn]]]) -> Answer:
 
 def _calls(found: Sequence[tuple[Issued, Sequence[Turn]]]) -> Iterator[str]:
     for issued, turns in found:
-        yield f"answer {issued.number}, told to {issued.issued_to} on {issued.at[:10]}"
+        yield f"answer {issued.number}, issued to {issued.issued_to} on {issued.at[:10]}"
         yield from (f"  {line}" for line in _turn_lines(turns))
-    yield f"{counted(len(found), 'answer')} would be given otherwise now"
+    yield f"{counted(len(found), 'answer')} would be different today"
 
 
 def _turn_lines(turns: Iterable[Turn]) -> Iterator[str]:
-    """What is said otherwise, a line a car."""
+    """What is different now, a line a car."""
     for turn in turns:
         before, after = (
             sentences.VERDICTS.get(v or "", "nothing") for v in (turn.before, turn.after)

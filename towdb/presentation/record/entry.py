@@ -1,4 +1,4 @@
-"""A record that was begun, what was brought into it, and what was made of it."""
+"""A record that was created, what was imported into it, and what was written from it."""
 
 from __future__ import annotations
 
@@ -17,18 +17,18 @@ _CHANGED_SHOWN = 20
 
 
 def begun_line(name: str) -> str:
-    """That an empty record was made."""
+    """That an empty record was created."""
     return f"{name}: an empty record; fill it with: towdb record import"
 
 
 def template_line(path: Path) -> str:
-    """What is done with a workbook."""
+    """What to do with a workbook."""
     return f"{path}: type a page, then: towdb record import {path}"
 
 
 def import_answer(result: ImportResult, *, dry_run: bool) -> Answer:
-    """What was brought in, and what is wrong with it; CSV is the findings alone."""
-    # That new rows await a check is said below, once.
+    """What was imported, and what is wrong with it; CSV is the findings alone."""
+    # The last line states once that new rows await a check.
     told = [each for each in result.findings if each.rule != "rows_are_checked"]
     return Answer(
         result.document,
@@ -46,7 +46,7 @@ def _lines(result: ImportResult, dry_run: bool) -> Iterator[str]:
     if len(result.changed) > _CHANGED_SHOWN:
         yield f"  … and {len(result.changed) - _CHANGED_SHOWN:,} more cells"
     for table, key in result.withdrawn:
-        yield f"  {table} {key}: {would}withdrawn, its statement came whole without it"
+        yield f"  {table} {key}: {would}withdrawn: its statement came whole without it"
     changed = len({(d.table, d.key) for d in result.changed})
     withdrawn = f" {len(result.withdrawn):,} {would}withdrawn," if result.withdrawn else ""
     yield (
@@ -54,7 +54,7 @@ def _lines(result: ImportResult, dry_run: bool) -> Iterator[str]:
         f" {result.left:,} left as they are"
     )
     if not result.ok:
-        yield "Nothing was brought in; mend what is listed, then import again."
+        yield "Nothing was imported; correct what is listed, then import again."
     elif result.change:
         yield f"Change {result.change.number}. What awaits a check: towdb record review"
 

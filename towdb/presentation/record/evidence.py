@@ -1,4 +1,4 @@
-"""Documents that were kept, and what they say of the rows that cite them."""
+"""Documents that were attached, and what they show about the rows that cite them."""
 
 from __future__ import annotations
 
@@ -16,10 +16,10 @@ _COLUMNS = tuple(field.name for field in dataclasses.fields(Evidence))
 
 
 def attached_lines(file: Path, kept: Attached) -> Iterator[str]:
-    """Beside which source a document was kept."""
-    yield f"{file}: kept beside {kept.source_id}, SHA-256 {kept.sha256[:12]}"
+    """The source to which a document was attached."""
+    yield f"{file}: attached to {kept.source_id}, SHA-256 {kept.sha256[:12]}"
     if kept.is_changed:
-        yield "  the source's row names the file now, and awaits a check"
+        yield "  the source's row now names the file, and awaits a check"
 
 
 def evidence_answer(found: Sequence[Evidence]) -> Answer:

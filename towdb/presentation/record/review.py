@@ -24,7 +24,7 @@ def unit_answer(unit: Unit, said: Counts | None, again: Mapping[str, Lifted]) ->
 
 
 def returned_lines(unit: Unit, lost: Collection[object]) -> Iterator[str]:
-    """To whom a unit goes back, and how many checks were lost by it."""
+    """The person to whom a unit goes back, and how many checks were lost by it."""
     yield f"{unit.table} {unit.key}: returned to {unit.row['entered_by']}"
     if lost:
         rows = counted(len(lost), "row")
@@ -107,7 +107,7 @@ def _rows(unit: Unit) -> Iterator[str]:
     group = unit.beside.get("vehicle_group")
     if group is not None:
         said = (f"{name} {cell}" for name, cell in group.items() if cell and name not in hidden)
-        yield f"  of: {', '.join(said)}"
+        yield f"  group: {', '.join(said)}"
     for table, row in unit.as_printed:
         said = (f"{name} {cell}" for name, cell in row.items() if cell and name not in hidden)
         mark = "checked" if row["checked_by"] else "awaits a check"

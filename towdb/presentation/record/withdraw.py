@@ -1,4 +1,4 @@
-"""What was withdrawn, and what came of it."""
+"""What was withdrawn, and the consequences."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ def withdrawn_lines(done: Withdrawal, *, is_screened: bool) -> Iterator[str]:
         yield "  no verdict of this shortlist changes"
     told = counted(len(done.rows), "row")
     if done.change is None:
-        yield f"{told} would be withdrawn; to do it, say --yes"
+        yield f"{told} would be withdrawn; to do it, add --yes"
     else:
         yield f"{told} withdrawn in change {done.change.number}"
 

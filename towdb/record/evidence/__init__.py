@@ -1,1 +1,1 @@
-"""Documents as evidence: their pages, and the quotes that rows give, looked for on them."""
+"""Documents as evidence: their pages, and the quotes of rows, looked up on them."""

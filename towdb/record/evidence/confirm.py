@@ -1,9 +1,9 @@
-"""Whether the words that a row quotes stand on the page that it cites.
+"""Whether the words that a row quotes are on the page that it cites.
 
-`confirm` looks up every cited row in the documents at hand. It reads as a person reads: across the
-ends of lines and the hyphens there, ligatures, kinds of dashes and quotes, capitals. It does not
-guess: a word or a figure stands there whole, or not at all. That a quote stands on its page does
-not say that the row understood it; that stays with the person who checks the row.
+`confirm` looks up every cited row in the documents. It reads as a person reads: across the ends of
+lines and the hyphens there, ligatures, kinds of dashes and quotes, capitals. It does not guess: a
+word or a figure is there whole, or not at all. A quote that is on its page does not prove that the
+row understood it; the person who checks the row decides that.
 """
 
 from __future__ import annotations
@@ -22,11 +22,11 @@ from towdb.record.evidence.pages import Pages, read_pages
 from towdb.record.evidence.quotes import LEAST_LETTERS, PageText, Quote, figure_in, letters
 
 STATUSES = {
-    "confirmed": "the quote stands on the cited page",
-    "not_found": "the quote does not stand on the cited page",
-    "page_missing": "the document has no such page, or the locator names none",
+    "confirmed": "the quote is on the cited page",
+    "not_found": "the quote is not on the cited page",
+    "page_missing": "the document has no such page, or the locator does not name one",
     "no_text_layer": "the cited page has no text that could be read",
-    "no_document": "there is no document, or it cannot be read",
+    "no_document": "no document is attached, or it cannot be read",
 }
 _REMEDIES = {
     "not_found": "correct the locator or the quote",
@@ -40,7 +40,7 @@ _MARGIN_LINES = 3
 
 @dataclass(frozen=True, slots=True)
 class Evidence:
-    """What the documents say of one cited row.
+    """What the documents show about one cited row.
 
     Attributes
     ----------
@@ -51,10 +51,10 @@ class Evidence:
     found_on : str
         The page where the quote is; if it is not on the cited one, the nearest; empty if nowhere.
     value_in_quote : str
-        ``yes``: every figure of the row stands in its quote with its unit. ``no``, or
+        ``yes``: every figure of the row is in its quote with its unit. ``no``, or
         ``not_applicable``: the row has no figure.
     remark : str
-        What a person should know of it; empty if all is plain.
+        What a person should know about it; empty if there is nothing.
     """
 
     table: str
@@ -74,13 +74,13 @@ class Summary:
     Attributes
     ----------
     rows : int
-        Rows that cite a source: every table but `source`, common practice aside.
+        Rows that cite a source: every table but `source`, without common practice.
     counts : dict
         Rows by status, in the order of `STATUSES`.
     values_missing : int
-        Rows with a figure that does not stand in their quote.
+        Rows with a figure that is not in their quote.
     share : float or None
-        Confirmed rows among all that cite; ``None`` without any.
+        Confirmed rows among all that cite; ``None`` if there are none.
     share_of_documents : float or None
         Confirmed rows among those whose document could be opened.
     """
@@ -101,8 +101,8 @@ def confirm(
     ----------
     rows : iterable of (str, mapping)
         The table and the cells of each row; a cell is text, a number, or empty or ``None``.
-        Rows without a source (common practice, and the sources themselves) are passed over. A
-        withdrawn source is looked up like any other: it still says what was relied on.
+        Rows without a source (common practice, and the sources themselves) are skipped. A withdrawn
+        source is looked up like any other: it still shows what was relied on.
     documents : mapping
         The document of each `source_id`: a file, or pages that are open already.
 
@@ -138,7 +138,7 @@ def summary(evidence: Iterable[Evidence]) -> Summary:
 
 
 def findings(evidence: Iterable[Evidence]) -> Iterator[Finding]:
-    """What is wrong with rows, as findings: errors where a document contradicts its row."""
+    """Findings about rows: errors where a document contradicts its row."""
     for each in evidence:
         if each.status != "confirmed":
             found = f"it is on {each.found_on}" if each.found_on else ""
@@ -153,7 +153,7 @@ def findings(evidence: Iterable[Evidence]) -> Iterator[Finding]:
                 "figures_stand_in_their_quote",
                 "warning",
                 "a figure of the row is not in its quote",
-                "quote the words that carry the figure, as printed",
+                "quote the words that contain the figure, as printed",
             )
 
 
@@ -295,7 +295,7 @@ def _value_in_quote(table: str, cells: Mapping[str, str]) -> str:
         return "not_applicable"
     try:
         stands = all(figure_in(cells.get("quote", ""), *figure) for figure in figures)
-    except InvalidOperation:  # a cell that is no number, which is for `check` to say
+    except InvalidOperation:  # a cell that is not a number; `check` reports it
         stands = False
     return "yes" if stands else "no"
 

@@ -1,4 +1,4 @@
-"""Documents beside the rows that cite them: kept by their SHA-256, and looked up page by page."""
+"""Documents that rows cite: kept under their SHA-256, and looked up page by page."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ MOST_BYTES = 200_000_000
 
 
 class Attached(NamedTuple):
-    """A document that was kept: beside which source, its SHA-256, and whether the row changed."""
+    """A document that was attached: its source, its SHA-256, and whether the row changed."""
 
     source_id: str
     sha256: str
@@ -35,7 +35,7 @@ class Attached(NamedTuple):
 def attach(
     record: Record, path: str | os.PathLike[str], source_id: str | None = None, *, who: str
 ) -> Attached:
-    """Keep a document beside the source that it is.
+    """Attach a document to its source.
 
     Parameters
     ----------
@@ -44,8 +44,8 @@ def attach(
     path : path
         A PDF, a text or a picture.
     source_id : str, optional
-        The source; by default the one that names a file of this SHA-256. If it names none it gets
-        this one, and with it awaits a new check.
+        The source; by default the one that names a file of this SHA-256. A source without a file
+        gets this one, and awaits a new check.
     who : str
         Who attaches it.
 
@@ -71,9 +71,9 @@ def attach(
         source_id = str(source["source_id"])
         if source["file_sha256"] not in (None, found):
             raise UsageError(
-                f"{path}: is another file than {source_id} names"
-                f" (SHA-256 {found[:12]}…, there {str(source['file_sha256'])[:12]}…);"
-                " attach that one, or enter this as a source of its own"
+                f"{path}: is not the file that {source_id} names"
+                f" (SHA-256 {found[:12]}…, not {str(source['file_sha256'])[:12]}…);"
+                " attach that file, or enter this one as a source of its own"
             )
         if changing.con.scalar(select(table.c.sha256).where(table.c.sha256 == found)) is None:
             row = {"sha256": found, "file_name": file.name, "content": content,
@@ -89,7 +89,7 @@ def attach(
 
 
 def evidence(record: Record, as_of: int | None = None) -> list[Evidence]:
-    """What the attached documents say of every row that cites a page."""
+    """What the attached documents show about every row that cites a page."""
     rows = in_printed_order(record.rows(as_of))
     hashes = {str(row["source_id"]): row["file_sha256"] for row in rows["source"]}
     with _opened(record, {h for h in hashes.values() if h}) as files:
@@ -118,6 +118,8 @@ def _source(rows: Sequence[Row], file: Path, sha256: str, source_id: str | None)
         if source_id is not None and row["source_id"] == source_id:
             return row
     if source_id is None:
-        raise UsageError(f"{file}: no source names this file; say which: attach FILE SOURCE_ID")
+        raise UsageError(
+            f"{file}: no source names this file; name the source: attach FILE SOURCE_ID"
+        )
     close = did_you_mean(source_id, [str(row["source_id"]) for row in rows])
     raise UsageError(f"source {source_id[:80]}: is not on record{close}")

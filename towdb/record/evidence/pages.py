@@ -1,7 +1,7 @@
 """The pages of an attached document: their text, by page of the file and by printed page label.
 
 A document may come from anywhere, so all reading is bounded: the file and the text of a page here,
-and the rest by pypdf (7.1), which gives up any stream that unpacks to more than 75 MB, any content
+and the rest by pypdf (7.1), which refuses any stream that unpacks to more than 75 MB, any content
 of more than 2,000,000 operands and operators, and any page tree of more than 100,000 entries.
 """
 
@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 MAX_FILE = 500_000_000  # bytes; a scanned manual of a thousand pages has some 200 MB
 MAX_PAGES = 100_000  # as many as pypdf reads
 MAX_PAGE_TEXT = 1_000_000  # characters; a page of small print has 10,000
-# A citation of more pages is none of a page.
+# A citation of more pages does not cite a page.
 MOST_PAGES_NAMED = 4
 
 _PICTURES = (b"\xff\xd8\xff", b"\x89PNG\r\n", b"GIF8", b"II*\x00", b"MM\x00*")
@@ -35,7 +35,7 @@ _PAGE_WORD = re.compile(r"\b(?:pages?|pg|pp?)\b\.?\s*|\bpp?\.?\s*(?=\d)", re.IGN
 _LABEL = re.compile(r"[^\W_][\w.]*(?:[-/][\w.]+)*")
 _AND = re.compile(r" ?(?:[,;&]|\band\b) ?")
 _DASHES = str.maketrans(dict.fromkeys("‐‑‒–—−", "-"))
-# So far apart start the columns of a page, in characters.
+# The least distance between the starts of two columns, in characters.
 _BETWEEN_COLUMNS = 12
 _PIECE = re.compile(r"\S+(?: {1,2}\S+)*")
 
@@ -55,9 +55,9 @@ class Named:
     Attributes
     ----------
     numbers : tuple of int
-        Pages of the file, the first being 1; empty: none of them is there.
+        Pages of the file, counted from 1; empty if none of them is there.
     remark : str
-        Why there is none, or how they were found where that is not plain.
+        Why it is empty, or how the pages were found if that is not obvious.
     """
 
     numbers: tuple[int, ...]
@@ -65,21 +65,21 @@ class Named:
 
 
 class Pages:
-    """The pages of one document. Each is read when it is first asked for, and once.
+    """The pages of one document. Each is read once, when it is first needed.
 
     Attributes
     ----------
     count : int
         Number of pages of the file.
     labelled : bool
-        Whether the file says which number is printed on which page, where it does not just count.
+        Whether the file has labels for its printed pages that do more than count.
     """
 
     def __init__(self, source: _Source, labels: Sequence[str] | None = None) -> None:
         self._source = source
         self.count = len(source)
         plain = [str(number) for number in range(1, self.count + 1)]
-        # Labels that only count are what a program writes that knows no better.
+        # Labels that only count come from programs that do not know the printed numbers.
         self.labelled = labels is not None and list(labels) != plain
         self._labels = list(labels) if labels is not None else plain
         self._numbers: dict[str, list[int]] = defaultdict(list)
@@ -94,7 +94,7 @@ class Pages:
         return self._once("text", number)
 
     def columns(self, number: int) -> list[str]:
-        """The columns of a page as it looks; none if it has but one."""
+        """The columns of a page as it looks; none if it has only one."""
         columns = _by_columns(self._once("layout", number))
         return columns if len(columns) > 1 else []
 
@@ -103,7 +103,7 @@ class Pages:
         return self._faults.get(number, "")
 
     def name(self, number: int) -> str:
-        """What a person calls a page: its printed label, or its place in the file."""
+        """The name of a page for people: its printed label, or its place in the file."""
         label = self._labels[number - 1]
         return f"p. {label}" if self.labelled and label else f"file page {number}"
 
@@ -114,7 +114,7 @@ class Pages:
         ----------
         locator : str
             As printed: ``p. 214``, ``page 3-12``, ``Towing, p. 214``, ``pp. 214-215``. A document
-            of one page needs no page named: a door label, a ticket.
+            of one page (a door label, a ticket) needs no page.
         file_page : str, optional
             The page of the file, where it differs from the printed one.
         """
@@ -125,12 +125,12 @@ class Pages:
         if not 0 < number <= self.count:
             if self.labelled and printed.numbers:
                 return Named(
-                    printed.numbers, f"the file has no page {file_page}, but one labelled so"
+                    printed.numbers, f"the file has no page {file_page}, but a page with that label"
                 )
-            return Named((), f"the file has {self.count} page(s), no page {file_page}")
+            return Named((), f"the file has {self.count} page(s), and no page {file_page}")
         if not self.labelled or number in printed.numbers:
             return Named((number,))
-        # Either may be the slip: a person is told, whichever page has the quote.
+        # Either may be the mistake: it is reported, whichever page has the quote.
         differ = f"file page {number} is {self.name(number)} by the labels of the file"
         return Named((*printed.numbers, number), differ)
 
@@ -182,7 +182,7 @@ class Pages:
                 text = read(number - 1)
                 if len(text) > MAX_PAGE_TEXT:
                     raise ValueError(f"more than {MAX_PAGE_TEXT:,} characters")
-            except Exception as error:  # a broken page may raise anything, says pypdf
+            except Exception as error:  # pypdf may raise anything on a broken page
                 text = ""
                 if how == "text":
                     self._faults[number] = _error_text(error)
@@ -193,7 +193,7 @@ class Pages:
 def read_pages(path: str | os.PathLike[str]) -> Pages:
     """Open a document: a PDF, a text (form feeds between its pages), or a picture.
 
-    A picture and a scanned page have no text; nothing reads letters off them.
+    A picture and a scanned page have no text; there is no character recognition.
 
     Parameters
     ----------
@@ -244,7 +244,9 @@ def _decoded(data: bytes, path: str | os.PathLike[str]) -> str:
     except UnicodeDecodeError:
         text = "\0"
     if "\0" in text:
-        raise UsageError(f"{path}: neither a PDF nor a picture nor a text in UTF-8") from None
+        raise UsageError(
+            f"{path}: not a PDF, a picture or a text in UTF-8; attach one of these"
+        ) from None
     return text
 
 
@@ -255,8 +257,8 @@ def _pdf(data: bytes, path: str | os.PathLike[str]) -> Pages:
     except ImportError:
         needs = "a PDF is read by pypdf, which is not installed: pip install 'towdb[pdf]'"
         raise UsageError(f"{path}: {needs}") from None
-    # What pypdf mends in a sloppy file is none of the reader's business; a handler of the
-    # application still hears of it.
+    # What pypdf repairs in a sloppy file is not reported to the user; a handler of the application
+    # still gets it.
     logger = logging.getLogger("pypdf")
     if not any(isinstance(each, logging.NullHandler) for each in logger.handlers):
         logger.addHandler(logging.NullHandler())
@@ -268,8 +270,8 @@ def _pdf(data: bytes, path: str | os.PathLike[str]) -> Pages:
     except DependencyError:
         needs = "encrypted; reading it needs cryptography: pip install 'towdb[pdf]'"
         raise UsageError(f"{path}: {needs}") from None
-    except Exception as error:  # a broken file may raise anything, says pypdf
-        raise UsageError(f"{path}: not a whole PDF ({_error_text(error)}); save it anew") from None
+    except Exception as error:  # pypdf may raise anything on a broken file
+        raise UsageError(f"{path}: not a whole PDF ({_error_text(error)}); save it again") from None
     if not len(source):
         raise UsageError(f"{path}: the PDF has no pages")
     return Pages(source, _labels(reader))
@@ -278,7 +280,7 @@ def _pdf(data: bytes, path: str | os.PathLike[str]) -> Pages:
 def _labels(reader: PdfReader) -> list[str] | None:
     try:
         return reader.page_labels if "/PageLabels" in reader.root_object else None
-    except Exception:  # broken labels are none; the pages are there all the same
+    except Exception:  # broken labels count as none; the pages are still there
         return None
 
 

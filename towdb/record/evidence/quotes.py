@@ -1,8 +1,8 @@
 """Printed words as they are compared: a quote on a page, a figure in a quote.
 
-Two texts are the same where a reader would say so, whatever line ends and the hyphens there,
-ligatures, kinds of dashes and quotes, and capitals do to them. Words and figures are there whole
-or not at all.
+Two texts are the same if they are the same to a reader, whatever line ends and the hyphens there,
+ligatures, kinds of dashes and quotes, and capitals do to them. Words and figures match whole or not
+at all.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ from towdb.contract.model import Unit, contract
 from towdb.contract.quantities import Quantity, parse_quantity
 from towdb.errors import UsageError
 
-# Two letters stand on every page.
+# Two letters are on every page.
 LEAST_LETTERS = 3
 
 _UNIFIED = str.maketrans(
@@ -30,12 +30,12 @@ _UNIFIED = str.maketrans(
     | dict.fromkeys("\u200b\u200c\u200d\u200e\u200f\u2060\ufeff")
     | {"⁄": "/"}
 )
-# "1½" is one and a half, "65¹" and "GVWR¹" have a footnote: no longer number, no other word.
+# "1½" is one and a half, "65¹" and "GVWR¹" have a footnote: not a longer number or word.
 _RAISED = re.compile(r"(?<=[0-9])(?=[⁰¹²³⁴-⁹₀-₉¼-¾⅐-⅞])|(?<=[^\W\d_]{3})(?=[⁰¹²³⁴-⁹])|(?<=[①-⑳])")
 _BLANKS = re.compile(r"[^\S\n]+")
 _LINE_ENDS = re.compile(r" ?\n[ \n]*")
 _LETTER = r"[^\W\d_]"
-# A hyphen, or nothing: only the word tells.
+# A hyphen, or nothing: it depends on the word.
 _SOFT = "\xad"
 _BROKEN = re.compile(rf"(?<={_LETTER})-\n(?={_LETTER})")
 
@@ -46,7 +46,7 @@ def normal(text: str) -> str:
     Parameters
     ----------
     text : str
-        Of a page or a quote.
+        The text of a page or a quote.
     """
     return joined(_lines(text))
 
@@ -82,12 +82,12 @@ class PageText:
 
 
 class Quote:
-    """A quote, ready to be looked for: fragments that stand on one page, in their order.
+    """A quote, ready to be looked up: fragments that are on one page, in their order.
 
     Attributes
     ----------
     is_enough : bool
-        Whether it says enough to be found by more than chance.
+        Whether it is long enough to be found by more than chance.
     """
 
     def __init__(self, text: str) -> None:
@@ -98,7 +98,7 @@ class Quote:
         self._fragments = [(part, letters(part)) for part in fragments]
 
     def stands_in(self, page: PageText) -> bool:
-        """Whether all of it stands on a page."""
+        """Whether all of it is on a page."""
         if not self.is_enough or not all(bare in page.letters for _, bare in self._fragments):
             return False
         end = 0
@@ -122,8 +122,8 @@ class Quote:
         return any(each.start() < begins - 1 and each.end() > begins for each in found)
 
 
-# Where words begin and end, and units ("km" does not stand in "km/h"), and numbers as they are
-# printed (65 does not stand in "165", "6.65", "1/65" and "-65", nor 450 in "4 450").
+# Where words begin and end, and units ("km" is not in "km/h"), and numbers as they are
+# printed (65 is not in "165", "6.65", "1/65" and "-65", nor 450 in "4 450").
 _BEGINS, _ENDS = r"(?<![^\W_])", r"(?![^\W_])"
 _BEFORE_LETTER = rf"{_BEGINS}(?<!{_SOFT})"
 _AFTER_LETTER = rf"{_ENDS}(?!{_SOFT}|[/·]{_LETTER})"
@@ -131,7 +131,7 @@ _BEFORE_DIGIT = rf"{_BEGINS}(?<!\d[.,/'])(?<![\s(][.,])(?<!\A[.,])(?<!\W-)(?<!\A
 _BEFORE_THOUSANDS = r"(?<!\b\d )(?<!\b\d\d )(?<!\b\d\d\d )"
 _AFTER_DIGIT = r"(?!\d)(?![.,/']\d)"
 _AFTER_NUMBER = rf"{_AFTER_DIGIT}(?! \d+/\d)(?! \d{{3}}(?!\d))"
-# Nor does "wheel" stand in "four-wheel", or 10 in "5-10".
+# Nor is "wheel" in "four-wheel", or 10 in "5-10".
 _BEFORE_WHOLE = r"(?<![^\W_]-)(?<![^\W_]-\n)"
 _AFTER_WHOLE = r"(?!-\n?[^\W_])"
 # Thin spaces before a unit are often drawn, not written.
@@ -159,7 +159,7 @@ def _pattern(fragment: str) -> re.Pattern[str]:
     if last.isalpha():
         after = _AFTER_LETTER + _AFTER_WHOLE
     elif last.isdigit():
-        # "F12 450" is no number, "12 450" may be.
+        # "F12 450" is not a number, "12 450" may be one.
         bare = re.search(rf"{_BEGINS}\d+$", fragment)
         after = _ENDS + _AFTER_WHOLE + (_AFTER_NUMBER if bare else _AFTER_DIGIT)
     middle = (_loosened(part) for part in _PARTS.finditer(fragment))
@@ -188,7 +188,7 @@ _COMPOUND = re.compile(r"\d[\d.,]* ?[^\d\s.,]+ ?\d[\d.,]* ?(?:[^\W\d_]+|[\"'])")
 
 @lru_cache(maxsize=4096)
 def figure_in(quote: str, value: str, unit: str) -> bool:
-    """Whether a figure stands in a quote, with its unit.
+    """Whether a figure is in a quote, with its unit.
 
     Parameters
     ----------
@@ -197,8 +197,8 @@ def figure_in(quote: str, value: str, unit: str) -> bool:
     value : str
         The figure, as a reference writes it: digits, a full stop before the decimals.
     unit : str
-        Name of its unit, or nothing. The unit may stand after the figure, after one that follows
-        ("10 to 12 mm"), or in brackets before it ("GVWR (lb) 4,450").
+        Name of its unit, or nothing. The unit may be after the figure, after another figure that
+        follows ("10 to 12 mm"), or in brackets before it ("GVWR (lb) 4,450").
     """
     text = " ".join(normal(quote).split())
     number, units = _number(Decimal(value)), contract().units

@@ -1,6 +1,6 @@
--- Rows that contradict each other about a car that may belong to the groups of both, and of which
--- neither overrides the other: permission against prohibition, two figures of one limit, other steps,
--- two figures of one weight.
+-- Rows that contradict each other about a car that may belong to both groups, where neither
+-- overrides the other: permission against prohibition, two figures for one limit, different steps,
+-- two figures for one weight.
 WITH override AS (
     SELECT row_key AS statement, target
     FROM towdb_data.link
@@ -51,7 +51,7 @@ choice AS (
     FROM alternative
     GROUP BY eligibility_id
 ),
--- The numbers of alternatives are labels: what counts is that each has its like on the other side,
+-- The numbers of alternatives are labels: each alternative needs its equal on the other side,
 -- figure by figure.
 alike AS (
     SELECT p.one, p.other, a.alternative_no AS one_no, b.alternative_no AS other_no
@@ -80,7 +80,7 @@ step_fuse AS (
     FROM towdb_data.fuse_pull
     GROUP BY ALL
 ),
--- As a person reads them; whether two lists are the same is for their fingerprints to decide.
+-- For people to read; whether two lists are the same is decided by their fingerprints.
 step_list AS (
     SELECT s.eligibility_id,
            string_agg(
@@ -122,7 +122,7 @@ JOIN limit_figure AS a ON a.eligibility_id = p.one
 JOIN limit_figure AS b
   ON b.eligibility_id = p.other AND b.quantity = a.quantity AND b.bound = a.bound
  AND b.scope = a.scope
--- The two units of one print may differ by rounding.
+-- Two units printed for one figure may differ by rounding.
 WHERE a.alternative_no IS NULL AND b.alternative_no IS NULL
   AND (a.stated <> b.stated OR a.low > b.high OR b.low > a.high)
 UNION ALL

@@ -1,4 +1,4 @@
-"""Where a record lies: an address, an engine, and what a database says when it refuses."""
+"""The database of a record: its address, its engine, and its error messages."""
 
 from __future__ import annotations
 
@@ -17,8 +17,8 @@ from towdb.errors import UsageError
 _BUSY_MS = 30_000
 _SQLITE_START = b"SQLite format 3\x00"
 _NO_ADDRESS = (
-    "--record: no address; write a path, or postgresql://USER@HOST/DATABASE (an @ of a password"
-    " as %40)"
+    "--record: not an address; write a path, or postgresql://USER@HOST/DATABASE (an @ in the"
+    " password as %40)"
 )
 
 
@@ -41,14 +41,16 @@ def read_url(text: str) -> URL:
     if "@" in (url.host or "") or (
         url.drivername.startswith("sqlite") and (url.host or url.username or url.query)
     ):
-        # What is behind a second @ is part of the password.
+        # What follows the first @ is part of the password.
         raise UsageError(_NO_ADDRESS)
     backend = url.drivername.split("+")[0]
     if backend == "sqlite":
         return url.set(drivername="sqlite")
     if backend in ("postgresql", "postgres"):
         return url.set(drivername="postgresql+psycopg")
-    raise UsageError(f"--record: no record is kept in {backend[:40]}; use SQLite or PostgreSQL")
+    raise UsageError(
+        f"--record: a record cannot be kept in {backend[:40]}; use SQLite or PostgreSQL"
+    )
 
 
 def require_file(path: Path, *, create: bool) -> None:
@@ -57,21 +59,23 @@ def require_file(path: Path, *, create: bool) -> None:
     Raises
     ------
     UsageError
-        Saying why.
+        With the reason.
     """
     if str(path) == ":memory:":
         raise UsageError("--record: a record is kept in a file; name one")
     if path.is_dir():
         raise UsageError(f"{path}: is a folder; name a file")
     if not create and not path.is_file():
-        raise UsageError(f"{path}: there is no such record; begin one with: towdb record init")
+        raise UsageError(f"{path}: no such record; create one with: towdb record init")
     if create and not path.parent.is_dir():
-        raise UsageError(f"{path}: there is no folder {path.parent}; create it first")
+        raise UsageError(f"{path}: the folder {path.parent} does not exist; create it first")
     if path.is_file():
         with path.open("rb") as stream:
             start = stream.read(16)
         if start and (start != _SQLITE_START or not _holds_a_record(path)):
-            raise UsageError(f"{path}: is no record of towdb; it is left as it is")
+            raise UsageError(
+                f"{path}: is not a towdb record; it was not changed. Name another file"
+            )
 
 
 def name_of(url: URL) -> str:
@@ -105,10 +109,10 @@ def engine_of(url: URL) -> Engine:
         event.listen(engine, "connect", _set_sqlite)
         event.listen(engine, "begin", _begin_sqlite)
         return engine
-    # Of a lost connection it would tell on standard error, beside what is told in words.
+    # It would log a lost connection to standard error, next to the error message.
     logging.getLogger("psycopg").addHandler(logging.NullHandler())
     try:
-        # Whatever a server is set to: who waits for the lock must see what was written meanwhile.
+        # Whatever the server's setting: a seat that waited for the lock must see all changes.
         return create_engine(url, isolation_level="READ COMMITTED")
     except ModuleNotFoundError:
         raise UsageError(
@@ -128,8 +132,8 @@ def _begin_sqlite(con: Connection) -> None:
 
 
 def error_text(error: sql_errors.SQLAlchemyError) -> str:
-    """What a database said, in one line, without a password."""
+    """The message of a database, in one line, without a password."""
     original = getattr(error, "orig", None)
     text = str(original if original is not None else error).strip().splitlines()
-    # An address in a message may hold the password.
+    # An address in a message may contain the password.
     return re.sub(r"://[^\s@]*@", "://…@", text[0][:200]) if text else type(error).__name__

@@ -16,7 +16,7 @@ def read_moment(text: str) -> str:
     Raises
     ------
     UsageError
-        If the text is no time.
+        If the text is not a time.
     """
     try:
         read = datetime.datetime.fromisoformat(text.strip())
@@ -41,7 +41,7 @@ def _is_day(text: str) -> bool:
 
 
 def reason(why: str) -> str:
-    """Why, without what no database keeps."""
+    """The reason, without the character that databases cannot keep."""
     return why.replace("\0", " ").strip()
 
 
@@ -51,12 +51,14 @@ def person_name(who: str | None) -> str:
     Raises
     ------
     UsageError
-        If it is none.
+        If it is not a name.
     """
     # One letter may be typed as two characters.
     name = normalize("NFC", " ".join((who or "").split()))
     if not name or has_unseen(name) or len(name) > 80:
-        raise UsageError("say who you are: --as NAME, or TOWDB_USER=NAME")
+        raise UsageError(
+            "your name is missing or cannot be used; give it with --as NAME or TOWDB_USER=NAME"
+        )
     return name
 
 

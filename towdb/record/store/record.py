@@ -1,7 +1,7 @@
-"""The record: rows as they stand, as they stood, and who changed what, when and why.
+"""The record: current rows, earlier rows, and who changed what, when and why.
 
-A record is a SQLite file, or a PostgreSQL database for several seats. Every change has a number;
-a row stands from its change on until, and without, the change that ended it.
+A record is a SQLite file, or a PostgreSQL database for several seats. Every change has a number; a
+row is current from its change until, but not including, the change that ended it.
 """
 
 from __future__ import annotations
@@ -58,9 +58,9 @@ class Change:
         return self.at[:10]
 
     def comes_as(self, judged: Change) -> bool:
-        """Whether what was judged for another change holds for this one: nobody wrote meanwhile.
+        """Whether what was judged for another change applies to this one: nobody wrote meanwhile.
 
-        Rows name the day on which they were entered: on another day they are other rows.
+        Rows name the day on which they were entered: on another day they are different rows.
         """
         return (self.number, self.day) == (judged.number, judged.day)
 
@@ -71,7 +71,7 @@ class Record:
     Attributes
     ----------
     name : str
-        What it is called in messages: a path, or an address without its password.
+        Its name in messages: a path, or an address without its password.
     """
 
     def __init__(self, url: str, *, create: bool = False) -> None:
@@ -93,7 +93,7 @@ class Record:
         with self.reading() as con:
             is_there = inspect(con).has_table("record_info")
         if not is_there:
-            raise UsageError(f"{self.name}: is no record; begin one with: towdb record init")
+            raise UsageError(f"{self.name}: is not a record; create one with: towdb record init")
         self._require_version()
 
     @property
@@ -102,14 +102,16 @@ class Record:
 
     def _require_none(self, con: Connection) -> None:
         if inspect(con).has_table("record_info"):
-            raise UsageError(f"{self.name}: is a record already; it is left as it is")
+            raise UsageError(
+                f"{self.name}: is already a record; it was not changed. Name another one"
+            )
 
     def _create(self) -> None:
         with self.reading() as con:
             self._require_none(con)
         if self._is_sqlite:
             with self.reading() as con:
-                # It stays with the file: readers do not wait for who writes.
+                # The setting is kept in the file: readers do not wait for writers.
                 con.exec_driver_sql("COMMIT")
                 con.exec_driver_sql("PRAGMA journal_mode = WAL")
         with self._writing() as con:
@@ -125,8 +127,8 @@ class Record:
             version = con.scalar(select(info.c.value).where(info.c.name == "contract_version"))
         if version is None or version.split(".")[0] != contract().version.split(".")[0]:
             raise UsageError(
-                f"{self.name}: was made for contract {version}, this towdb knows"
-                f" {contract().version}; use a towdb of that version"
+                f"{self.name}: was made for contract {version}, but this towdb is for"
+                f" {contract().version}; use a towdb for contract {version}"
             )
 
     # ------------------------------------------------------------ connections
@@ -156,8 +158,8 @@ class Record:
                     raise
                 # The server may have written it before the line went dead.
                 raise UsageError(
-                    f"{self.name}: {error_text(error)}; whether it was written is not known, see:"
-                    " towdb record history"
+                    f"{self.name}: {error_text(error)}; the connection failed during commit; check"
+                    " whether it was saved with: towdb record history"
                 ) from None
 
     @contextmanager
@@ -166,7 +168,7 @@ class Record:
             yield
         except UnicodeEncodeError as error:
             broken = ascii(error.object[:60])
-            raise UsageError(f"{broken}: holds a broken character; type it anew") from None
+            raise UsageError(f"{broken}: contains a broken character; type it again") from None
         except sql_errors.IntegrityError as error:
             raise UsageError(f"{self.name}: refused by the database: {error_text(error)}") from None
         except sql_errors.SQLAlchemyError as error:
@@ -191,11 +193,11 @@ class Record:
 
     @contextmanager
     def looking(self, who: str, why: str) -> Iterator[Changing]:
-        """What one change would be made on, without the lock: for reading only."""
+        """The state that a change would be made on, without the lock: for reading only."""
         with self.reading() as con:
             yield Changing(con, _next_change(con, who, why))
 
-    # ------------------------------------------------------------ what stands, and stood
+    # ------------------------------------------------------------ current and earlier rows
 
     def changes(self) -> list[Change]:
         """All changes, in order."""
@@ -224,7 +226,7 @@ class Record:
         Raises
         ------
         UsageError
-            If there is no such change, or the text is no time.
+            If there is no such change, or the text is not a time.
         """
         last = self.last_change()
         if moment is None:
@@ -240,16 +242,16 @@ class Record:
             return con.scalar(select(func.max(table.c.number)).where(table.c.at <= until)) or 0
 
     def rows(self, as_of: int | None = None) -> Rows:
-        """All rows by table, in the order of their keys, as they stood after a change."""
+        """All rows by table, in the order of their keys, as they were after a change."""
         with self.reading() as con:
             return {name: rows_of(con, name, as_of) for name in contract().tables}
 
     def tables(self, as_of: int | None = None) -> dict[str, TextTable]:
-        """The same as a reference folder is read: frames of text."""
+        """The same in the form of a reference folder: frames of text."""
         return text_tables(self.rows(as_of), self.name)
 
     def close(self) -> None:
-        """Let go of the database."""
+        """Close the database."""
         self._engine.dispose()
 
     def __enter__(self) -> Record:
@@ -309,7 +311,7 @@ class Changing:
             )
 
     def withdraw(self, name: str, keys: Sequence[str]) -> None:
-        """Take rows out of what stands; they stay in history."""
+        """End current rows; they stay in history."""
         if keys:
             self._end(name, keys)
             key = contract().tables[name].key
@@ -329,7 +331,7 @@ class Changing:
 
 
 def rows_of(con: Connection, name: str, as_of: int | None = None) -> list[Row]:
-    """The rows of a table as they stand, or stood after a change; by key."""
+    """The rows of a table as they are, or were after a change; by key."""
     table = contract().tables[name]
     now = current(name)
     columns = [now.c[c] for c in table.columns]

@@ -1,8 +1,8 @@
-"""The contract rendered to SQLAlchemy: each table as it stands now, and as it stood before.
+"""The contract rendered to SQLAlchemy: for each table its current and its earlier rows.
 
-All columns are text, exactly as a reference folder holds them: SQLite would keep a decimal as a
-float, and a figure would not come back as it was printed. Foreign keys are looked at when a change
-ends, so that rows of one change may come in any order.
+All columns are text, exactly as in a reference folder: SQLite would keep a decimal as a float, and
+a figure would not come back as it was printed. Foreign keys are checked when a change ends, so that
+rows of one change may come in any order.
 """
 
 from __future__ import annotations
@@ -28,9 +28,9 @@ from sqlalchemy import (
 from towdb.contract import model
 from towdb.contract.model import contract
 
-# What a record holds beside the contract: who changed what and why, what was returned, attached,
-# released, and told to whom. A time is text, UTC to the microsecond: as text it sorts as it should
-# on both databases.
+# What a record keeps besides the contract: who changed what and why, what was returned, attached,
+# released and issued. A time is text, UTC to the microsecond: as text it sorts correctly on both
+# databases.
 _OWN: dict[str, dict[str, tuple[type[Integer] | type[Text] | type[LargeBinary], bool]]] = {
     "record_info": {"name": (Text, True), "value": (Text, True)},
     "change": {
@@ -99,12 +99,12 @@ def metadata() -> MetaData:
 
 
 def current(name: str) -> Table:
-    """The table of the rows that stand now."""
+    """The table of the current rows."""
     return metadata().tables[name]
 
 
 def history(name: str) -> Table:
-    """The table of the rows that stood before: from one change on, until another."""
+    """The table of the earlier rows: from one change on, until another."""
     return metadata().tables[f"{name}_history"]
 
 
@@ -146,7 +146,7 @@ def _history(meta: MetaData, table: model.Table) -> Table:
 
 
 def _foreign_keys(table: model.Table) -> Iterator[ForeignKeyConstraint]:
-    # A list of ids, and an id of one of several tables, can have none: rules look at these.
+    # A list of ids, or an id of one of several tables, cannot have one: rules check these.
     for field in table.fields:
         targets = contract().references(field, table)
         if field.type == "id" and len(targets) == 1:
@@ -172,16 +172,16 @@ def _checks(rendered: Table, table: model.Table) -> Iterator[CheckConstraint]:
             and_(checked_by.is_not(None), checked_on.is_not(None), checked_on >= on),
         )
     )
-    # Nobody checks what they wrote on the day they wrote it, whatever the client is. Who is the
-    # same person, `said.same_person` and the contract's rule decide; this is the net below them.
+    # Nobody checks what they entered on the same day, whatever the client. `same_person` and the
+    # contract's rule decide who is the same person; this is the net below them.
     yield CheckConstraint(
         or_(checked_by.is_(None), _folded(checked_by) != _folded(by), checked_on > on)
     )
 
 
 def _folded(name: ColumnElement[str]) -> ColumnElement[str]:
-    # As both databases can; letters beyond ASCII are lowered by PostgreSQL alone, and composed by
-    # neither in the same words.
+    # Only what both databases do: PostgreSQL alone lowers letters beyond ASCII, and neither
+    # composes letters.
     for space in ("\t", "\n", "\r", "\u00a0"):
         name = func.replace(name, space, " ")
     for _ in range(4):

@@ -1,4 +1,4 @@
-"""One cell of a workbook turned into the text that a reference folder would hold, or refused."""
+"""One cell of a workbook turned into the text of a reference folder, or refused."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from towdb.contract.model import Field, Vocabulary, Word, contract
 # Formats in which a whole number looks as it was typed.
 _PLAIN = ("General", "@", "0")
 _FIGURES = ("number", "integer", "date")
-# How the file format writes a character that XML cannot hold (ECMA-376, ST_Xstring).
+# How the file format writes a character that XML cannot contain (ECMA-376, ST_Xstring).
 _ESCAPED = re.compile("_x([0-9A-Fa-f]{4})_")
 _NOT = re.compile(r"not\s+(?=\S)", re.IGNORECASE)
 _AS_TEXT = "format the cell as text and type it again"
@@ -28,7 +28,7 @@ def is_filled(cell: Any) -> bool:
 
 
 def cell_text(field: Field, cell: Any, demanded: Vocabulary | None = None) -> str | Fault:
-    """The text of a filled cell, as a reference folder would hold it.
+    """The text of a filled cell, in the form of a reference folder.
 
     Parameters
     ----------
@@ -42,7 +42,7 @@ def cell_text(field: Field, cell: Any, demanded: Vocabulary | None = None) -> st
     Returns
     -------
     str or Fault
-        Words by their names in the vocabulary, ISO dates, plain decimals; or why there is none.
+        Words by their names in the vocabulary, ISO dates, plain decimals; or what is wrong.
     """
     vocabulary = demanded or _vocabulary(field)
     text = _typed(field, cell, vocabulary)
@@ -59,7 +59,7 @@ def demanded_vocabulary(words: Mapping[str, Word], name: str | None) -> Vocabula
 
 
 def known_words(field: Field, text: str, vocabulary: Vocabulary | None = None) -> str:
-    """A typed text with its words as the vocabulary writes them; what is unknown stays as typed."""
+    """A typed text with its words as in the vocabulary; unknown words stay as typed."""
     plain = text.replace("\r\n", "\n").replace("\r", "\n").strip()
     vocabulary = vocabulary or _vocabulary(field)
     match field.type:
@@ -81,7 +81,7 @@ def known_words(field: Field, text: str, vocabulary: Vocabulary | None = None) -
 
 
 def escaped(text: str) -> str:
-    """A text as the file format must hold it, so that it is read again as it is."""
+    """A text as the file format must write it, so that it is read back unchanged."""
     return _ESCAPED.sub(lambda match: f"_x005F{match[0]}", text)
 
 
@@ -108,15 +108,15 @@ def _typed(field: Field, cell: Any, vocabulary: Vocabulary | None) -> str | Faul
         case "f":
             return Fault(
                 "formula",
-                "a formula, and what it came to is not to be trusted",
+                "a formula, whose stored result cannot be trusted",
                 "type the figure or the words themselves",
             )
         case "e":
-            return Fault("type", "an error of the spreadsheet stands in the cell", _AS_TEXT)
+            return Fault("type", "the cell contains an error of the spreadsheet", _AS_TEXT)
         case "b":
             if vocabulary and vocabulary.name == "yes_no":
                 return "yes" if value else "no"
-            return Fault("type", "the spreadsheet made a TRUE or FALSE of it", _AS_TEXT)
+            return Fault("type", "the spreadsheet turned it into TRUE or FALSE", _AS_TEXT)
         case "d":
             return _day(field, value)
         case "n":
@@ -131,12 +131,12 @@ def _day(field: Field, value: Any) -> str | Fault:
         return value.isoformat()
     if field.type == "date":
         return Fault("type", f"a time of day: {value}", "type the date alone")
-    return Fault("type", f"the spreadsheet made a date or time of it: {value}", _AS_TEXT)
+    return Fault("type", f"the spreadsheet turned it into a date or time: {value}", _AS_TEXT)
 
 
 def _figure(field: Field, value: int | float, shown_as: str) -> str | Fault:
     if "%" in shown_as:
-        return Fault("type", f"the spreadsheet made a share of a percentage: {value}", _AS_TEXT)
+        return Fault("type", f"the spreadsheet turned a percentage into a share: {value}", _AS_TEXT)
     if not math.isfinite(value):
         return Fault("type", "not a number", _AS_TEXT)
     if value == int(value):
@@ -145,4 +145,4 @@ def _figure(field: Field, value: int | float, shown_as: str) -> str | Fault:
     elif field.type in _FIGURES:
         return f"{Decimal(repr(value)):f}"
     # 4.10 has become 4.1, and 007 has become 7.
-    return Fault("type", f"the spreadsheet made a number of it: {value}", _AS_TEXT)
+    return Fault("type", f"the spreadsheet turned it into a number: {value}", _AS_TEXT)

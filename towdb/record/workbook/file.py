@@ -1,4 +1,4 @@
-"""Opens the file of a workbook, once it is known to be one that can be opened safely."""
+"""Opens the file of a workbook, after checking that it can be opened safely."""
 
 from __future__ import annotations
 
@@ -18,8 +18,8 @@ from towdb.files.plain import UnreadableError, read_plain
 if TYPE_CHECKING:
     from openpyxl import Workbook
 
-# The template unpacks to 1 MB with 30,000 tags; a page adds 1,000. A file of 60 kB could hold ten
-# million empty cells, which take 4 GB and minutes to read: of a million tags it is a tenth.
+# The template unpacks to 1 MB with 30,000 tags; a page adds 1,000. A file of 60 kB can have ten
+# million empty cells, which take 4 GB and minutes to read: a million tags take a tenth of that.
 MAX_FILE = 8_000_000
 MAX_UNPACKED = 40_000_000
 MAX_TAGS = 1_000_000
@@ -27,15 +27,15 @@ MAX_PARTS = 1_000
 MAX_MERGED = 100_000
 
 _SAVE = "save it as .xlsx"
-# Compound File Binary, which holds older workbooks and encrypted new ones (MS-CFB 2.2).
+# Compound File Binary, the format of older workbooks and encrypted new ones (MS-CFB 2.2).
 _COMPOUND = bytes.fromhex("d0cf11e0a1b11ae1")
-# Name of the stream that holds an encrypted workbook (MS-OFFCRYPTO 2.3.4.4).
+# Name of the stream of an encrypted workbook (MS-OFFCRYPTO 2.3.4.4).
 _ENCRYPTED = "EncryptedPackage".encode("utf-16-le")
 _RANGE = re.compile(
     rb"""<(?:\w+:)?(?:mergeCell|hyperlink)\s[^>]*?\bref=["']([A-Z]+)([0-9]+):([A-Z]+)([0-9]+)["']"""
 )
 _PIECE = 1 << 20
-# A sheet has one, be it empty (ECMA-376 Part 1, 18.3.1.80).
+# Every sheet has one, even an empty one (ECMA-376 Part 1, 18.3.1.80).
 _ROWS = re.compile(rb"<(?:\w+:)?sheetData\b")
 _DRAWN = re.compile(r"xl/(?:media|charts|embeddings)/|xl/drawings/drawing[0-9]+\.xml$")
 
@@ -43,7 +43,7 @@ _DRAWN = re.compile(r"xl/(?:media|charts|embeddings)/|xl/drawings/drawing[0-9]+\
 def open_workbook(path: str | os.PathLike[str]) -> Workbook | Fault:
     """A workbook, or why it is not opened.
 
-    Nothing in it is carried out: formulas stay formulas, macros and links are refused.
+    Nothing in it is executed: formulas stay formulas, macros and links are refused.
 
     Raises
     ------
@@ -58,8 +58,8 @@ def open_workbook(path: str | os.PathLike[str]) -> Workbook | Fault:
     try:
         return _kind_fault(Path(path).suffix.lower(), data) or _read(data)
     except Exception:
-        # A damaged part can raise anything, in what unpacks it too. What it raises speaks of the
-        # inside of a library, and whatever it is, there is no workbook to read.
+        # A damaged part can raise anything, also while it is unpacked; the message is about the
+        # inside of a library and does not help the person who types.
         return _DAMAGED
 
 
@@ -71,7 +71,7 @@ def _read(data: bytes) -> Workbook | Fault:
         if wrong:
             return wrong
         with warnings.catch_warnings():
-            # What openpyxl does not know of a workbook's looks is not read here either.
+            # Formatting that openpyxl does not know is not read here either.
             warnings.simplefilter("ignore")
             reader = ExcelReader(io.BytesIO(data), keep_links=False)
             reader.read()
@@ -79,9 +79,9 @@ def _read(data: bytes) -> Workbook | Fault:
 
 
 def _sheets_fault(reader: Any, archive: zipfile.ZipFile) -> Fault | None:
-    """A sheet that is named and not there: openpyxl reads the others, and its rows are lost."""
+    """A sheet that is named but missing: openpyxl reads the others, and its rows are lost."""
     present = set(archive.namelist())
-    # A sheet that is a chart holds no rows.
+    # A sheet that is a chart has no rows.
     whole = {
         id(sheet)
         for sheet, part in reader.parser.find_sheets()
@@ -104,7 +104,7 @@ def _bytes(path: Path) -> bytes | Fault:
             return Fault(
                 "file",
                 f"larger than {MAX_FILE // 1_000_000} MB",
-                "take pictures and empty rows out, or enter its pages in several workbooks",
+                "remove pictures and empty rows, or enter its pages in several workbooks",
             )
         if message.startswith("cannot be read: "):
             raise UsageError(f"{path}: {message.replace(': ', ' (', 1)})") from None
@@ -115,21 +115,21 @@ def _kind_fault(suffix: str, data: bytes) -> Fault | None:
     if data.startswith(_COMPOUND):
         if _ENCRYPTED in data:
             return Fault("file", "encrypted with a password", "save it without one")
-        return Fault("file", "a workbook of an older kind", f"open it and {_SAVE}")
+        return Fault("file", "a workbook in an older format", f"open it and {_SAVE}")
     if suffix in (".xlsm", ".xltm"):
         return _macros()
     if suffix != ".xlsx":
         return Fault(
-            "file", f"not a workbook of a kind that is read: {suffix or 'no ending'}", _SAVE
+            "file", f"not a workbook in a format that is read: {suffix or 'no ending'}", _SAVE
         )
     return None
 
 
 def _macros() -> Fault:
-    return Fault("file", "a workbook with macros", f"{_SAVE}, which holds none")
+    return Fault("file", "a workbook with macros", f"{_SAVE}, which has none")
 
 
-_ANEW = "copy it once more from where it is whole, or open it in a spreadsheet and save it anew"
+_ANEW = "copy it again from the original, or open it in a spreadsheet and save it again"
 _DAMAGED = Fault(
     "file", "is not a readable workbook: it is damaged, cut short, or something else", _ANEW
 )
@@ -137,7 +137,7 @@ _TOO_BIG = Fault(
     "file",
     "is not a readable workbook: it"
     f" unpacks to more than {MAX_UNPACKED // 1_000_000} MB or {MAX_TAGS // 1_000_000} million tags",
-    "delete empty rows and columns that are only formatted, and save it anew",
+    "delete empty rows and columns that are only formatted, and save it again",
 )
 
 
@@ -146,13 +146,13 @@ def _archive_fault(archive: zipfile.ZipFile) -> Fault | None:
     if len(parts) > MAX_PARTS or sum(part.file_size for part in parts) > MAX_UNPACKED:
         return _TOO_BIG
     if len({part.filename for part in parts}) < len(parts):
-        return Fault("file", "is not a readable workbook: a part of it is there twice", _ANEW)
+        return Fault("file", "is not a readable workbook: one of its parts occurs twice", _ANEW)
     if any(part.flag_bits & 1 for part in parts):
         return Fault("file", "encrypted with a password", "save it without one")
     if any(part.filename.lower().endswith("vbaproject.bin") for part in parts):
         return _macros()
     if any(part.filename.startswith("xl/externalLinks/") for part in parts):
-        return Fault("file", "it draws on other workbooks", "type the values themselves")
+        return Fault("file", "it refers to other workbooks", "type the values themselves")
     tags = MAX_TAGS
     for part in parts:
         text = _unpacked(archive, part)
@@ -164,8 +164,8 @@ def _archive_fault(archive: zipfile.ZipFile) -> Fault | None:
 
 
 def _unpacked(archive: zipfile.ZipFile, part: zipfile.ZipInfo) -> bytes:
-    # In pieces: read at once, a part that declares less than it holds would be unpacked whole.
-    # Read so, it ends where it says it does, and its checksum is wrong.
+    # In pieces: read at once, a part that declares less than it contains would be unpacked whole.
+    # In pieces it ends at its declared size, and its checksum is wrong.
     with archive.open(part) as stream:
         return b"".join(iter(lambda: stream.read(_PIECE), b""))
 
@@ -179,7 +179,7 @@ def _part_fault(name: str, text: bytes) -> Fault | None:
     if _DRAWN.match(name):
         return Fault(
             "file",
-            "it holds pictures, charts or text boxes, which are not read",
+            "it contains pictures, charts or text boxes, which are not read",
             "delete them; attach a page to its source instead",
         )
     if sum(_cells(*match.groups()) for match in _RANGE.finditer(text)) > MAX_MERGED:

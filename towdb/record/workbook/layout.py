@@ -1,4 +1,4 @@
-"""How a table lies on its sheet: which columns, in which order, and what fills them."""
+"""The layout of a table on its sheet: which columns, in which order, and what fills them."""
 
 from __future__ import annotations
 
@@ -19,12 +19,12 @@ SHOWN = (
     "fuse_pull",
     "vehicle_property",
 )
-# Who typed and checked a row, and when, is told by the command, never by a cell.
+# Who typed and checked a row, and when, comes from the command, never from a cell.
 UNTYPED = ("entered_by", "entered_on", "checked_by", "checked_on")
 # What an empty cell means.
 DEFAULTS = {"basis": "cited"}
-# A row's id where none is typed: its parent's, and these cells. They tell the rows of one parent
-# apart without counting them, so that a row put in between takes no other row's name.
+# A row's id where none is typed: its parent's, and these cells. They distinguish the rows of one
+# parent without counting them, so that an inserted row changes no other row's id.
 NAMED_BY = {
     "towing_limit": ("alternative_no", "quantity", "scope"),
     "procedure_step": ("phase", "printed_no", "component"),
@@ -41,17 +41,17 @@ _WHEN = ("phase", "sequence")
 
 @dataclass(frozen=True)
 class Layout:
-    """How one table lies on its sheet.
+    """The layout of one table on its sheet.
 
     Attributes
     ----------
     table : Table
         The table.
     header : tuple of str
-        Columns of the page header, from the broadest to the narrowest: where a fact stands, whose
-        it is, when it is done. A row that fills no other column holds for the rows below it.
+        Columns of the page header, from the broadest to the narrowest: the page of a fact, what
+        it belongs to, when it is done. A row that fills no other column applies to the rows below.
     parents : tuple of str
-        Those columns of the header that hold the id of what the row belongs to.
+        Those columns of the header with the id of what the row belongs to.
     made : tuple of str
         Columns that the tool fills where they are empty.
     columns : tuple of str
@@ -72,7 +72,7 @@ class Layout:
 
 @cache
 def layout(name: str) -> Layout:
-    """How a table of the contract lies on its sheet."""
+    """The layout of a table of the contract on its sheet."""
     spec = contract()
     table = spec.tables[name]
     where = [c for c in _WHERE if c in table.columns and table.cited]

@@ -1,4 +1,4 @@
-"""When a workbook was written: the change, kept on its first sheet, and read at its import."""
+"""The change at which a workbook was written: kept on its first sheet, read at its import."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ _LINE = re.compile(r"Written at change ([0-9]{1,18}) of the record \(([0-9T:.Z-]
 class Mark(NamedTuple):
     """The last change of the record when a workbook was written from it; 0, "" before the first.
 
-    Its time tells one record from another.
+    Its time distinguishes one record from another.
     """
 
     number: int
@@ -24,20 +24,20 @@ class Mark(NamedTuple):
 
     @property
     def line(self) -> str:
-        """How it is written on the first sheet."""
+        """The line on the first sheet."""
         return (
-            f"Written at change {self.number} of the record ({self.at}). Leave this line: rows"
+            f"Written at change {self.number} of the record ({self.at}). Keep this line: rows"
             " changed since then are not overwritten."
         )
 
     def seen(self, con: Connection) -> int:
-        """The last change that whoever typed the workbook can have seen; 0 if it is not known."""
+        """The last change that the person who typed can have seen; 0 if it is not known."""
         change = metadata().tables["change"]
         at = con.scalar(select(change.c.at).where(change.c.number == self.number))
         return self.number if at == self.at else 0
 
 
-# Of a workbook that was written without a record, by an earlier towdb, or lost its line.
+# For a workbook written without a record or by an earlier towdb, or one that lost its line.
 UNKNOWN = Mark(0, "")
 
 
@@ -47,6 +47,6 @@ def mark_of(change: Change | None) -> Mark:
 
 
 def read_mark(text: object) -> Mark | None:
-    """The mark that a line of the first sheet is; None if it is something else."""
+    """The mark in a line of the first sheet; None if the line is something else."""
     found = _LINE.fullmatch(text) if isinstance(text, str) else None
     return Mark(int(found[1]), found[2]) if found else None

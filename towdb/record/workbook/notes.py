@@ -1,4 +1,4 @@
-"""What the workbook says to the person who types: a note on every column, and the first sheet."""
+"""Guidance for the person who types: a note on every column, and the first sheet."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from towdb.invisible import has_unseen
 from towdb.record.workbook.cells import known_words
 from towdb.record.workbook.layout import DEFAULTS, SHOWN, Layout, layout
 
-# Of a longer vocabulary the drop-down tells enough.
+# For a longer vocabulary the drop-down is enough.
 _MOST_WORDS = 12
 
 # Characters of a line of the first sheet.
@@ -32,27 +32,27 @@ _FORMS = {
 }
 
 TYPING = (
-    "One sheet is one table, one row is one fact. Point at a column's name: it says what the column"
-    " means, and shows a right and a wrong example.",
+    "One sheet is one table, one row is one fact. Point at a column's name to read what the column"
+    " means, with a right and a wrong example.",
     "Columns with a dark name must be filled. Columns with a pale name may stay empty.",
     "Type a figure as printed, digits only: 4400, not 4,400 lb. Its unit has a column of its own."
     " The cells hold text, so that 3-4 does not become a date; a green corner in a cell is all"
     " right.",
     "Choose from the list of a cell, or type. Any case will do, and so will short forms such as"
     " {aliases}.",
-    "A row is read as it stands: no formulas, no merged cells, no hidden rows, no notes, no columns"
-    " of your own. Do not sort the sheets. What cannot be read is told with sheet, row and column;"
-    " nothing is left out silently.",
+    "A row is read as typed: no formulas, no merged cells, no hidden rows, no notes, no columns of"
+    " your own. Do not sort the sheets. What cannot be read is reported with sheet, row and"
+    " column; nothing is left out silently.",
 )
 SAVING = (
-    "Grey columns are the page header. Fill them once, in a row of their own; they hold for the"
+    "Grey columns are the page header. Fill them once, in a row of their own; they apply to the"
     " rows below, until the next such row.",
-    "In a page header type only what changes. What stands to the left of your first cell still"
-    " holds, what stands to its right starts anew: after a new page say again whose rows follow.",
-    "A grey cell in any other row counts for that row alone, in the same way.",
+    "In a page header type only what changes. Cells to the left of your first cell still"
+    " apply, cells to its right do not: after a new page type again what its rows belong to.",
+    "A grey cell in any other row applies to that row alone, in the same way.",
     "Columns in italics are filled by the tool where you leave them empty: basis is {basis}, steps"
     " are numbered in the order of the rows, and a row gets its id from what it belongs to and"
-    " from its own words: marlet-manual-speed-always, marlet-manual-before-3-fuse. Rows put in"
+    " from its own words: marlet-manual-speed-always, marlet-manual-before-3-fuse. Rows inserted"
     " later change no other id. Where two rows would get the same id, type one yourself.",
     "A fuse belongs to a step: write that step's id in the grey cell, as in the second example.",
     "Write any under otherwise, and every cell of the group that you leave empty means any.",
@@ -60,7 +60,7 @@ SAVING = (
     " first under same_steps_as. Count only its limits there.",
     "A statement that differs in a step or a limit: copy its rows, put a page header with the new"
     " statement above the copy, and change what differs. Leave the ids empty.",
-    "Who types, and when, is told to the command and stands in no cell.",
+    "Who types, and when, is given to the command and is not typed in a cell.",
 )
 # The same wording as in the developers' guide.
 PAGES = (
@@ -132,7 +132,7 @@ EXAMPLES = {
 
 
 def note(lay: Layout, field: Field) -> str:
-    """What stands behind the name of a column: meaning, form, examples, what empty means."""
+    """The note on the name of a column: meaning, form, examples, what empty means."""
     lines = [field.meaning, *_form(field), f"right: {field.good}"]
     # What a folder refuses may be taken here (short forms, capitals, outer blanks), and nobody
     # types what cannot be seen.
@@ -140,7 +140,7 @@ def note(lay: Layout, field: Field) -> str:
     if fault(field, meant):
         lines += [] if has_unseen(meant) else [f"wrong: {field.bad}"]
     elif fold(meant) != fold(field.bad):
-        lines.append(f"taken too: {field.bad}, as {meant}")
+        lines.append(f"also accepted: {field.bad}, as {meant}")
     lines.append(_empty(lay, field))
     if field.name in lay.header:
         lines.append("Grey: part of the page header.")
@@ -175,12 +175,12 @@ def wrapped(kind: str, text: str) -> list[str]:
 
 
 def example_title(name: str) -> str:
-    """What stands above an example."""
+    """The line above an example."""
     return f"For example, on the sheet {name}:"
 
 
 def how_to_texts() -> frozenset[str]:
-    """Everything that stands in a cell of the first sheet."""
+    """Every text in a cell of the first sheet."""
     texts: set[str] = set()
     for kind, text in how_to():
         if kind == "example":
@@ -203,7 +203,7 @@ def _form(field: Field) -> Iterator[str]:
     if field.unit:
         parts.append(f"in {field.unit}")
     if field.unit_in:
-        parts.append(f"its unit stands under {field.unit_in}")
+        parts.append(f"its unit is under {field.unit_in}")
     if field.minimum is not None:
         parts.append(f"{field.minimum} to {field.maximum}")
     if field.max_length:

@@ -1,4 +1,4 @@
-"""Reads a workbook in which pages were typed: rows of text and findings out, nothing guessed."""
+"""Reads a workbook in which pages were typed into rows and findings; nothing is guessed."""
 
 from __future__ import annotations
 
@@ -23,12 +23,12 @@ from towdb.record.workbook.rows import EnteredRow, Line, enter
 
 @dataclass(frozen=True)
 class Entered:
-    """What a workbook holds.
+    """The content of a workbook.
 
     Attributes
     ----------
     rows : dict
-        Rows by table, in the order of the sheets. Of a workbook with errors they are for showing
+        Rows by table, in the order of the sheets. If it has errors they are for display
         only: a cell that could not be read is None.
     findings : list of Finding
         What is wrong. `table` is the sheet, `line` the row on it.
@@ -65,13 +65,15 @@ def read_workbook(path: str | os.PathLike[str], entered_by: str, entered_on: dat
     Raises
     ------
     UsageError
-        If there is no such file, or no such person or day.
+        If there is no such file, or the person or the day is empty or wrong.
     """
     entry = {"entered_by": entered_by.strip(), "entered_on": entered_on.isoformat()}
     for column, text in entry.items():
         wrong = fault(contract().tables["source"].field(column), text)
         if wrong or not text:
-            raise UsageError(f"{column} {text!r}: {wrong.message if wrong else 'nobody'}")
+            raise UsageError(
+                f"{column} {text!r}: {wrong.message if wrong else 'must not be empty'}"
+            )
     file = Path(path).name
     book = open_workbook(path)
     if isinstance(book, Fault):
@@ -140,12 +142,12 @@ class _Findings:
 
 
 def _table(sheet: Any, titles: dict[str, str], noted: _Findings) -> str | None:
-    """The table of a sheet; None where it is no sheet to be read."""
+    """The table of a sheet; None if the sheet is not to be read."""
     filled = [cell for cell in sheet._cells.values() if is_filled(cell) or cell.comment]
     name = _name(sheet.title)
     if name in contract().tables:
         if name in titles:
-            wrong = Fault("table", f"the sheet {titles[name]} holds the same table", "keep one")
+            wrong = Fault("table", f"the sheet {titles[name]} has the same table", "keep one")
             noted.note(wrong)
             return None
         titles[name] = sheet.title
@@ -178,7 +180,7 @@ class _Sheet:
     def __init__(self, sheet: Any, lay: Layout, noted: _Findings) -> None:
         self.sheet, self.lay, self.noted = sheet, lay, noted
         self.rows: dict[int, dict[int, Any]] = {}
-        # The public iterators would make every cell of the rectangle between the outermost.
+        # The public iterators would create every cell of the rectangle around the filled ones.
         for (row, number), cell in sorted(sheet._cells.items()):
             if is_filled(cell):
                 self.rows.setdefault(row, {})[number] = cell
@@ -191,7 +193,7 @@ class _Sheet:
         self._note_unread()
 
     def lines(self) -> list[Line]:
-        """The lines with their filled cells by column; what cannot be read is told, and None."""
+        """The lines with their filled cells by column; None for a cell that cannot be read."""
         if not self.columns:
             return []
         return [Line(row, self._cells(row, cells)) for row, cells in self.rows.items()]
@@ -222,7 +224,7 @@ class _Sheet:
                 wrong = f"{table.name} has no column {cell.value}{close}"
                 self.noted.note(Fault("header", wrong, "rename or remove it"), 1, str(cell.value))
             elif name in columns.values():
-                wrong = f"column {name} stands twice"
+                wrong = f"column {name} occurs twice"
                 self.noted.note(Fault("header", wrong, "keep one of them"), 1, name)
             else:
                 columns[number] = name
@@ -242,7 +244,7 @@ class _Sheet:
                 self.noted.note(_NAMELESS, row, cell.column_letter, cell.value)
 
     def _note_unread(self) -> None:
-        """Tell what a person did to the sheet that a reader of rows would pass over."""
+        """Report what a person did to the sheet that a reader of rows would miss."""
         if self.rows and self.sheet.sheet_state != "visible":
             self.noted.note(_HIDDEN_SHEET)
         for merged in sorted(self.sheet.merged_cells.ranges, key=str):
@@ -289,11 +291,11 @@ def _demanded(table: Table, field: Field, cells: Mapping[str, Any]) -> Vocabular
 
 _NO_TABLE = Fault("table", "no sheet is a table of the contract", "type into the template")
 _NOT_READ = Fault("table", "typed on a sheet that is not read", "type it on the sheet of a table")
-_WHO = Fault("header", "who entered and checked a row stands in no workbook", "take the column out")
-_NO_NAMES = Fault("header", "row 1 holds no column names", "put the template's first row back")
+_WHO = Fault("header", "the record fills in who entered and checked a row", "remove the column")
+_NO_NAMES = Fault("header", "row 1 has no column names", "put the template's first row back")
 _NAMELESS = Fault("header", "the column has no name in row 1", "name the column, or empty it")
 _HIDDEN_SHEET = Fault("hidden", "the sheet is hidden, and rows are typed on it", "show it")
 _HIDDEN_ROW = Fault("hidden", "the row is hidden, and something is typed in it", "show it")
 _HIDDEN_COLUMN = Fault("hidden", "the column is hidden, and something is typed in it", "show it")
 _MERGED = Fault("merged", "merged cells: only one of them could be read", "undo the merging")
-_NOTE = Fault("note", "a note, which is not read", "type what it says into a cell, or delete it")
+_NOTE = Fault("note", "a note, which is not read", "type its text into a cell, or delete it")

@@ -1,4 +1,4 @@
-"""Lines of a sheet turned into rows: page headers put in, and made what nobody needs to type."""
+"""Lines of a sheet turned into rows: page headers applied, and omitted cells filled in."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ class EnteredRow:
     row : int
         Its row on the sheet.
     cells : dict
-        Every column of the table: the text as a reference folder would hold it, None where empty.
+        Every column of the table: the text as in a reference folder, None if empty.
     made : frozenset of str
         Columns that nobody typed: the tool filled them.
     """
@@ -66,7 +66,7 @@ def enter(
     entry : mapping
         Who entered them, and when.
     absent : sequence of str
-        Columns that the sheet lacks; that they are empty is not told of every row.
+        Columns that the sheet lacks; they are not reported for every row.
 
     Returns
     -------
@@ -90,7 +90,7 @@ def enter(
 
 
 class _Header:
-    """The page header that holds at a line: each cell with the line where it was typed."""
+    """The page header that applies at a line: each cell with the line where it was typed."""
 
     def __init__(self, lay: Layout) -> None:
         self.columns = lay.header
@@ -98,7 +98,7 @@ class _Header:
         self.idle: dict[tuple[int, str], None] = {}
 
     def _kept(self, line: Line) -> dict[str, tuple[str | None, int]]:
-        # What stands left of the first cell that the line fills itself.
+        # The cells to the left of the first one that the line fills itself.
         first = next((n for n, c in enumerate(self.columns) if c in line.cells), None)
         return {c: self.held[c] for c in self.columns[:first] if c in self.held}
 
@@ -116,7 +116,7 @@ class _Header:
         return {column: text for column, (text, _) in cells.items()}
 
     def unused(self) -> Iterator[LineFault]:
-        """Cells of page headers that hold for no row."""
+        """Cells of page headers that apply to no row."""
         for number, column in self.idle:
             yield LineFault(number, column, None, _IDLE)
 
@@ -129,7 +129,7 @@ class _Numbers:
         self.last: dict[tuple[str | None, ...], int] = {}
 
     def next(self, cells: Mapping[str, str | None], typed: str | None) -> str | None:
-        """The number of a row: as typed, else one more than the row's before it."""
+        """The number of a row: as typed, else one more than that of the row before it."""
         place = tuple(cells[c] for c in self.inside)
         if None in place:
             return typed
@@ -171,14 +171,14 @@ def _missing(
 ) -> Iterator[LineFault]:
     key = cells[lay.table.key]
     empty = [c for c in lay.columns if c in lay.table.required and cells[c] is None]
-    # That nothing can be made is no news where what it is made of is missing.
+    # A cell that cannot be made is not reported if a cell that it is made from is missing.
     silent = lay.made if any(c not in lay.made for c in empty) else ()
     for column in empty:
         if column in (*line.cells, *absent, *silent):
             continue
         remedy = "fill it in from the page"
         if header.held.get(column, (None, 0))[0]:
-            remedy += "; a cell filled further left in this row starts the page header anew"
+            remedy += "; a cell filled further left in this row restarts the page header"
         yield LineFault(
             line.number, column, key, Fault("required", "empty, and every row needs it", remedy)
         )
@@ -202,8 +202,8 @@ def _same_ids(lay: Layout, rows: Sequence[EnteredRow]) -> Iterator[LineFault]:
 
 _IDLE = Fault(
     "header",
-    "a page header with no row that it holds for",
-    "put rows below it, or take it out",
+    "a page header that applies to no row",
+    "type rows below it, or remove it",
 )
 _TOO_LONG = Fault(
     "length", f"the id made for it has more than {_MOST_OF_ID} characters", "type a shorter one"

@@ -34,7 +34,7 @@ Row = Mapping[str, str | None]
 _LAST_ROW = 1_048_576
 # Ids typed on a sheet are offered on the others, from its first rows.
 _OFFERED = 300
-# What one cell can hold.
+# As many as one cell can have.
 _MOST_CHARACTERS = 32_767
 _DARK, _PALE, _GREY, _WHITE, _BLACK = "1F4E5F", "DCE6EA", "ECECEC", "FFFFFF", "000000"
 _KINDS: dict[str, dict[str, Any]] = {
@@ -56,7 +56,7 @@ def write_template(
     Parameters
     ----------
     path : path
-        The file, ending in ``.xlsx``; one that is there is refused.
+        The file, ending in ``.xlsx``; an existing file is refused.
     known : mapping, optional
         Ids on record, by table: cells that name such a row offer them.
     rows : mapping, optional
@@ -69,7 +69,7 @@ def write_template(
     Raises
     ------
     UsageError
-        If the file exists or cannot be written, or a table, column or text has no place in a
+        If the file exists or cannot be written, or a table, column or text cannot be kept in a
         workbook.
     """
     try:
@@ -97,7 +97,7 @@ def _save(book: Workbook, beside: Path) -> None:
 
 def _check(path: Path, known: Mapping[str, Any], rows: Mapping[str, Sequence[Row]]) -> None:
     if path.suffix.lower() != ".xlsx":
-        raise UsageError(f"{path}: a workbook's name ends in .xlsx; choose such a name")
+        raise UsageError(f"{path}: the name of a workbook must end in .xlsx; choose such a name")
     tables = contract().tables
     for name in (*known, *rows):
         if name not in tables:
@@ -115,7 +115,7 @@ def _check(path: Path, known: Mapping[str, Any], rows: Mapping[str, Sequence[Row
 
 def _check_text(text: str, table: str, column: str) -> None:
     if has_unseen(text) or len(escaped(text)) > _MOST_CHARACTERS:
-        raise UsageError(f"{table}, {column}: {text[:40]!r} has no place in a cell of a workbook")
+        raise UsageError(f"{table}, {column}: {text[:40]!r} cannot be kept in a cell of a workbook")
 
 
 def _check_row(lay: Layout, row: Row) -> None:
@@ -126,7 +126,7 @@ def _check_row(lay: Layout, row: Row) -> None:
             raise UsageError(f"{table.name} has no column {column!r}{close}")
         _check_text(text or "", table.name, column)
     if not any(row.get(c) for c in lay.columns if c not in lay.header):
-        raise UsageError(f"a row of {table.name} has nothing of its own; leave it out")
+        raise UsageError(f"a row of {table.name} has no cell outside the page header; leave it out")
 
 
 class _Sheet:
@@ -195,18 +195,18 @@ class _Sheet:
         letter = get_column_letter(number)
         rule = DataValidation(type="list", formula1=formula, allow_blank=True)
         rule.add(f"{letter}2:{letter}{_LAST_ROW}")
-        # Short forms, new ids and cells such as "a | b" stand in no list.
+        # Short forms, new ids and cells such as "a | b" are in no list.
         vocabulary = contract().vocabularies.get(field.vocabulary or "")
         closed = vocabulary and not vocabulary.aliases and not vocabulary.is_open
         rule.showErrorMessage = field.type == "word" and bool(closed)
         rule.errorStyle = "warning"
         rule.errorTitle = field.name
-        rule.error = "Not a word of the list. Keep it all the same?"
+        rule.error = "Not a word of the list. Keep it anyway?"
         self.sheet.add_data_validation(rule)
 
 
 class _Lists:
-    """The lists that cells offer: each a column of a sheet that nobody sees."""
+    """The lists that cells offer: each a column of a hidden sheet."""
 
     def __init__(self, sheet: Any, known: Mapping[str, Sequence[str]]) -> None:
         self.sheet, self.known = sheet, known
@@ -215,7 +215,7 @@ class _Lists:
         self.places: dict[tuple[str, ...], str] = {}
 
     def formula(self, table: Table, field: Field) -> str | None:
-        """Where the words or ids stand that a field offers; None where it offers none."""
+        """The place of the words or ids that a field offers; None if it offers none."""
         items = tuple(self._items(table, field))
         if items and items not in self.places:
             from openpyxl.utils import get_column_letter
@@ -243,11 +243,11 @@ class _Lists:
 
 
 class _Formula(str):
-    """A text that the spreadsheet is to work out."""
+    """A text that the spreadsheet calculates."""
 
 
 def _typed_ids(name: str) -> Iterator[str]:
-    # An id that somebody has just typed on its own sheet; INDEX bears deleted rows.
+    # An id that somebody has just typed on its own sheet; INDEX survives deleted rows.
     from openpyxl.utils import get_column_letter
 
     if name in NAMED_BY:
@@ -269,9 +269,9 @@ def _demanded_words(table: Table) -> Iterator[str]:
 
 
 def with_page_headers(lay: Layout, rows: Sequence[Row]) -> Iterator[Row]:
-    """Rows as a person would type them: what consecutive ones share stands in a page header."""
+    """Rows as a person would type them: what consecutive ones share is in a page header."""
     rows = [{c: text for c, text in row.items() if text and c not in UNTYPED} for row in rows]
-    # Only a filled first cell starts a header anew; without it a row keeps what it has.
+    # Only a filled first cell starts a new header; without it a row keeps its cells.
     if not lay.header or not all(row.get(lay.header[0]) for row in rows):
         yield from rows
         return
@@ -286,9 +286,9 @@ def _shared(lay: Layout, row: Row) -> tuple[tuple[str, str | None], ...]:
 
 
 def put(cell: Any, text: str | None, formula: bool = False) -> Any:
-    """Have a cell hold a text, whatever it looks like."""
+    """Write a text into a cell as text, whatever it looks like."""
     cell.value = escaped(text or "")
-    # Else a text that begins with = would be a formula, and #N/A an error.
+    # Otherwise a text that begins with = would be a formula, and #N/A an error.
     cell.data_type = "f" if formula else "s"
     return cell
 
