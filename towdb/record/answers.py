@@ -162,9 +162,8 @@ def replay(record: Record, number: int, folder: str | os.PathLike[str]) -> Repla
     built = build_tables(record.tables(change), record.name, then)
     if built.release_id != issued.release_id:
         raise DataError(
-            f"{record.name}: as of change {change} it gives release {built.release_id[:12]}, but"
-            f" the answer rests on {issued.release_id[:12]}: the record was altered; restore it from"
-            " a copy"
+            f"{record.name}: as of change {change} it gives release {built.release_id[:12]}, the"
+            f" answer rests on {issued.release_id[:12]}: the record was altered; restore a copy"
         )
     build_tables(record.tables(), record.name, now)
     again, today = (_answer(issued, path) for path in (then, now))
@@ -205,7 +204,7 @@ def _require_unaltered(record: Record, issued: Issued) -> None:
     if digest(issued.result) != issued.result_sha256:
         raise DataError(
             f"{record.name}: answer {issued.number} was altered after it was issued;"
-            " restore the record from a copy"
+            " restore a copy of the record"
         )
 
 

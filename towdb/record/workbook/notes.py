@@ -36,7 +36,7 @@ TYPING = (
     " means, with a right and a wrong example.",
     "Columns with a dark name must be filled. Columns with a pale name may stay empty.",
     "Type a figure as printed, digits only: 4400, not 4,400 lb. Its unit has a column of its own."
-    " The cells hold text, so that 3-4 does not become a date; a green corner in a cell is all"
+    " The cells are text, so that 3-4 does not become a date; a green corner in a cell is all"
     " right.",
     "Choose from the list of a cell, or type. Any case will do, and so will short forms such as"
     " {aliases}.",

@@ -60,7 +60,7 @@ def enter(
     Parameters
     ----------
     lay : Layout
-        How the table lies on its sheet.
+        The layout of the table on its sheet.
     lines : sequence of Line
         Its lines from the top.
     entry : mapping
