@@ -1,4 +1,4 @@
-"""Cars and a coach that are asked about, and what a release says of them."""
+"""Cars and a coach to be screened, and the answers of a release."""
 
 from __future__ import annotations
 
@@ -34,7 +34,7 @@ def screened(release: Path, *names: str, on: str = ON) -> Screening:
 
 
 def verdicts(release: Path, *names: str) -> dict[str, str]:
-    """What a release says of each car."""
+    """The answer of a release for each car."""
     with screened(release, *names) as screening:
         frame = screening.verdicts
     return dict(zip(frame["candidate"], frame["verdict"], strict=True))

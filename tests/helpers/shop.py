@@ -212,7 +212,7 @@ class Place:
 
     @contextmanager
     def fresh(self) -> Iterator[str]:
-        """An address at which there is no record."""
+        """An address without a record."""
         url = self.address()
         try:
             yield url

@@ -67,7 +67,7 @@ def typed_workbook(folder: Path, rows: Typed, name: str = "entry.xlsx", **templa
 
 
 def as_a_spreadsheet_would(rows: Typed) -> Typed:
-    """The rows as cells hold them that are not formatted as text: numbers and dates as such."""
+    """The rows in cells that are not formatted as text: numbers and dates as such."""
     for name, row in rows:
         fields = contract().tables[name]
         yield name, {c: _value(fields.field(c).type, text) for c, text in row.items()}

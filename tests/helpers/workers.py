@@ -101,7 +101,7 @@ def unjudged() -> None:
 
 @dataclass(frozen=True)
 class At:
-    """The clock stands."""
+    """The clock is stopped."""
 
     moment: datetime
 
@@ -204,7 +204,7 @@ def tell_of_writing() -> None:
 
 @dataclass(frozen=True)
 class Pause:
-    """Before the n-th statement the parent is told, and waited for."""
+    """Before the n-th statement the parent gets a message, and is waited for."""
 
     at: int
 
@@ -219,13 +219,13 @@ class Pause:
 
 
 def tell(message: object) -> None:
-    """Say something to the parent."""
+    """Send a message to the parent."""
     assert _parent is not None
     _parent.send(message)
 
 
 def hear() -> object:
-    """Wait for the parent to say something."""
+    """Wait for a message from the parent."""
     assert _parent is not None
     return _parent.recv()
 
@@ -245,7 +245,7 @@ class Running:
         theirs.close()
 
     def hear(self) -> object:
-        """What it says next; how it ended, if it says nothing more."""
+        """Its next message; how it ended, if there are no more."""
         try:
             return self.line.recv()
         except EOFError:
@@ -253,7 +253,7 @@ class Running:
             return Said(self.process.exitcode or 0)
 
     def end(self) -> Said:
-        """What it came to; whatever it says before is passed over."""
+        """Its result; messages before that are skipped."""
         heard = self.hear()
         while not isinstance(heard, Said):
             heard = self.hear()

@@ -40,7 +40,7 @@ def place(request: pytest.FixtureRequest) -> Place:
 
 @pytest.fixture
 def record_url(place: Place) -> Iterator[str]:
-    """An address at which there is no record yet."""
+    """An address without a record yet."""
     with place.fresh() as url:
         yield url
 
@@ -62,7 +62,7 @@ def empty(record_url: str, clock: Clock) -> Iterator[Record]:
 
 @pytest.fixture
 def shop_url(place: Place, tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
-    """A record that holds the base folder, all of it checked, since change 1."""
+    """A record with the base folder, all of it checked, since change 1."""
     with place.shop(tmp_path_factory.mktemp("shop"), is_checked=True) as url:
         yield url
 
@@ -77,7 +77,7 @@ def shop(shop_url: str, clock: Clock) -> Iterator[Record]:
 
 @pytest.fixture
 def unchecked_url(place: Place, tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
-    """A record that holds the base folder, nothing of it checked, since change 1."""
+    """A record with the base folder, nothing of it checked, since change 1."""
     with place.shop(tmp_path_factory.mktemp("shop"), is_checked=False) as url:
         yield url
 

@@ -1,4 +1,4 @@
-"""What was told to whom: given again, held against today, and against a record that was altered."""
+"""Issued answers: replayed, compared with today, and with a record that was altered."""
 
 from __future__ import annotations
 
@@ -41,7 +41,7 @@ def base_release(tmp_path_factory: pytest.TempPathFactory) -> BuildResult:
 
 @pytest.fixture
 def then(shop: Record, base_release: BuildResult, tmp_path: Path) -> Path:
-    """The release of the day on which the answers are given: what the record holds was built."""
+    """The release of the day on which the answers are issued: the rows on record were built."""
     assert identity_of(shop) == base_release.release_id
     note_release(shop, base_release.release_id, shop.last_change(), IMRE)
     return Path(shutil.copyfile(base_release.path, tmp_path / "shop.duckdb"))
@@ -68,7 +68,7 @@ def again(record: Record, number: int, folder: Path) -> Replay:
     return replay(record, number, folder)
 
 
-# ---------------------------------------------------------------- told
+# ---------------------------------------------------------------- issued
 
 
 def test_what_was_told_is_kept_as_it_was(shop: Record, then: Path, clock: Clock) -> None:
@@ -83,7 +83,7 @@ def test_what_was_told_is_kept_as_it_was(shop: Record, then: Path, clock: Clock)
     assert kept.result_sha256 == digest(kept.result)
     assert answers(shop) == [kept]
     assert find_answer(shop, 1) == kept
-    # Telling changes nothing of what stands.
+    # Issuing an answer changes no row.
     assert shop.last_change() == 1
 
 
@@ -144,7 +144,7 @@ def test_the_same_answer_is_given_again(
     assert replayed.issued == kept
     assert digest(replayed.again) == kept.result_sha256
     assert replayed.again == kept.result
-    # Another coach on record is no news for these cars; the release is another all the same.
+    # Another coach on record does not affect these cars; the release is still a different one.
     assert replayed.turns == []
     assert replayed.today["reference"] != replayed.again["reference"]
 
@@ -167,7 +167,7 @@ def test_today_is_otherwise_where_the_page_was_misread(
     tell(shop, then)
     forbid_by_button(shop)
     replayed = again(shop, 1, tmp_path / "work")
-    # What was told is still what that day's release says.
+    # The issued answer is still the answer of that day's release.
     assert replayed.is_same
     (turn,) = replayed.turns
     assert (turn.candidate, turn.coach) == ("by button", COACH)

@@ -1,4 +1,4 @@
-"""The record's commands with bad input, bad files and bad luck: told in words, nothing written."""
+"""The record's commands with bad input, bad files and bad luck: a plain message, nothing written."""
 
 from __future__ import annotations
 
@@ -72,7 +72,7 @@ def said(
 
 @pytest.fixture
 def file_url(sqlite_place: SqlitePlace, tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
-    """A record in a file that holds the base folder; what is tried does not depend on databases."""
+    """A record in a file, with the base folder; what is tried does not depend on databases."""
     with sqlite_place.shop(tmp_path_factory.mktemp("shop"), is_checked=True) as url:
         yield url
 
@@ -573,7 +573,7 @@ def test_a_record_that_may_not_be_written_is_told(file_url: str, file: int, fold
             said = workers.towdb("record", *words, "--record", url, before=before)
             in_words(said, 2)
             assert url.name in said.err
-        # To look is no change: either it is shown, or said why not.
+        # Reading is not a change: either the rows are shown, or the reason why not.
         for look in ("history", "review", "conflicts"):
             in_words(workers.towdb("record", look, "--record", url, before=before), 0, 2)
         assert url.read_bytes() == content
@@ -658,7 +658,7 @@ def test_a_server_that_goes_away_leaves_all_or_nothing(
     pages = write_folder(tmp_path / "pages", rows)
     words = ("record", "import", pages, "--change", "--record", url, "--as", DUNYA)
     before = state(url)
-    # While it reads what stands, as it writes, and as it would end.
+    # While it reads the current rows, as it writes, and as it would end.
     for at in (12, 21, 23):
         running = Running(*words, before=[unjudged, Pause(at)])
         assert running.hear() == "begun"

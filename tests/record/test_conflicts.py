@@ -31,7 +31,7 @@ WEIGHT = row_of(base_rows(), "vehicle_property", "key-gvwr") | {
 
 
 class Page(NamedTuple):
-    """What one page says of a group: a permission, and what goes with it."""
+    """What one page states about a group: a permission, and what goes with it."""
 
     permission: str = "permitted"
     said: Row = {}  # noqa: RUF012
@@ -194,7 +194,7 @@ NEVER_BOTH: dict[str, tuple[Row, Row]] = {
 
 
 def planted(plants: dict[str, Plant], group: tuple[Row, Row] = ({}, {})) -> Rows:
-    """Pages of one model a plant: on record, whatever a rule would say of them."""
+    """Pages of one model a plant: on record, whatever a rule would find."""
     rows: Rows = {"source": base_rows()["source"]}
     for name, plant in plants.items():
         for page, end, locator, more in ((plant.one, "one", "p. 1", group[0]),

@@ -28,7 +28,7 @@ from towdb.record.store.tables import ENTRY
 
 
 def sheet_rows(path: Path, table: str) -> list[dict[str, Any]]:
-    """The rows typed on a sheet of a workbook: what stands below a key."""
+    """The rows typed on a sheet of a workbook: the cells below a key."""
     sheet = openpyxl.load_workbook(path)[table]
     names = [cell.value for cell in sheet[1]]
     at = names.index(contract().tables[table].key)
@@ -55,7 +55,7 @@ def test_drafts_have_no_citation_and_do_not_enter_as_they_are(shop: Record, tmp_
             assert years <= {"2022"}
     result = import_path(shop, path, who=IMRE)
     assert not result.ok
-    # Every drafted row lacks its page; an empty basis is `cited`, as the notes of a workbook say.
+    # Every drafted row lacks its page; an empty basis is `cited`, as in the notes of a workbook.
     for column in ("source_id", "locator", "quote"):
         lacking = {(table, line) for _, line, table, c, _ in errors(result) if c == column}
         assert len(lacking) == sum(drafted.values()), column

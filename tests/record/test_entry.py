@@ -1,4 +1,4 @@
-"""Rows into a record: judged beside what stands, all or none, and nothing overwritten unseen."""
+"""Rows into a record: judged with those on record, all or none, nothing overwritten unseen."""
 
 from __future__ import annotations
 
@@ -100,7 +100,7 @@ def test_the_same_again_adds_nothing(shop: Record, tmp_path: Path) -> None:
 
 
 def test_rows_without_their_check_are_the_same(shop: Record, tmp_path: Path) -> None:
-    # What was typed comes in again: it says nothing against the check that was made meanwhile.
+    # What was typed comes in again: it does not contradict the check that was made meanwhile.
     before = shop.rows()
     again = bring(shop, write_folder(tmp_path / "base", base_rows(is_checked=False)), change=True)
     assert (again.added, again.changed, again.change) == ((), (), None)
@@ -122,8 +122,8 @@ def test_what_comes_in_is_judged_beside_what_stands(shop: Record) -> None:
              "quote": "7. Lock the doors.", "basis": "cited"}  # fmt: skip
     result = import_rows(shop, [("procedure_step", twice)], who=IMRE)
     assert not result.ok
-    # The step is the row that came; that the printed count no longer holds is said of the row that
-    # stands, which no file holds.
+    # The step is the row that came; that the printed count is wrong now is reported for the row
+    # on record, which is in no file.
     found = {(f.table, f.key, f.rule): (f.file, f.line) for f in result.findings
              if f.severity == "error"}  # fmt: skip
     assert found["procedure_step", "twice", "steps_are_numbered_without_gap"] == ("typed", 1)
@@ -280,12 +280,12 @@ def test_an_unknown_table_or_column_is_refused(shop: Record, row: tuple[str, Row
 
 def test_an_empty_cell_is_empty(shop: Record) -> None:
     result = type_in(shop, coach("b", note=""))
-    # Refused, or kept as a folder would hold it: never a text of no letters beside the empty cell.
+    # Refused, or kept as in a folder: never a text of no letters beside the empty cell.
     assert not result.ok or row_of(shop.rows(), "coach", "b")["note"] is None
 
 
 def test_a_reason_that_no_database_can_hold_is_refused(shop: Record) -> None:
-    # A byte that is no UTF-8, as the shell hands it over.
+    # A byte that is not UTF-8, as the shell hands it over.
     with pytest.raises(UsageError):
         type_in(shop, coach("b"), why="caf\udce9")
 
@@ -330,7 +330,7 @@ def test_a_changed_row_loses_its_check(
         folder = write_folder(tmp_path / "changed", changed)
         result = import_path(shop, folder, who=BODIL, change=True)
     assert result.ok, result.findings
-    # The row is another now; who changed it has written it, on that day, whatever the folder says.
+    # The row is different now; who changed it has written it, on that day, whatever the folder has.
     now = row_of(shop.rows(), "vehicle_property", "key-gvwr")
     assert now == typed(stands, locator="p. 261") | dict(
         zip(ENTRY, (BODIL, clock.day, None, None), strict=True)
@@ -428,7 +428,7 @@ def test_the_second_is_told_who_changed_the_row(shop: Record, clock: Clock) -> N
     assert found.message == "was changed by Dunya Orrel in change 2 (in the yard)"
     assert "--seen" in found.remedy
     assert untouched(shop, before, 2)
-    # Having looked at it, they change it as it stands now.
+    # Having looked at it, they change it as it is now.
     again = type_in(shop, typed(row_of(before, "coach", "brackwater"), name="Brackwater 40"),
                     change=True, seen=2)  # fmt: skip
     assert again.ok, again.findings
@@ -505,7 +505,7 @@ def retype(
     return import_path(record, path, who=BODIL, **({"change": True, "seen": seen} | options))
 
 
-# What is left out, what the statement then says, and which statements await a check.
+# What is left out, what the statement then states, and which statements await a check.
 LEFT_OUT: dict[str, tuple[list[tuple[str, str]], Row, list[str]]] = {
     "a limit": ([("towing_limit", "key-engine")], {"limits": "1"}, ["key"]),
     "a step with its fuse": (

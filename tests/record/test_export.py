@@ -40,7 +40,7 @@ from towdb.reference.folder import read_folder
 
 
 def expected(rows: Rows) -> dict[str, bytes]:
-    """What a folder holds: all columns in contract order, rows by key."""
+    """The content of a folder: all columns in contract order, rows by key."""
     files = {}
     for name, listed in by_key(rows).items():
         if listed or name in ("source", "vehicle_group", "eligibility"):
@@ -58,7 +58,7 @@ def content(folder: Path) -> dict[str, bytes]:
 
 
 def tables(folder: Path) -> dict[str, bytes]:
-    """The files of a folder that hold rows."""
+    """The files of a folder that have rows."""
     return {name: body for name, body in content(folder).items() if name.endswith(".csv")}
 
 
@@ -183,7 +183,7 @@ def test_other_peoples_folders_are_left_as_they_are(shop: Record, tmp_path: Path
 def test_a_release_of_then_has_the_id_that_it_had_then(
     shop: Record, tmp_path: Path, clock: Clock
 ) -> None:
-    # The folder of that day, built without the record, is what the id is held against.
+    # The folder of that day, built without the record, is what the id is compared with.
     export(shop, tmp_path / "then")
     then = towdb.build(tmp_path / "then", tmp_path / "folder.duckdb").release_id
     first = release(shop, tmp_path / "first.duckdb", who=IMRE)
@@ -196,10 +196,10 @@ def test_a_release_of_then_has_the_id_that_it_had_then(
     assert again.release_id == then
     with towdb.open(tmp_path / "again.duckdb") as reference:
         assert reference.release_id == then
-    # Noted once, after the change that it stands for; the one of now is not made yet.
+    # Noted once, with the change that it was built from; the current one is not built yet.
     assert change_of_release(shop, then) == 1
     assert change_of_release(shop, identity_of(shop)) is None
-    # A release changes nothing of what stands.
+    # A release changes no row.
     assert shop.last_change() == 2
 
 

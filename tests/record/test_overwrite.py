@@ -1,4 +1,4 @@
-"""What stands is taken away only by who insists: withdrawals, files, cells, later changes."""
+"""Rows on record are overwritten only on purpose: withdrawals, files, cells, later changes."""
 
 from __future__ import annotations
 
@@ -48,7 +48,7 @@ def errors(result: ImportResult) -> list[Finding]:
 def workbook(
     path: Path, record: Record, table: str, row: Mapping[str, str | None], mark: Mark | None = None
 ) -> Path:
-    """A workbook that was written from the record as it stands, with one row in it."""
+    """A workbook that was written from the record as it is, with one row in it."""
     mark = mark_of(record.last()) if mark is None else mark
     write_template(path, rows={table: [row]}, mark=mark)
     return path

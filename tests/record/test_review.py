@@ -177,7 +177,7 @@ def test_what_is_no_unit_is_refused(unchecked: Record) -> None:
 @settings(max_examples=by_tier(quick=2, whole=5), suppress_health_check=list(HealthCheck))
 @given(tables=folders())
 def test_steps_are_counted_by_their_printed_numbers(place: Place, tables: Tables) -> None:
-    # A drawn statement says how many its page prints, and its rows are as many.
+    # A drawn statement states how many its page prints, and has as many rows.
     rows: Rows = {
         name: [{c: cell or None for c, cell in row.items()} for row in listed]
         for name, listed in tables.items()
@@ -466,7 +466,7 @@ def test_a_remark_is_shown_until_the_row_changes(
     assert remarks(unchecked) == told
     times = [remark.at for remark in find_unit(unchecked, "key").remarks]
     assert times == sorted(times)
-    # It is no change: nothing of the row is otherwise, and it still awaits its check.
+    # It is not a change: the row is the same, and it still awaits its check.
     assert unchecked.rows() == before
     (listed,) = [unit for unit in awaiting(unchecked) if unit.key == "key"]
     assert [(remark.who, remark.remark) for remark in listed.remarks] == told
@@ -497,7 +497,7 @@ def test_what_is_returned_is_no_longer_checked(
     assert lost == [(name, key) for name in STATEMENT for key in keys(dict(unit.rows), name)]
     expected = before
     for name, key in lost:
-        # Whoever entered the rows has entered them still.
+        # The person who entered the rows stays the same.
         expected = with_cells(expected, name, str(key), **dict.fromkeys(ENTRY[2:]))
     assert shop.rows() == expected
     assert shop.rows(last) == before

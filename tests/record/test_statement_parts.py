@@ -12,7 +12,7 @@ from towdb.reference.folder import read_folder
 from towdb.reference.rules import stage
 
 TABLES = ("eligibility", "procedure_step", "fuse_pull", "towing_limit")
-# Of copies of one step: cells that say whether, and as what, it counts.
+# For copies of one step: cells that decide whether, and as what, it counts.
 STEPS: list[Row] = [
     {"phase": "once", "printed_no": "1"},
     {"phase": "before", "printed_no": "1"},

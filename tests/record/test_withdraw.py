@@ -224,7 +224,7 @@ def test_a_source_is_marked_and_what_cites_it_stays(shop: Record, clock: Clock) 
     assert shop.rows() == before
     done = withdraw(shop, "source", "pika-om", **options)
     assert done.rows == preview.rows == (("source", "pika-om"),)
-    # Whoever withdraws it has written the row, and it awaits a check: nothing is loosened by it.
+    # The person who withdraws it has written the row, and it awaits a check: it permits nothing.
     entry = dict(zip(ENTRY, (BODIL, clock.day, None, None), strict=True))
     assert shop.rows() == with_cells(
         before, "source", "pika-om", withdrawn_on="2025-03-31", **entry

@@ -1,4 +1,4 @@
-"""What the documents say of rows: each status, which page, which rows, and the demo whole."""
+"""What the documents show about rows: each status, which page, which rows, and the whole demo."""
 
 from __future__ import annotations
 
@@ -36,7 +36,7 @@ def look(quote: str, *texts: str, locator: str = "p. 1", **cells: Any) -> Eviden
     return confirm([row(quote, locator, **cells)], {"s": Pages(Shelf(*texts))})[0]
 
 
-# ---------------------------------------------------------------- what is said of a row
+# ---------------------------------------------------------------- what is found about a row
 
 
 def test_each_status_is_what_it_says(tmp_path: Path) -> None:
@@ -302,7 +302,7 @@ def test_each_of_two_thousand_pages_is_read_at_most_once() -> None:
 
 
 def place(page: pypdf.PageObject) -> int:
-    """Where in the file a page lies; its `page_number` is counted anew at each call."""
+    """Where in the file a page is; its `page_number` is counted again at each call."""
     assert page.indirect_reference is not None
     return page.indirect_reference.idnum
 
@@ -424,7 +424,7 @@ def test_the_owners_manuals_are_confirmed_but_for_the_planted(
 def test_a_naive_reader_agrees_with_the_demo(
     rows: list[tuple[str, dict[str, str]]], manuals: dict[str, Path], demo: list[Evidence]
 ) -> None:
-    """Letters and digits only, blanks dropped: what is confirmed must stand even so."""
+    """Letters and digits only, blanks dropped: what is confirmed must be there even so."""
     bare = {}
     for source, path in manuals.items():
         reader = pypdf.PdfReader(path)

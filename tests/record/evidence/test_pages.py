@@ -34,7 +34,7 @@ def words(text: str) -> list[str]:
     return text.split()
 
 
-# ---------------------------------------------------------------- what a PDF says
+# ---------------------------------------------------------------- what a PDF contains
 
 
 def test_a_page_is_read_by_number_and_by_printed_label(tmp_path: Path) -> None:

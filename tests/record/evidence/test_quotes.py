@@ -136,14 +136,14 @@ def test_a_quote_changed_in_a_word_or_a_digit_is_not_found(
         changed = token[:place] + str((int(token[place]) + 5) % 10) + token[place + 1 :]
     else:
         changed = data.draw(st.one_of(WORDS, FIGURES.map(lambda figure: figure.split()[0])))
-    # A word that stands nowhere else in the text cannot make the quote stand elsewhere.
+    # A word that is nowhere else in the text cannot put the quote elsewhere.
     assume(changed.casefold() not in text.casefold().split(" "))
     tokens[at] = changed
     assert not stands(" ".join(tokens), data.draw(typeset(text)))
 
 
 def naively_stands(fragments: list[list[str]], words: list[str]) -> bool:
-    """Whether runs of words stand among others, one after the other."""
+    """Whether runs of words are among others, one after the other."""
     if not fragments:
         return True
     first, *rest = fragments

@@ -43,7 +43,7 @@ from towdb.reference.check import checked_tables
 # however small, would make it an hour: the seats leave it out, and the test after this one has it.
 OPERATIONS = by_tier(quick=400, whole=2000)
 SEATS = (IMRE, DUNYA, BODIL, "Tamsin Orde", "Wido Harl", "Perrin Aske", "Jorun Vale", "Nevin Stoke")
-# All that a seat may be told, and no more.
+# The only messages that a seat may get.
 CLEAR = (
     r"coach \S+: was entered by .+, on record since [-0-9]+ [:0-9]+ UTC; it must be checked"
     r" by somebody else, or by .+ from [-0-9]+ [:0-9]+ UTC on",
@@ -78,7 +78,7 @@ def _every_change_is_somebodys(record: Record, days: list[Day], begun: int) -> N
     assert [change.number for change in changes] == list(range(begun + 1, begun + 1 + len(changes)))
     times = [change.at for change in changes]
     assert times == sorted(set(times))
-    # A change of those that a seat was told of, or a check that it was told of.
+    # A change that was reported to a seat, or a check that was.
     whose = {number: day.who for day in days for number in (n for _, n in day.added)}
     whose |= {number: day.who for day in days for number in day.counted}
     assert len(whose) == sum(len(day.added) + len(day.counted) for day in days)
@@ -210,7 +210,7 @@ def meanwhile(monkeypatch: pytest.MonkeyPatch, act: Callable[[], object]) -> Non
 
 @contextmanager
 def under_the_lock(monkeypatch: pytest.MonkeyPatch, act: Callable[[], object]) -> Iterator[None]:
-    """Another seat begins to write while somebody who has the lock looks at what stands."""
+    """Another seat begins to write while somebody who has the lock reads the current rows."""
     seats: list[threading.Thread] = []
 
     def looked(*given: Any) -> Any:
@@ -218,7 +218,7 @@ def under_the_lock(monkeypatch: pytest.MonkeyPatch, act: Callable[[], object]) -
         if not seats:
             seats.append(threading.Thread(target=act))
             seats[0].start()
-            # If nothing held it up, it would have written by then.
+            # If nothing stopped it, it would have written by then.
             seats[0].join(0.3)
         return found
 

@@ -71,7 +71,7 @@ def copies(place: Place, url: str) -> Iterator[Any]:
 
 @pytest.fixture
 def calls(unchecked_url: str, tmp_path: Path) -> dict[str, Words]:
-    """A call of every command that writes, on a record that holds the base folder, unchecked."""
+    """A call of every command that writes, on a record with the base folder, unchecked."""
     rows = with_cells(base_rows(is_checked=False), "coach", "brackwater", note="a second look")
     rows = with_cells(rows, "source", "ticket", title="Weighing of 3 March 2025")
     rows["coach"].append(entered(coach("another")))
@@ -279,7 +279,7 @@ def files(folder: Path) -> dict[str, bytes]:
 
 @pytest.fixture
 def exported(unchecked_url: str, tmp_path: Path) -> dict[str, dict[str, bytes]]:
-    """What an export of change 1, and of what stands, gives: many cells, and one table more."""
+    """What an export of change 1, and of the rows now, gives: many cells, and one table more."""
     with Record(unchecked_url) as record:
         with record.changing(IMRE, "all limits out") as changing:
             changing.withdraw("towing_limit", ["key-speed", "key-engine", "button-speed"])
@@ -296,7 +296,7 @@ def exported(unchecked_url: str, tmp_path: Path) -> dict[str, dict[str, bytes]]:
 
 
 def whole(folder: Path) -> dict[str, bytes] | None:
-    """The folder as it is found; None where it is between two renames, and says so."""
+    """The folder as it is found; None if it is between two renames, and reports that."""
     if not folder.exists():
         with pytest.raises(UsageError, match="cut short; run it again"):
             read_folder(folder, lambda name: None)

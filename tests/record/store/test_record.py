@@ -1,4 +1,4 @@
-"""The record on either database: begun once, all or nothing, as it stands and as it stood."""
+"""The record on either database: created once, all or nothing, with current and earlier rows."""
 
 from __future__ import annotations
 
@@ -420,7 +420,7 @@ def test_a_row_stands_from_its_number_and_not_at_its_end(shop: Record, three: li
     assert [named(shop, n) for n in range(5)] == [None, None, "first", "second", None]
     assert [named(shop, str(n)) for n in range(5)] == [None, None, "first", "second", None]
     assert named(shop, None) is None
-    # A row without an end stands from its change on too.
+    # A row without an end is also current from its change on.
     assert ["stays" in keys(shop.rows(n), "coach") for n in range(5)] == [False] * 2 + [True] * 3
 
 

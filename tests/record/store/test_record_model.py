@@ -1,4 +1,4 @@
-"""Random work at a record, held after every step against plain lists of what stood from when on."""
+"""Random work on a record, compared after every step with plain lists of rows and changes."""
 
 from __future__ import annotations
 
@@ -84,7 +84,7 @@ def statement(key: str, heading: str | None, limits: int) -> dict[tuple[str, str
 
 
 class RecordMachine(RuleBasedStateMachine):
-    """People at a record, and what it must hold by a plain reading of what they did."""
+    """People at a record, and what must be in it by a plain reading of what they did."""
 
     def __init__(self, place: Place, patch: pytest.MonkeyPatch) -> None:
         super().__init__()
@@ -113,7 +113,7 @@ class RecordMachine(RuleBasedStateMachine):
         return None
 
     def write(self, rows: dict[tuple[str, str], Row | None]) -> None:
-        """A change: rows take the place of those that stand; None takes a row out."""
+        """A change: rows take the place of the current ones; None withdraws a row."""
         if rows:
             number = len(self.times) + 1
             self.times.append(self.next_time())
@@ -223,7 +223,7 @@ class RecordMachine(RuleBasedStateMachine):
         assert sorted(done.rows) == sorted((each.table, each.key) for each in unit)
         self.write({(each.table, each.key): None for each in unit})
 
-    # -------------------------------------------------------- what must hold
+    # -------------------------------------------------------- what must be true
 
     @invariant()
     def what_stands_is_what_was_done(self) -> None:
@@ -253,7 +253,7 @@ class RecordMachine(RuleBasedStateMachine):
 
 @contextmanager
 def no_rule_broken(*_: Any) -> Iterator[Any]:
-    """The rules are slow, and rows here break none: what they find is asked elsewhere."""
+    """The rules are slow, and rows here break none: what they find is tested elsewhere."""
     yield SimpleNamespace(result=SimpleNamespace(found=(), ok=True))
 
 

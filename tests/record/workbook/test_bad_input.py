@@ -1,4 +1,4 @@
-"""What people and programs do to a workbook, and what they are told: sheet, row and column."""
+"""What people and programs do to a workbook, and how it is reported: sheet, row and column."""
 
 from __future__ import annotations
 
@@ -630,7 +630,7 @@ def test_a_workbook_without_its_list_of_parts(tmp_path: Path) -> None:
 
 
 def is_told_plainly(entered: Entered) -> bool:
-    """Whether it is one finding of the whole file that says what it is and what to do."""
+    """Whether it is one finding about the whole file that states what is wrong and what to do."""
     plain = all(
         f.rule == "file" and f.message.startswith(UNREADABLE) and f.remedy and f.line is None
         for f in entered.findings

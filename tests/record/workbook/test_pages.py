@@ -42,7 +42,7 @@ def test_eight_pages_make_a_reference_without_errors(entered: Entered, tmp_path:
     assert entered.findings == []
     found = check(as_folder(entered, tmp_path / "reference")).found
     assert [finding for finding in found if finding.severity == "error"] == []
-    # Nobody has checked the rows, and no file is attached; nothing else is to be said.
+    # Nobody has checked the rows, and no file is attached; there is nothing else to report.
     assert {f.rule for f in found} <= {
         "rows_are_checked",
         "sources_have_a_file_hash",

@@ -34,7 +34,7 @@ IDS = st.text("abc019-.", min_size=1, max_size=5)
 
 
 def texts_of(field: Field) -> st.SearchStrategy[str]:
-    """Texts that a reference folder may hold in a field."""
+    """Texts that a reference folder may have in a field."""
     name = field.vocabulary or ("yes_no" if field.type == "yes_no" else None)
     words = st.sampled_from(sorted(contract().vocabularies[name].words)) if name else TEXTS
     several = st.lists(words, min_size=1, max_size=3, unique=True)
@@ -111,7 +111,7 @@ def test_rows_in_a_workbook_are_read_again(data: st.DataObject) -> None:
     for table, expected in rows.items():
         assert [row.sheet for row in found.rows.get(table, [])] == [table] * len(expected)
         read_again = plain(found.rows.get(table, []))
-        # A word that the row's property does not know is told, and stands nowhere.
+        # A word that the row's property does not know is reported, and is in no row.
         for row in (*read_again, *expected):
             row.pop("word", None)
         assert read_again == expected
@@ -181,7 +181,7 @@ def read_lines(table: str, rows: Sequence[Row]) -> list[EnteredRow]:
 
 @given(st.data())
 def test_nothing_that_is_typed_is_lost(data: st.DataObject) -> None:
-    """Every filled cell stands in a row that it holds for, or is told of."""
+    """Every filled cell is in a row that it applies to, or is reported."""
     table = data.draw(st.sampled_from([t for t in TABLES if layout(t).header]))
     lay = layout(table)
     own = next(c for c in lay.columns if c not in lay.header)
@@ -194,7 +194,7 @@ def test_nothing_that_is_typed_is_lost(data: st.DataObject) -> None:
     idle = {(line.number, c) for line in lines for c in line.cells}
     held: dict[str, tuple[str | None, int]] = {}
     for line in lines:
-        # As the first sheet tells it, cell by cell from the left.
+        # As the first sheet explains it, cell by cell from the left.
         here: dict[str, tuple[str | None, int]] = {}
         for column in lay.header:
             if column in line.cells:

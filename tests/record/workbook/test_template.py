@@ -1,4 +1,4 @@
-"""The template is the contract, rendered; what it says is true, and what it holds is read again."""
+"""The template is the contract, rendered; its notes are true, and its rows are read back."""
 
 from __future__ import annotations
 
