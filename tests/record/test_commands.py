@@ -1,4 +1,4 @@
-"""The record's commands with bad input, bad files and bad luck: a plain message, nothing written."""
+"""The record's commands with bad input, bad files and bad luck: one message, nothing written."""
 
 from __future__ import annotations
 

@@ -34,7 +34,7 @@ def _read_counts(text: str | None) -> Counts | None:
 @click.argument("key", required=False)
 @click.option("--counts", metavar="STEPS,FUSES,LIMITS", help="What you counted on the page.")
 @click.option("--accept", is_flag=True, help="The rows agree with their page.")
-@click.option("--return", "remark", metavar="TEXT", help="They do not; state what is wrong.")
+@click.option("--return", "remark", metavar="TEXT", help="Return the rows; state what is wrong.")
 @record_option
 @as_option
 @output_options
