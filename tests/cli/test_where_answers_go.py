@@ -56,7 +56,7 @@ def content(folder: Path) -> dict[str, bytes]:
 PLACES = [
     (["-o", "cars.csv"], "cars.csv: is the inventory itself"),
     (["-o", "taken.csv/../cars.csv"], "cars.csv: is the inventory itself"),
-    (["-o", "no/out.csv"], "no/out.csv: cannot be written (there is no such folder)"),
+    (["-o", "no/out.csv"], "no/out.csv: cannot be written (its folder does not exist)"),
     (["-o", "cars.csv/out.csv"], "cars.csv/out.csv: cannot be written"),
     (["-o", "taken.csv"], "taken.csv: is a folder"),
     (["-o", "out.xlsx"], "out.xlsx: no format 'xlsx' here"),
@@ -207,7 +207,7 @@ def test_no_room_for_what_does_not_fit_in_memory(
     assert says in line
     # Nothing is wrong with the release, or with the cars.
     assert "build it anew" not in line
-    assert "write it anew" not in line
+    assert "write it again" not in line
     assert content(desk) == before
 
 
@@ -326,5 +326,5 @@ def test_of_a_duckdb_that_is_no_answer_nothing_is_replaced(type_in: Command, des
     with duckdb.connect(str(desk / "mine.duckdb")) as con:
         con.execute("CREATE TABLE mine AS SELECT 1 AS n")
     before = content(desk)
-    assert "it is left as it is" in type_in.refused(*VERBS["screen"], "-o", "mine.duckdb")
+    assert "it was not changed" in type_in.refused(*VERBS["screen"], "-o", "mine.duckdb")
     assert content(desk) == before

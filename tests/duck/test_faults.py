@@ -28,10 +28,10 @@ def struck(with_what: Callable[[], BaseException]) -> duckdb.Error:
 
 def test_ctrl_c_inside_duckdb_is_no_fault_of_what_was_read() -> None:
     with pytest.raises(KeyboardInterrupt):
-        raise unreadable(struck(KeyboardInterrupt), "cars.csv:", "write it anew")
+        raise unreadable(struck(KeyboardInterrupt), "cars.csv:", "write it again")
 
 
 def test_another_fault_met_in_python_is_one_of_what_was_read() -> None:
-    error = unreadable(struck(lambda: ValueError("soon is no year")), "cars.csv:", "write it anew")
+    error = unreadable(struck(lambda: ValueError("soon is no year")), "cars.csv:", "write it again")
     assert isinstance(error, UsageError)
     assert "cars.csv: cannot be read" in str(error)

@@ -459,7 +459,7 @@ def test_hostile_texts_come_through_as_they_are(inventory: Inventory, tmp_path: 
         ({"coach": [COACH, COACH]}, "two coaches are called coach"),
         ({"release": "nowhere.duckdb"}, "nowhere.duckdb: there is no such release"),
         ({"release": str(COACH)}, "is no release of towdb"),
-        ({"on": "yesterday"}, "no date"),
+        ({"on": "yesterday"}, "is not a date"),
         ({"policy": "nowhere.toml"}, "the policy file cannot be read"),
         ({"assume": {"market": "nowhere"}}, "assume market=nowhere"),
         ({"assume": {"colour": "red"}}, "assume colour: no attribute"),

@@ -30,17 +30,17 @@ KINDS: dict[str, tuple[Callable[[str], bytes], str]] = {
     "UTF-16, no mark": (lambda text: text.encode("utf-16-le"), "is UTF-16, not UTF-8"),
     "UTF-16, turned": (lambda text: text.encode("utf-16-be"), "is UTF-16, not UTF-8"),
     "UTF-32": (lambda text: text.encode("utf-32"), "is UTF-32, not UTF-8"),
-    "bytes": (lambda text: b"a\0b\xff\xfe\0\xc0", "it is no text"),
+    "bytes": (lambda text: b"a\0b\xff\xfe\0\xc0", "it is not text"),
     "tabs": (lambda text: text.replace(",", "\t").encode(), "its cells are separated by tabs"),
     "bars": (lambda text: text.replace(",", "|").encode(), "are separated by vertical bars"),
-    "separator said": (lambda text: f"sep=,\n{text}".encode(), "line 1 only says how cells are"),
+    "separator named": (lambda text: f"sep=,\n{text}".encode(), "line 1 only names the separator"),
 }
 REMEDIES = {
     "old workbook": "save its sheet as CSV UTF-8",
     "Windows-1252": "save the file as UTF-8",
     "UTF-16": "save the file as UTF-8",
     "tabs": "save it as CSV, separated by commas",
-    "separator said": "delete this line",
+    "separator named": "delete this line",
 }
 
 
@@ -122,4 +122,4 @@ def test_a_workbook_beside_its_table_is_left_aside(tmp_path: Path) -> None:
 
 
 def test_a_byte_that_windows_does_not_know_either() -> None:
-    assert not_utf8(b"a\x81b") == "not UTF-8: it is no text, or text in a very rare encoding"
+    assert not_utf8(b"a\x81b") == "not UTF-8: it is not text, or text in a very rare encoding"

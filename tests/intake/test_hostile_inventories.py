@@ -54,7 +54,7 @@ NO_INVENTORY: dict[str, tuple[str, bytes, str]] = {
     "packed": ("cars.csv.gz", gzip.compress(b"make\nx\n"), "is packed (gzip); unpack it"),
     "packed, called CSV": ("cars.csv", gzip.compress(b"make\nx\n"), "is packed (gzip)"),
     "workbook cut short": ("cars.xlsx", b"PK\x03\x04\x14\x00", "the workbook is damaged"),
-    "workbook called CSV": ("cars.csv", b"PK\x03\x04\x14\x00", "let its name end in .xlsx"),
+    "workbook called CSV": ("cars.csv", b"PK\x03\x04\x14\x00", "a name that ends in .xlsx"),
     "another text": ("cars.csv", "make\nBräck\n".encode("latin-1"), "line 2: not UTF-8"),
 }
 
@@ -152,7 +152,7 @@ def test_damage_is_told_of_the_file_whenever_it_shows(
     words += ["--coach", COACH] if verb == "screen" else []
     line = type_in.refused(*words)
     assert line.startswith("towdb: cars.parquet: cannot be read: ")
-    assert line.endswith("; write it anew")
+    assert line.endswith("; write it again")
     assert names(tmp_path) == ["cars.parquet"]
 
 

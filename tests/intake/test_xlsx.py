@@ -483,4 +483,4 @@ def test_a_workbook_under_another_name(tmp_path: Path) -> None:
     path = write_book(tmp_path / "cars.xlsx", Cars=[["candidate"], ["a"]]).rename(
         tmp_path / "cars.csv"
     )
-    assert refused(path).endswith("or, of an inventory, let its name end in .xlsx")
+    assert refused(path).endswith("or give an inventory a name that ends in .xlsx")

@@ -267,7 +267,7 @@ def test_gaps_of_drawn_worlds_are_those_of_their_verdicts(tmp_path: Path, seed: 
         (["--older-than", "-3y"], "no age"),
         (["--older-than", "9999y"], "not believable"),
         (["--older-than", "3 stone"], "no age"),
-        (["--on", "31.1.2026"], "no date"),
+        (["--on", "31.1.2026"], "is not a date"),
         (["-o", "gaps.xlsx"], "no format"),
     ],
 )

@@ -282,7 +282,7 @@ HEADER = "candidate,as_weighed,gvwr,price"
         (["--by", "price"], "by price: no attribute to group cars by"),
         (["--by", "lot", "--by", "lot"], "by lot: named twice"),
         (["--rating", "5000"], "has no unit"),
-        (["--rating", "5000 mph"], "mph is no unit of weight"),
+        (["--rating", "5000 mph"], "mph is not a unit of weight"),
         (["--rating", "0 lb"], "a weight is above 0"),
         (["--rating", "heavy"], "is not a figure"),
         (["--weigh-by", "prize"], "did you mean price?"),
@@ -291,7 +291,7 @@ HEADER = "candidate,as_weighed,gvwr,price"
         (["--plot", "picture"], "ends in .png or .svg"),
         (["-o", "weights.parquet"], "no format 'parquet' here"),
         (["--reference", "nowhere.duckdb"], "there is no such release"),
-        (["--on", "tomorrow", "--reference", "x"], "no date"),
+        (["--on", "tomorrow", "--reference", "x"], "is not a date"),
     ],
 )
 def test_a_wrong_call_is_refused(

@@ -131,8 +131,8 @@ def test_a_long_text_is_cut_where_it_is_told(length: int, shown: str) -> None:
 
 def test_an_alias_is_told_with_its_word() -> None:
     field = contract().tables["vehicle_group"].field("ignition")
-    said = "an alias, which only typed input may use: 'push button'"
-    assert fault(field, "push button") == Fault("word", said, "write button")
+    message = "'push button' is an alias; reference files need the full word"
+    assert fault(field, "push button") == Fault("word", message, "write button")
 
 
 def test_what_is_no_whole_number_is_told() -> None:

@@ -244,7 +244,7 @@ REFUSED: list[tuple[tuple[str, ...], str]] = [
     (("export", "out", "--as-of", "soon"), "--as-of"),
     (("withdraw", "coach", "brackwater"), "the reason is missing; state why it is withdrawn"),
     (("withdraw", "coach", "nothing", "--why", "x"), "coach nothing: is not on record"),
-    (("withdraw", "source", "pika-om", "--why", "x", "--on", "²"), "no date"),
+    (("withdraw", "source", "pika-om", "--why", "x", "--on", "²"), "is not a date"),
     (("withdraw", "source", "pika-om", "--why", "x", "--shortlist", "x.csv"), "or neither"),
     (("carry-forward", "Quillon", "Pica", "2020", "-o", "x.xlsx"), "no group is on record"),
     (("carry-forward", "Quillon", "Pika", "9" * 30, "-o", "x.xlsx"), "no group is on record"),

@@ -229,7 +229,7 @@ def test_a_source_is_marked_and_what_cites_it_stays(shop: Record, clock: Clock) 
     assert shop.rows() == with_cells(
         before, "source", "pika-om", withdrawn_on="2025-03-31", **entry
     )
-    with pytest.raises(UsageError, match="no date"):
+    with pytest.raises(UsageError, match="is not a date"):
         withdraw(shop, "source", "pika-tb", who=BODIL, why="second edition", on="31/3/2025")
     assert shop.last_change() == 2
 

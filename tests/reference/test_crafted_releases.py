@@ -170,7 +170,7 @@ def test_a_release_that_is_replaced_is_not_run(
     _, *statements = CRAFTED["a view in place of the release"]
     path = crafted(demo_release, tmp_path / "r.duckdb", home, tuple(statements))
     before = content(tmp_path)
-    with pytest.raises(towdb.UsageError, match="is no release of towdb; it is left as it is"):
+    with pytest.raises(towdb.UsageError, match="is not a towdb release; it was not changed"):
         towdb.build(DEMO / "reference", path)
     assert content(tmp_path) == before
 
@@ -188,7 +188,7 @@ def test_an_answer_that_is_replaced_is_not_run(
     before = content(tmp_path)
     with (
         towdb.screen(SHORTLIST, coach=COACH, reference=demo_release) as screening,
-        pytest.raises(towdb.UsageError, match="it is left as it is"),
+        pytest.raises(towdb.UsageError, match="is not a towdb screening; it was not changed"),
     ):
         screening.write(path)
     assert content(tmp_path) == before

@@ -161,7 +161,7 @@ def test_warnings_on_withdrawals_are_of_the_day_that_is_named(tmp_path: Path) ->
     assert (early.check.found, late.check.found) == ((), after.found)
     # What a release holds does not depend on the day on which it was built.
     assert early.release_id == late.release_id
-    with pytest.raises(towdb.UsageError, match="no date"):
+    with pytest.raises(towdb.UsageError, match="is not a date"):
         towdb.check(folder, on="1.6.2100")
     command = [sys.executable, "-m", "towdb", "check", str(folder), "--on", "2100-06-01"]
     said = subprocess.run(command, capture_output=True, text=True, check=True, cwd=ROOT)

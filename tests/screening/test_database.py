@@ -85,7 +85,7 @@ def test_it_takes_no_other_file_s_place(
     text.write_text("no database")
     for path in (demo_release, other, text):
         before = path.read_bytes()
-        with pytest.raises(towdb.UsageError, match="is no screening of towdb; it is left as it is"):
+        with pytest.raises(towdb.UsageError, match="is not a towdb screening; it was not changed"):
             screening.write(path)
         assert path.read_bytes() == before
 

@@ -1,5 +1,5 @@
-"""What a row must hold: schema/ as objects in; pandera, DuckDB tables and documents out.
+"""The contract: schema/ read as objects, rendered as pandera, DuckDB tables and documents.
 
-`model.contract` reads the definition; `grammar` and `typed` judge cells, `quantities` reads
+`model.contract` reads the definition; `grammar` and `typed` check cells, `quantities` reads
 figures.
 """

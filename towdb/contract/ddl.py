@@ -1,6 +1,6 @@
 """The contract rendered to DuckDB: tables, and the relations that rules and views build on.
 
-Everything lies in schema ``towdb_data`` and is named with it: an unqualified name could be
+Everything is in schema ``towdb_data`` and is named with it: an unqualified name could be
 shadowed by a user's table or view of the same name.
 """
 
@@ -30,13 +30,13 @@ FOLD = (
     "CREATE MACRO towdb_data.fold(t) AS nfc_normalize(lower(nfc_normalize("
     r"trim(regexp_replace(t, '[\s\p{Z}]+', ' ', 'g')))))"
 )
-# As `said.same_person`: nobody is the same person as somebody who is not named.
+# As `names_and_times.same_person`: nobody is the same person as somebody who is not named.
 SAME_PERSON = (
     "CREATE MACRO towdb_data.same_person(one, other) AS"
     " coalesce(towdb_data.fold(one) = towdb_data.fold(other), FALSE)"
 )
 
-# From the day of the withdrawal on, that day included; never where there is no such day.
+# From the day of the withdrawal on, that day included; never without such a day.
 IS_WITHDRAWN = (
     "CREATE MACRO towdb_data.is_withdrawn(withdrawn_on, on_date) AS"
     " coalesce(withdrawn_on <= on_date, FALSE)"
@@ -70,7 +70,7 @@ VOCABULARY_RELATIONS = {
         "maximum": CANONICAL,
     },
 }
-# In these tables the named vocabulary says what a row of each property or quantity holds.
+# In these tables the named vocabulary defines the value of each property or quantity.
 DEMANDING = {
     "vehicle_property": "property",
     "coach_property": "property",
@@ -109,7 +109,7 @@ def create_table(table: Table, *, catalog: str = "", guarded: bool = True) -> st
 
 
 def typed_columns(table: Table, present: Container[str] | None = None) -> str:
-    """The SELECT list that turns text into typed columns: all, or those that are there."""
+    """The SELECT list that turns text into typed columns: all of them, or those present."""
     return ", ".join(
         f"(CASE \"{f.name}\" WHEN 'yes' THEN TRUE WHEN 'no' THEN FALSE END) AS \"{f.name}\""
         if f.type == "yes_no"
@@ -148,7 +148,7 @@ def vocabulary_relations(catalog: str = "") -> Iterator[str]:
 
 
 def derived_relations() -> Iterator[str]:
-    """Statements that create what rules look at beside the typed tables of the contract."""
+    """Statements that create what rules read besides the typed tables of the contract."""
     tables = contract().tables.values()
     yield from macros().values()
     yield "CREATE VIEW towdb_data.entry_row AS " + _union(_entry_row(table) for table in tables)
@@ -293,7 +293,7 @@ def _demanding_row(table: Table) -> str:
 
 
 def _name_column(table: Table) -> str:
-    """The column of a table that says which property or quantity its rows state."""
+    """The column of a table that names the property or quantity of its rows."""
     return next(f.name for f in table.fields if f.vocabulary == DEMANDING[table.name])
 
 
@@ -301,7 +301,7 @@ def _figure_cell(table: Table, field: Field) -> str:
     demands, word, is_factor = literal(table.name), "CAST(NULL AS VARCHAR)", "FALSE"
     if field.measures in (None, ADDED):
         word = f"t.{_name_column(table)}"
-        # Beside another quantity a figure is a factor of it: 40 %, or 3 times.
+        # With another quantity beside it, a figure is a factor of it: 40 %, or 3 times.
         if field.measures is None and "times_quantity" in table.columns:
             is_factor = "t.times_quantity IS NOT NULL"
     elif field.measures != ANY_KIND:

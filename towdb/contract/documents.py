@@ -60,7 +60,7 @@ def dictionary() -> str:
 
 
 def policy_keys() -> dict[str, dict[str, Any]]:
-    """What a policy file may hold: default, meaning and source of every key."""
+    """The keys of a policy file: default, meaning and source of each."""
     return tomllib.loads((schema_path() / "policy.toml").read_text("utf-8"))
 
 
@@ -199,9 +199,9 @@ def _vocabulary_lines(vocabulary: Vocabulary) -> Iterator[str]:
             yield _row(f"`{word.name}`", word.broader or "", demand, word.meaning)
     if vocabulary.aliases:
         pairs = ", ".join(f"`{alias}` = {word}" for alias, word in vocabulary.aliases.items())
-        yield from ("", f"Typed also: {pairs}.")
+        yield from ("", f"Also typed: {pairs}.")
     if vocabulary.meanings_are_names:
-        yield from ("", "The names themselves are understood too where they are typed.")
+        yield from ("", "The names themselves may be typed too.")
     if vocabulary.unclear:
         pairs = ", ".join(
             f"`{text}` ({' or '.join(words)})" for text, words in vocabulary.unclear.items()
@@ -214,6 +214,6 @@ def _row(*cells: object) -> str:
 
 
 def _code(text: str) -> str:
-    # What cannot be seen is spelled out.
+    # Invisible characters are spelled out.
     shown = "".join(c if c.isprintable() else f"\\u{ord(c):04x}" for c in text)
     return f"`{shown}`"

@@ -18,7 +18,7 @@ from towdb.errors import UsageError, did_you_mean
 
 # Checks of one cell, in the order in which a fault is looked for; each is the name of a rule.
 CELL_RULES = ("length", "type", "word", "unit", "range")
-# Of one column: distinct bad texts, behind which no more are judged, and bad cells of one rule.
+# Per column: distinct bad texts, after which no more are checked, and bad cells of one rule.
 MAX_BAD_TEXTS = 200
 MAX_LISTED = 1_000
 
@@ -78,7 +78,7 @@ def _rules(field: Field) -> tuple[str, ...]:
 
 def _breaks_no(rule: str, field: Field) -> Callable[[pd.Series], pd.Series]:
     def holds(cells: pd.Series) -> pd.Series:
-        # Judged once a distinct text: columns repeat themselves, and the predicate is Python.
+        # Checked once a distinct text: columns repeat themselves, and the predicate is Python.
         bad = [
             text for text, broken in _bad_texts(field, cells.dropna().unique()) if broken == rule
         ]

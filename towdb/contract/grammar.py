@@ -21,7 +21,7 @@ _DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 # A word of the trade (a bar-to-plate pattern), or the id of a rule.
 _OPEN_WORD = re.compile(r"[a-z0-9_.-]{1,80}")
 
-# A cell longer than this is no cell of ours but a broken file.
+# A longer cell means that the file is broken.
 MAX_CELL = 1_000_000
 
 
@@ -49,7 +49,7 @@ def split_list(text: str) -> list[str]:
 
 
 def parse_words(text: str) -> tuple[str, tuple[str, ...]] | None:
-    """A cell of words as (form, words); form is ``any``, ``in`` or ``not``. None: no such cell."""
+    """A cell of words as (form, words); form is ``any``, ``in`` or ``not``. None: anything else."""
     if text == "any":
         return "any", ()
     form, listed = ("not", text[4:]) if text.startswith("not ") else ("in", text)
@@ -89,7 +89,7 @@ def fault(field: Field, text: str) -> Fault | None:
 
 def _text(field: Field, text: str) -> Fault | None:
     if field.pattern and not re.fullmatch(field.pattern, text):
-        return Fault("type", "not of the form that the field has", f"write it like {field.good}")
+        return Fault("type", "not in the form of this field", f"write it like {field.good}")
     return None
 
 
@@ -189,7 +189,7 @@ def _unknown_word(text: str, vocabulary: Vocabulary) -> Fault | None:
     if meant:
         return Fault(
             rule,
-            f"an alias, which only typed input may use: {_short(text)}",
+            f"{_short(text)} is an alias; reference files need the full word",
             f"write {meant}",
         )
     names = ", ".join(list(vocabulary.words)[:12])

@@ -1,6 +1,6 @@
 """Which word a person may have meant: offered only where no word of another meaning is as likely.
 
-Whoever corrects a cell takes over what is offered. "Front-wheel drive" offered for a four-wheel
+People who correct a cell take what is offered. "Front-wheel drive" offered for a four-wheel
 drive could make a car suitable that tears its transfer case apart.
 """
 
@@ -13,11 +13,11 @@ from functools import lru_cache
 
 from towdb.contract.model import Vocabulary, name_key
 
-# In a name of so many letters so many may be wrong.
+# In a name with at least so many letters, so many may be wrong.
 _MOST_SLIPS = 2
 _MANY = 100
 _SLIPS_BY_LETTERS = ((6, _MOST_SLIPS), (2, 1))
-# What is longer was not meant as a word of a list.
+# A longer text was not meant as a word of a list.
 _LONGEST = 60
 _NEGATIONS = frozenset({"no", "not", "non", "none", "never", "without", "w", "wo", "sans", "minus"})
 
@@ -48,8 +48,8 @@ def name_hint(text: str, names: Iterable[str]) -> str:
 def likely_name(text: str, meanings: Mapping[str, Hashable]) -> str | None:
     """The name of which a text is probably a misspelling.
 
-    None: it resembles none, or one of another meaning could as well be meant, or it denies what
-    the name says.
+    None: it resembles no name, a name of another meaning could be meant just as well, or it
+    negates the name.
 
     Parameters
     ----------
@@ -101,7 +101,7 @@ class _Name:
 
     @property
     def most_slips(self) -> int:
-        """How many slips are believed: a short name is soon as far from any other."""
+        """How many slips are accepted: with few letters, any name is soon as near as any other."""
         return next((most for least, most in _SLIPS_BY_LETTERS if len(self.letters) >= least), 0)
 
 
@@ -112,9 +112,9 @@ def _name(text: str) -> _Name:
 
 
 def _slips(typed: _Name, name: _Name) -> int:
-    """How many slips of the hand make the one of the other; of many only that they are many."""
+    """How many slips turn one into the other; of many, only that they are many."""
     one, other = typed.letters, name.letters
-    # Letters of which there is no other are slips all; to count them is quicker than to align.
+    # Letters that only one of them has are all slips; counting is quicker than aligning.
     strange = max(len(set(one) - set(other)), len(set(other) - set(one)))
     if max(strange, abs(len(one) - len(other))) > _MOST_SLIPS + 1:
         return _MANY
@@ -122,10 +122,10 @@ def _slips(typed: _Name, name: _Name) -> int:
 
 
 def _turns(typed: _Name, name: _Name) -> bool:
-    """Whether one says something else than a misspelling of the other would.
+    """Whether one means something else, and is not a misspelling of the other.
 
     "not manual" denies, "assisted" and "unassisted" are opposites, "3wd" is not a slip for "4wd",
-    and of a short name nobody mistakes the first letter.
+    and nobody gets the first letter of a short name wrong.
     """
     if typed.digits != name.digits or _NEGATIONS & typed.words != _NEGATIONS & name.words:
         return True

@@ -24,7 +24,7 @@ ADDED, ANY_KIND = "added", "any"
 class Word:
     """One word of a vocabulary.
 
-    `dimension`, `vocabulary` and `value` say what a property or quantity of this name demands;
+    `dimension`, `vocabulary` and `value` state what a property or quantity of this name demands;
     `tables` names the tables whose rows may have it (empty: no restriction).
     """
 
@@ -56,8 +56,8 @@ def _written(name: str) -> tuple[str, ...]:
 class Vocabulary:
     """A closed (or, where `is_open`, merely known) set of words, perhaps a tree.
 
-    `unclear` has texts that may mean several of the words, and these. Where `meanings_are_names`,
-    people also type what a word means, as the name of a country.
+    `unclear` maps texts that may mean several words to these words. Where `meanings_are_names`,
+    people also type what a word means, such as the name of a country.
     """
 
     name: str
@@ -87,13 +87,13 @@ class Vocabulary:
 
     @cached_property
     def meanings(self) -> Mapping[str, frozenset[str] | None]:
-        """Whatever may be typed, and the leaves that it stands for; None: it is unclear."""
+        """Every text that may be typed, and the leaves that it covers; None: it is unclear."""
         found: dict[str, frozenset[str] | None] = {word: self.leaves(word) for word in self.words}
         found |= {alias: found[word] for alias, word in self.typed.items()}
         return found | dict.fromkeys(self.unclear)
 
     def order_of(self, word: str) -> int:
-        """The number of a word in the order of the contract, the first being 1; 0 of any other."""
+        """The number of a word in the order of the contract, the first being 1; 0 for any other."""
         return next((n for n, known in enumerate(self.words, start=1) if known == word), 0)
 
     def meant(self, text: str) -> str | None:
@@ -112,11 +112,11 @@ class Vocabulary:
 
     @cached_property
     def is_tree(self) -> bool:
-        """Whether any word lies below another."""
+        """Whether any word is below another."""
         return any(word.broader for word in self.words.values())
 
     def leaves(self, name: str) -> frozenset[str]:
-        """The leaves that a word stands for; a leaf stands for itself."""
+        """The leaves that a word covers; a leaf covers itself."""
         below = [word.name for word in self.words.values() if word.broader == name]
         if not below:
             return frozenset({name})
@@ -139,7 +139,7 @@ class Unit:
 
 @dataclass(frozen=True)
 class Field:
-    """One field of the contract, as it stands in one table.
+    """One field of the contract, as one table has it.
 
     `measures` names what a figure is judged as: ``table.word`` of a property or quantity, `ADDED`
     (as the row's own, without its range) or `ANY_KIND`; None: as the row's own.
@@ -200,7 +200,7 @@ class Contract:
     units: Mapping[str, Unit]
 
     def references(self, field: Field, table: Table) -> tuple[str, ...]:
-        """The tables whose keys the ids of a field point at (none: it is no foreign key)."""
+        """The tables whose keys the ids of a field point at (none: it is not a foreign key)."""
         if field.type not in ID_TYPES or field.name == table.key:
             return ()
         if field.references:
@@ -281,7 +281,7 @@ def _table(
     columns = [*entry["columns"], *(shared["citation"] if cited else []), *shared["entry"]]
     required = {entry["columns"][0], *entry["required"], *shared["entry_required"]}
     if cited:
-        # Where a row may rest on common practice, a rule says when the citation may be empty.
+        # Where a row may rest on common practice, a rule decides when the citation may be empty.
         required |= {"basis"} if uncited_allowed else set(shared["citation_required"])
     return Table(
         name=name,

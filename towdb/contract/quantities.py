@@ -20,11 +20,11 @@ _PART = re.compile(
 )
 
 
-# 1995,8 and 1.995,8: the comma is followed by no group of three digits, or the dot parts thousands.
+# 1995,8 and 1.995,8: no group of three digits follows the comma, or the dot separates thousands.
 _COMMA = re.compile(
     r"(?P<whole>[+-]?(?:\d{1,3}(?:[. ']\d{3})+|\d{1,15})),(?P<decimals>\d{1,15})(?P<unit>[^\d,.]*)"
 )
-# 5k lb, 4.4 k, 5klb; k alone is no unit.
+# 5k lb, 4.4 k, 5klb; k alone is not a unit.
 _THOUSANDS = re.compile(
     r"(?P<number>\d{1,9}(?:,\d{3})*(?:\.\d{1,6})?)\s*[kK](?:\s+(?P<unit>[A-Za-z]{1,20})|(?P<lb>lbs?))?"
 )
@@ -70,7 +70,7 @@ def parse_quantity(text: str, unit: str | None = None) -> Quantity:
     Raises
     ------
     UsageError
-        If the text is no figure, has no known unit, or mixes dimensions.
+        If the text is not a figure, has no known unit, or mixes dimensions.
     """
     rest = "".join(" " if char in _THIN else char for char in text).strip()
     other = other_figure(rest)
@@ -109,12 +109,12 @@ def other_figure(text: str) -> tuple[str, str] | None:
 
 
 def find_unit(name: str | None, text: str) -> Unit:
-    """The unit of that name or alias.
+    """The unit with this name or alias.
 
     Raises
     ------
     UsageError
-        If there is none.
+        If there is no such unit.
     """
     units, aliases = contract().units, contract().vocabularies["unit"].aliases
     if name is None:

@@ -1,4 +1,4 @@
-"""Text as a person types it, cell by cell, turned into what the contract means by it.
+"""Text as a person types it, cell by cell, turned into values of the contract.
 
 Aliases, any case, hyphens and blanks are accepted here, and never in a reference folder.
 """
@@ -49,7 +49,7 @@ def typed_cell(field: Field, text: str) -> object:
     Returns
     -------
     object
-        A str, int, bool, date, `Span`, or a tuple of str for lists; a `Fault` if it is none.
+        A str, int, bool, date, `Span`, or a tuple of str for lists; a `Fault` if it is not valid.
     """
     plain = text.strip()
     match field.type:
@@ -71,9 +71,9 @@ def typed_cell(field: Field, text: str) -> object:
 
 
 def typed_mass(text: str, unit: str | None, believable: Field | Word) -> Decimal | Fault:
-    """A weight that a person typed, exact in kilograms; a `Fault` if it is none.
+    """A weight that a person typed, exact in kilograms; a `Fault` if it is not valid.
 
-    `believable` says between which weights it may lie.
+    `believable` gives the least and the greatest weight that are believed.
     """
     try:
         quantity = parse_quantity(text, unit)
@@ -83,7 +83,7 @@ def typed_mass(text: str, unit: str | None, believable: Field | Word) -> Decimal
             remedy = "a figure with its unit, such as 4,400 lb"
         return Fault("type", wrong or str(error), f"write {remedy}")
     if quantity.dimension != "mass":
-        return Fault("unit", f"{quantity.unit} is no unit of weight", "use lb or kg")
+        return Fault("unit", f"{quantity.unit} is not a unit of weight", "use lb or kg")
     mass = quantity.canonical
     least, most = (
         parse_quantity(str(bound)).canonical for bound in (believable.minimum, believable.maximum)
@@ -129,12 +129,12 @@ _DAY = Field(
 
 
 def read_date(on: datetime.date | str | None) -> datetime.date:
-    """A date as a person gives it; today where none is given.
+    """A date as a person gives it; today if none is given.
 
     Raises
     ------
     UsageError
-        If it is none.
+        If it is not a date.
     """
     if on is None:
         return datetime.date.today()
@@ -148,4 +148,4 @@ def read_date(on: datetime.date | str | None) -> datetime.date:
             return datetime.date.fromisoformat(on)
     except ValueError:
         pass
-    raise UsageError(f"on {on!r}: no date; write it as 2026-01-31")
+    raise UsageError(f"--on {on!r} is not a date; write 2026-01-31")

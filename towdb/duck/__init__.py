@@ -1,1 +1,1 @@
-"""DuckDB itself: what every part that runs SQL sets and asks of it."""
+"""DuckDB itself: connections, settings, limits and errors, for every part that runs SQL."""

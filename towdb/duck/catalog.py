@@ -1,4 +1,4 @@
-"""What an attached file holds, without reading any of its rows."""
+"""What an attached file contains, without reading any of its rows."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ _SQL = Path(__file__).parent / "sql"
 
 
 class Column(NamedTuple):
-    """A column of a table that lies in an attached file."""
+    """A column of a table in an attached file."""
 
     schema: str
     table: str
@@ -28,6 +28,6 @@ def columns_in(con: duckdb.DuckDBPyConnection, catalog: str) -> list[Column]:
 
 
 def what_runs(con: duckdb.DuckDBPyConnection, catalog: str) -> list[str]:
-    """What an attached file holds beside tables: it could run, whoever wrote it."""
+    """What an attached file contains besides tables: it could run, and anybody may have made it."""
     rows = con.execute(sql_text(_SQL, "running"), [catalog]).fetchall()
     return [f"{what} {name[:60]}" for what, name in rows]

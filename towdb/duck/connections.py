@@ -11,10 +11,10 @@ import duckdb
 
 from towdb.duck.literals import literal
 
-# To plan the statements for a few rows takes longer than to run them as they are written.
+# For a few rows, planning the statements takes longer than running them as they are written.
 NO_OPTIMIZER = ("SET threads = 1", "PRAGMA disable_optimizer")
 OPTIMIZER = ("RESET threads", "PRAGMA enable_optimizer")
-# Of millions of cars what goes beyond this is laid on disk, which costs a few seconds.
+# With millions of cars, what goes beyond this is written to disk, which costs a few seconds.
 FRUGAL = "SET memory_limit = '1500MB'"
 # What DuckDB would fetch or load by itself when a query or a file seems to want it.
 _SETTINGS: dict[str, str | bool | int | float | list[str]] = {
@@ -37,7 +37,7 @@ def settle(con: duckdb.DuckDBPyConnection, statements: Iterable[str]) -> None:
 
 
 def spilling() -> str:
-    """The setting by which what does not fit in memory is laid into a folder of its own."""
+    """The setting that puts what does not fit in memory into a folder of its own."""
     # The working folder may be read-only. DuckDB makes the folder if it is needed, and removes it.
     name = f"towdb-{os.getpid()}-{os.urandom(4).hex()}"
     return f"SET temp_directory = {literal(str(Path(tempfile.gettempdir(), name)))}"

@@ -33,7 +33,7 @@ def require_own(path: Path, table: str, kind: str) -> None:
         If it is something else, or is open in another program.
     """
     found = None
-    # DuckDB would wait for ever for what comes out of a pipe.
+    # DuckDB would wait for ever for the content of a pipe.
     if path.is_file():
         try:
             with connect() as con:
@@ -51,4 +51,7 @@ def require_own(path: Path, table: str, kind: str) -> None:
             if "Could not set lock" in str(error):
                 raise UsageError(f"{path}: is open in another program; close it there") from None
     if found is None:
-        raise UsageError(f"{path}: exists and is no {kind} of towdb; it is left as it is")
+        raise UsageError(
+            f"{path}: already exists and is not a towdb {kind}; it was not changed."
+            " Choose another name"
+        )

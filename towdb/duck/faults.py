@@ -1,4 +1,4 @@
-"""What DuckDB says when it cannot read or write: told of the file, the disk or the memory it is."""
+"""Errors of DuckDB as faults of the file, the disk or the memory that caused them."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ import duckdb
 
 from towdb.errors import UsageError
 
-# How DuckDB calls a file of what does not fit in memory, and how it names one that it cannot read.
+# How DuckDB names a file of what does not fit in memory, and one that it cannot read.
 _LAID_ASIDE = "duckdb_temp_"
 _PARQUET = re.compile(r"file [\"']([^\"']*\.parquet)[\"']", re.IGNORECASE)
 _KIND = re.compile(r"^[A-Za-z -]{1,40} Error: ")
@@ -24,7 +24,7 @@ def unreadable(error: duckdb.Error, what: str, remedy: str) -> UsageError:
     Raises
     ------
     KeyboardInterrupt
-        If it is Ctrl-C, which DuckDB tells as an error of what it was reading.
+        If it is Ctrl-C, which DuckDB reports as an error of what it was reading.
     """
     refuse_interrupt(error)
     text = str(error)
@@ -35,13 +35,13 @@ def unreadable(error: duckdb.Error, what: str, remedy: str) -> UsageError:
         )
     if isinstance(error, duckdb.OutOfMemoryException):
         return UsageError(
-            f"there is not enough memory ({reason(error)}); close other programs, or ask of fewer"
+            f"there is not enough memory ({reason(error)}); close other programs, or use fewer"
             " cars at once"
         )
     # A Parquet file is read column by column: what is damaged further on shows late.
     if match := _PARQUET.search(text):
         is_named = what == f"{Path(match[1]).name}:"
-        what, remedy = what if is_named else f"{match[1]}:", "write it anew"
+        what, remedy = what if is_named else f"{match[1]}:", "write it again"
     return UsageError(f"{what} cannot be read: {reason(error)}; {remedy}")
 
 
@@ -55,11 +55,11 @@ def unwritten(error: duckdb.Error, target: Path) -> Exception:
     """Why a file cannot be filled: an `OSError` if it is the file, else what was to be read."""
     if target.name in str(error):
         return OSError(errno.EIO, reason(error))
-    return unreadable(error, "what is to be written", "look at the files that are read")
+    return unreadable(error, "the data to be written", "check the input files")
 
 
 def reason(error: duckdb.Error) -> str:
-    """What went wrong, in one line; of a disk that takes no more what the system says of it."""
+    """What went wrong, in one line; for a full disk, in the words of the system."""
     text = str(error)
     full = (os.strerror(code) for code in (errno.ENOSPC, errno.EFBIG, errno.EDQUOT))
     first = _KIND.sub("", text.splitlines()[0], count=1)[:160]

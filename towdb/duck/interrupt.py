@@ -22,7 +22,7 @@ class Allowance:
 
     def __init__(self, limit_s: float | None) -> None:
         self._limit_s = limit_s
-        # Only what DuckDB works counts: whoever reads an answer page by page may take a day.
+        # Only the work of DuckDB counts: a person who reads a result page by page may take a day.
         self._left_s = limit_s or 0.0
 
     def spend(self, con: duckdb.DuckDBPyConnection, work: Callable[[], Result]) -> Result:
@@ -31,7 +31,7 @@ class Allowance:
         Raises
         ------
         UsageError
-            If it was.
+            If the time was over.
         KeyboardInterrupt
             If Ctrl-C came; the work has ended.
         """
@@ -55,7 +55,7 @@ class Allowance:
                 raise
             raise UsageError(
                 f"the query was ended at its time limit of {self._limit_s:g} s; allow more"
-                " (--time-limit, in Python time_limit_s), or ask for less"
+                " (--time-limit, in Python time_limit_s), or query less"
             ) from None
         finally:
             done.set()

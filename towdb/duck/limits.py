@@ -47,7 +47,7 @@ class Limits:
         Raises
         ------
         UsageError
-            If it holds more already, or DuckDB takes no such size.
+            If it uses more already, or DuckDB does not accept the size.
         """
         if self.memory is None:
             return
@@ -59,14 +59,14 @@ class Limits:
             raise UsageError(f"memory limit {self.memory}: {reason(error)}; allow less") from None
 
     def over_memory(self) -> UsageError:
-        """What to tell where the memory did not suffice."""
+        """The error of a query that ran out of memory."""
         if self.memory is None:
             return UsageError(
-                "the query needs more memory than there is; close other programs, or ask for less"
+                "the query needs more memory than there is; close other programs, or query less"
             )
         return UsageError(
             f"the query needs more memory than its limit of {self.memory.strip()}; allow more"
-            " (--memory-limit, in Python memory_limit), or ask for less"
+            " (--memory-limit, in Python memory_limit), or query less"
         )
 
 

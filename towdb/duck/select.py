@@ -19,14 +19,14 @@ from towdb.errors import UsageError
 if TYPE_CHECKING:
     import pandas as pd
 
-# Functions that run a text of SQL, which nobody has looked at.
+# Functions that run a text as SQL, which nothing has checked.
 _RUNNING_TEXT = ("query", "json_execute_serialized_sql")
 _READING_NODES = ("SELECT_NODE", "SET_OPERATION_NODE", "RECURSIVE_CTE_NODE", "CTE_NODE")
 
 
 @dataclass
 class Rows:
-    """An answer: names of its columns, and its rows as they are fetched."""
+    """A result: names of its columns, and its rows as they are fetched."""
 
     columns: list[str]
     rows: Iterator[Sequence[Any]]
@@ -41,7 +41,7 @@ class Rows:
 def guard(
     con: duckdb.DuckDBPyConnection, paths: Sequence[str] = (), folder: str | None = None
 ) -> None:
-    """Let queries see what the connection holds, these files and this folder; for good."""
+    """Let queries read the connection's own data, these files and this folder only; for good."""
     try:
         if folder:
             con.execute(f"SET allowed_directories = [{literal(folder)}]")
@@ -79,7 +79,7 @@ def select(
         result = allowance.spend(con, lambda: con.execute(statements[0], list(parameters)))
         columns = distinct_names([column[0] for column in result.description or ()])
     except UnicodeEncodeError:
-        raise UsageError("the query is no text: it holds a broken character") from None
+        raise UsageError("the query is not valid text: it contains a broken character") from None
     except duckdb.OutOfMemoryException:
         raise limits.over_memory() from None
     except duckdb.Error as error:
@@ -140,7 +140,7 @@ def let_go(con: duckdb.DuckDBPyConnection) -> None:
 
 
 def distinct_names(names: list[str]) -> list[str]:
-    """The names, each once: what stands twice gets a number."""
+    """The names, each once: a repeated name gets a number."""
     # Two columns of one name would overwrite each other in a JSON object or a frame.
     taken: list[str] = []
     for name in names:

@@ -1,4 +1,4 @@
-"""A SELECT a file: its text, its columns, and what it says of itself."""
+"""One SELECT a file: its text, its columns, and the comment above it."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ def sql_text(folder: Path, name: str) -> str:
 
 
 def notes_of(sql: str) -> tuple[str, dict[str, str]]:
-    """What the comment above a SELECT says: its meaning, and that of its columns."""
+    """The meaning of a SELECT and of its columns, from the comment above it."""
     meaning: list[str] = []
     columns: dict[str, str] = {}
     for line in sql.splitlines():

@@ -25,7 +25,7 @@ def records(
 ) -> Iterator[tuple[int, list[str]]]:
     """Each record of a CSV file with the number of its first physical line.
 
-    Blank lines count, but hold no record.
+    Blank lines are counted, but are not records.
 
     Parameters
     ----------
@@ -62,12 +62,12 @@ def records(
         number, bad = _bad_line(file)
         raise UnreadableError("encoding", not_utf8(bad), SAVE_AS_UTF8, number) from None
     except csv.Error as error:
-        remedy = f"mend the quotes; a cell holds at most {MAX_CELL:,} characters"
+        remedy = f"correct the quotes; a cell may have at most {MAX_CELL:,} characters"
         message = f"not readable as CSV: {error}"
         raise UnreadableError("csv", message, remedy, last + 1) from None
     except _TooLongError:
         message = f"a row of more than {MAX_RECORD:,} bytes"
-        remedy = "mend the quotes, and end each row with a line end"
+        remedy = "correct the quotes, and end each row with a line end"
         raise UnreadableError("csv", message, remedy, last + 1) from None
     except OSError as error:
         message = f"cannot be read: {error.strerror}"
@@ -99,12 +99,12 @@ class _Watched(io.RawIOBase):
 
 def _too_wide(record: list[str], line: int) -> UnreadableError:
     message = f"a row of {len(record):,} cells, at most {MAX_COLUMNS:,} are read"
-    remedy = "look whether it is the right file; keep the columns that are needed"
+    remedy = "check that it is the right file; keep only the columns that are needed"
     return UnreadableError("columns", message, remedy, line)
 
 
 def _bad_line(file: Path) -> tuple[int | None, bytes]:
-    # The reader decodes ahead of the records: only the bytes tell where the fault is.
+    # The reader decodes ahead of the records: only the bytes show where the fault is.
     with open_plain(file) as stream:
         for number, line in enumerate(iter(lambda: stream.readline(MAX_RECORD), b""), start=1):
             try:

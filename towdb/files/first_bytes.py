@@ -9,7 +9,7 @@ from towdb.files.plain import UnreadableError
 
 SAVE_AS_UTF8 = "save the file as UTF-8 (in a spreadsheet: CSV UTF-8)"
 _SHEET = "open it in a spreadsheet and save its sheet as CSV UTF-8"
-_OR_XLSX = "save its sheet as CSV, or, of an inventory, let its name end in .xlsx"
+_OR_XLSX = "save its sheet as CSV, or give an inventory a name that ends in .xlsx"
 # How files begin; compound files are MS-CFB 2.2, workbooks of before 2007 among them.
 _KINDS = (
     (b"\x1f\x8b", "is packed (gzip)", "unpack it"),
@@ -24,7 +24,7 @@ _MARKUP = re.compile(rb"\s*<(?:!doctype|html|table|\?xml)\b", re.IGNORECASE)
 _UTF_32 = (b"\xff\xfe\0\0", b"\0\0\xfe\xff")
 _UTF_16 = (b"\xff\xfe", b"\xfe\xff")
 _SEPARATORS = {"\t": "tabs", ";": "semicolons", "|": "vertical bars"}
-# A year, a weight, a price, a date, a VIN: a cell of a car, and no name of a column.
+# A year, a weight, a price, a date, a VIN: a cell of a car, not the name of a column.
 _CELL = re.compile(
     r"[$€£]?[+-]?[0-9][0-9 .,'/-]*(?:[a-z]{2,3})?|[A-HJ-NPR-Z0-9]{17}", re.IGNORECASE
 )
@@ -69,7 +69,7 @@ def not_utf8(line: bytes) -> str:
         letter = "" if b"\0" in line else wrong.decode("cp1252", "ignore")
         if letter.isprintable() and letter:
             return f"not UTF-8: the byte {wrong[0]:#04x} is {letter!r} in Windows-1252"
-    return "not UTF-8: it is no text, or text in a very rare encoding"
+    return "not UTF-8: it is not text, or text in a very rare encoding"
 
 
 def header_fault(texts: Sequence[str], known: Collection[str]) -> tuple[str, str] | None:
@@ -85,7 +85,7 @@ def header_fault(texts: Sequence[str], known: Collection[str]) -> tuple[str, str
     if not texts:
         return None
     if texts[0].lower().startswith("sep="):
-        return "line 1 only says how cells are separated", "delete this line"
+        return "line 1 only names the separator", "delete this line"
     for mark, name in _SEPARATORS.items():
         if sum(text.count(mark) for text in texts) >= len(texts):
             return f"its cells are separated by {name}", "save it as CSV, separated by commas"

@@ -73,7 +73,7 @@ def read_plain(path: Path, most_bytes: int) -> bytes:
     """
     with open_plain(path, most_bytes) as stream:
         try:
-            # One more than may be: some files say that they are empty, and are not.
+            # One more than allowed: some files claim to be empty, and are not.
             content = stream.read(most_bytes + 1)
         except OSError as error:
             message = f"cannot be read: {error.strerror}"
@@ -95,6 +95,6 @@ def _too_large(most_bytes: int) -> UnreadableError:
     )
     return UnreadableError(
         "size",
-        f"is larger than {bound}, more than such a file may have",
-        "look whether it is the right file, and take out what does not belong there",
+        f"is larger than {bound}, the most that such a file may have",
+        "check that it is the right file, and remove what does not belong there",
     )

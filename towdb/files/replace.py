@@ -11,17 +11,17 @@ from pathlib import Path
 
 from towdb.errors import UsageError
 
-# How a file is called while it is filled; what a process that ended left behind goes by its number.
+# The name of a file while it is filled; its number shows whether the process has ended.
 WRITING = re.compile(r"\.towdb-(\d{1,9})-[0-9a-f]{8}\.writing")
 
 
 def check_place(output: Path) -> None:
-    """Look whether a file can be put there, before what it is to hold is worked out.
+    """Check that a file can be put there, before its content is worked out.
 
     Raises
     ------
     UsageError
-        If a folder or a read-only file lies there, or there is no folder for it.
+        If a folder or a read-only file is there, or its folder does not exist.
     """
     if output.is_dir():
         raise UsageError(f"{output}: is a folder; name a file in it")
@@ -29,7 +29,7 @@ def check_place(output: Path) -> None:
     if output.exists() and not os.access(output, os.W_OK):
         raise UsageError(f"{output}: cannot be written (it is read-only)")
     if not output.parent.is_dir():
-        raise UsageError(f"{output}: cannot be written (there is no such folder); make it first")
+        raise UsageError(f"{output}: cannot be written (its folder does not exist); create it")
 
 
 def replace(output: Path, fill: Callable[[Path], None]) -> None:
@@ -56,7 +56,7 @@ def replace(output: Path, fill: Callable[[Path], None]) -> None:
 
 
 def sync_folder(folder: Path) -> None:
-    """Lay the names in a folder on the disk: a rename must survive a power cut, too."""
+    """Write the names in a folder to the disk: a rename must survive a power cut, too."""
     # Not every system can open a folder.
     if os.name == "posix":
         handle = os.open(folder, os.O_RDONLY)
@@ -74,7 +74,7 @@ def remove_left(files: Iterable[Path], own: re.Pattern[str]) -> None:
     files : iterable of Path
         Where to look.
     own : Pattern
-        How such a file is called; its first group is the number of the process.
+        The names of such files; its first group is the number of the process.
     """
     for left in files:
         match = own.fullmatch(left.name)

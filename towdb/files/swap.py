@@ -1,6 +1,6 @@
 """Folders that are replaced whole: filled beside their place, and put there once they are whole.
 
-A folder that holds something is moved aside first, so there is a moment between two renames in
+A folder that is not empty is moved aside first, so there is a moment between two renames in
 which nothing is in its place. What a process that ended there left behind, `cut_short` recognises
 and the next run finishes. No reader ever sees some files of before beside some of after.
 """
@@ -41,7 +41,7 @@ def _places(folder: Path) -> _Places:
 
 
 def cut_short(folder: Path) -> str | None:
-    """What to tell of a folder whose writer was cut short where nobody can read it; else None."""
+    """The message for a folder that its writer, cut short, left unreadable; else None."""
     target, new, old = _places(folder)
     again = f"{folder}: the command that wrote it was cut short; run it again to finish it"
     if (target / _READY).is_dir():
@@ -149,7 +149,7 @@ def _put(beside: Path, places: _Places, *, holds: bool) -> None:
 
 
 def _move_up(ready: Path) -> None:
-    """Move what a folder holds to where the folder is, and remove it."""
+    """Move the content of a folder to where the folder is, and remove it."""
     if not ready.is_dir():
         return
     moved = []
@@ -170,14 +170,14 @@ def _clear(old: Path, target: Path, own: Collection[str]) -> None:
             if path.name in own:
                 path.unlink()
             elif os.path.lexists(target / path.name):
-                raise UsageError(f"{old}: holds {path.name} of somebody else; move it, try again")
+                raise UsageError(f"{old}: contains {path.name}, not from towdb; move it, try again")
             else:
                 path.rename(target / path.name)
         if old.is_dir():
             old.rmdir()
     except OSError as error:
         raise UsageError(
-            f"{target}: is written, but the folder of before cannot be removed"
+            f"{target}: is written, but the previous folder cannot be removed"
             f" ({error.strerror}); remove {old}"
         ) from None
 

@@ -33,14 +33,14 @@ def read_toml(path: Path, what: str) -> dict[str, Any]:
         if line.count(".") > _MOST_DOTS:
             raise UsageError(
                 f"{path}, line {number}: the {what} has more than {_MOST_DOTS:,} full stops in one"
-                " line; look whether it is the right file"
+                " line; check that it is the right file"
             )
     try:
         entry = tomllib.loads(text)
     except (tomllib.TOMLDecodeError, RecursionError) as error:
         raise UsageError(f"{path}: the {what} is not TOML: {str(error)[:160]}") from None
     except ValueError:
-        # Python takes no number of more than some thousand digits; nothing else is told so.
+        # Only a number of more than some thousand digits, which Python refuses, ends here.
         raise _too_long(path, what, text) from None
     if any(not _LEAST <= number <= _MOST for number in _integers(entry)):
         raise _too_long(path, what, text)

@@ -1,4 +1,4 @@
 """Every output: columns and rows come in; a table on screen, JSON or CSV goes out.
 
-Knows no other folder, so that every verb writes alike.
+It knows nothing of what a command does, so that every command writes alike.
 """

@@ -44,7 +44,7 @@ class Answer:
     Attributes
     ----------
     document : callable, optional
-        The document that JSON holds, an array or an object; None: the rows of the table, one by
+        The document for JSON, an array or an object; None: the rows of the table, one by
         one. A value of an object that is an iterator is written one by one too.
     table : callable
         Columns and rows of CSV, where it is offered; rows may be fetched one by one.

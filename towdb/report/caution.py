@@ -1,4 +1,4 @@
-"""What every output for people says once, at its foot."""
+"""The caution that every output for people prints once, at its foot."""
 
 CAUTION = (
     "For information. The owner's manual of the exact vehicle, the coach's own labels, local law"

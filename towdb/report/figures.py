@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 
 def to_the_right(rows: list[list[str]], columns: Iterable[int]) -> list[list[str]]:
-    """Rows whose figures stand one below the other."""
+    """Rows with their figures aligned."""
     wide = {i: max(len(row[i]) for row in rows) for i in columns} if rows else {}
     return [
         [cell.rjust(wide[i]) if i in wide else cell for i, cell in enumerate(row)] for row in rows
@@ -19,7 +19,7 @@ def counted(count: int, what: str) -> str:
 
 
 def percent(share: float | None) -> str:
-    """A share for reading; what is not all never shows as all, and something not as nothing."""
+    """A share for reading; less than all never shows as 100 %, more than nothing never as 0 %."""
     if share is None:
         return ""
     if 0 < share < 0.001:

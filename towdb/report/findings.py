@@ -9,7 +9,7 @@ from typing import TextIO
 from towdb.errors import Finding
 from towdb.report.rows import console_on, printable
 
-# On screen; the files hold them all.
+# On screen; files get them all.
 SHOWN = 200
 
 
@@ -36,7 +36,7 @@ def write_findings(found: Iterable[Finding], total: int, stream: TextIO) -> None
 def _place(finding: Finding) -> str:
     value = finding.value
     shown = f" = {_short(value)}" if value is not None else ""
-    # A file of one table is named for it; of a workbook the sheet must be told.
+    # A file of one table is named for it; in a workbook the sheet must be named.
     is_sheet = finding.table and not finding.file.startswith(f"{finding.table}.")
     parts = [
         finding.table if is_sheet else None,

@@ -17,22 +17,22 @@ def choose_format(wanted: str | None, output: Path | None, offered: Sequence[str
     Raises
     ------
     UsageError
-        If the verb does not offer it, or name and wish contradict each other.
+        If the command does not offer it, or it contradicts the end of the name.
     """
     by_name = output.suffix.lower().removeprefix(".") if output is not None else None
     by_name = "table" if by_name == "txt" else by_name
     chosen = wanted or ("table" if by_name is None else by_name)
     if chosen not in offered or (by_name is not None and by_name not in offered):
         ends = ", ".join(f".{'txt' if name == 'table' else name}" for name in offered)
-        what = f"no format {chosen!r} here" if chosen not in offered else "no format has this end"
+        what = f"no format {chosen!r} here" if chosen not in offered else "unknown ending"
         where = f"{output}: " if output is not None else ""
         raise UsageError(
             f"{where}{what}; choose {', '.join(offered)}, or a name that ends in {ends}"
         )
     if by_name and by_name != chosen:
         raise UsageError(
-            f"{output}: the name ends in {output.suffix if output else ''}, but --format says"
-            f" {chosen}; let them agree"
+            f"{output}: the name ends in {output.suffix if output else ''}, but --format is"
+            f" {chosen}; make them agree"
         )
     return chosen
 

@@ -17,12 +17,12 @@ _FIGURE = re.compile(r"[<> ]*[\d.,]+( (%|lb|kg))?|")
 
 
 def check_page() -> None:
-    """Look whether pages can be written.
+    """Check that pages can be written.
 
     Raises
     ------
     UsageError
-        If there is nothing to write them with.
+        If the library that writes them is missing.
     """
     if importlib.util.find_spec("jinja2") is None:
         raise UsageError("HTML pages need Jinja2; install it with: pip install 'towdb[html]'")
@@ -39,9 +39,9 @@ def write_page(
 ) -> None:
     """Write a page: sections of a line, columns, rows and lines below; a foot; an SVG picture.
 
-    Lines of the lead stand above everything else.
+    The lines of the lead come first.
 
-    A picture comes with what it says, for people who cannot see it.
+    A picture comes with a description, for people who cannot see it.
     """
     from jinja2 import Environment, StrictUndefined
 

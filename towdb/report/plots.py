@@ -1,4 +1,4 @@
-"""Pictures, by matplotlib: how an inventory weighs, and what share a rating covers.
+"""Pictures, by matplotlib: how weights are distributed, and what share a rating covers.
 
 Legible in grey: lines differ by their dashes, areas by greys that are far apart. Bars that are to
 be compared share one scale and bear their values. The same figures give the same bytes.
@@ -34,7 +34,7 @@ NAME_LENGTH = 40
 BARS_VALUED = 45
 _WEIGHTS_DRAWN = ("as_weighed", "gvwr", "curb_weight")
 _STYLE: Any = {
-    # Of itself, matplotlib's font has no letters of many scripts; a box in their place is no fault.
+    # The font lacks the letters of many scripts; a box in their place is not a fault.
     "font.family": "DejaVu Sans",
     "font.size": 9,
     # Names in SVG would else be drawn at random, and text as outlines nobody can search.
@@ -50,12 +50,12 @@ def picture_format(path: Path) -> str:
     Raises
     ------
     UsageError
-        If it is neither PNG nor SVG, or there is nothing to draw with.
+        If it is neither PNG nor SVG, or the library that draws is missing.
     """
     found = path.suffix.lower().removeprefix(".")
     if found not in ("png", "svg"):
         raise UsageError(
-            f"{path}: no picture has this end; choose a name that ends in .png or .svg"
+            f"{path}: no picture format has this ending; choose a name that ends in .png or .svg"
         )
     if importlib.util.find_spec("matplotlib") is None:
         raise UsageError("pictures need matplotlib; install it with: pip install 'towdb[plots]'")
@@ -132,7 +132,7 @@ def _draw_histograms(
     bins = found["histogram"]
     sums = {row["weight"]: row for row in found["distribution"]
             if row["scope"] == "all"}  # fmt: skip
-    # Room above the highest bar for its value, which stands upright.
+    # Room above the highest bar for its value, which is drawn upright.
     most = max(row["counted"] for row in bins)
     most *= 1.2 + 0.06 * len(f"{most:,.0f}")
     for axes, name in zip(panels, present, strict=True):
@@ -182,7 +182,7 @@ def _draw_curve(axes: Axes, found: Record, factor: float, units: str) -> None:
     at = [row["rating_lb"] * factor for row in rows]
     least = [row["share_at_least"] for row in rows]
     most = [row["share_at_most"] for row in rows]
-    # A share holds from its weight up to the next one.
+    # A share applies from its weight up to the next one.
     axes.fill_between(
         at, least, most, step="post", facecolor="0.87", linewidth=0,
         label="not known",
@@ -204,7 +204,7 @@ def _draw_marks(axes: Axes, marks: Sequence[Record], factor: float) -> None:
     first, last = axes.get_xlim()
     for place, mark in enumerate(ordered[:MARKS_NAMED]):
         is_far = mark["rating_lb"] * factor > first + 0.85 * (last - first)
-        # Names of near marks stand below each other.
+        # Names of near marks go below each other.
         axes.annotate(
             _name(mark["rating"]),
             (mark["rating_lb"] * factor, 0.97 - 0.055 * place),
@@ -237,7 +237,7 @@ def _caption(found: Record) -> list[str]:
         read_line(found["read"]),
         f"{cars:,} cars; of {known} it is known what counts as towed: as weighed, else GVWR"
         + (" (on record where the car has none)." if release else "."),
-        "Curb weight and load only say what a car weighs at least. The curve is drawn every"
+        "Curb weight and load only give the least that a car weighs. The curve is drawn every"
         f" {found['curve_step_lb']:,} lb and at each rating.",
     ]
     if found["weigh_by"] == "price":
@@ -279,7 +279,7 @@ def draw_verdicts(found: Record, path: Path) -> None:
 def verdict_figure(found: Record, *, caution: bool = True) -> Figure:
     """A bar for all cars and one for each group, in shares of its cars; a panel a coach.
 
-    Without the caution where the page around it says it.
+    Without the caution where the page around it prints it.
     """
     drawn = found["coaches"][:COACHES_DRAWN]
     bars = {coach: verdict_bars(found, coach) for coach in drawn}
@@ -346,7 +346,7 @@ def _draw_verdicts(axes: Axes, coach: str, bars: Sequence[dict[str, Any]]) -> No
         axes.bar_label(drawn, shown, label_type="center", fontsize=8, color=of_figures)
         left = [start + share for start, share in zip(left, shares, strict=True)]
     axes.set_yticks(places, [f"{_name(bar['name'])} ({bar['cars']:,})" for bar in bars])
-    # What makes a car suitable is what is asked for: its share is named however small it is.
+    # The reader looks for suitable cars: their share is named however small it is.
     right = axes.secondary_yaxis("right")
     right.set_yticks(places, [_suitable(bar) for bar in bars])
     for axis in (axes, right):

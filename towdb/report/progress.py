@@ -9,7 +9,7 @@ from contextlib import contextmanager
 
 @contextmanager
 def progress_bar() -> Iterator[Callable[[str, int, int], None] | None]:
-    """Yield a callable that shows a step, or None where nobody watches."""
+    """Yield a callable that shows a step, or None without a terminal."""
     if sys.stderr is None or not sys.stderr.isatty():
         yield None
         return

@@ -11,7 +11,7 @@ Row = tuple[Any, ...]
 
 
 class Tables:
-    """What has columns and rows of several tables, by name."""
+    """A result with the columns and rows of several tables, by name."""
 
     tables: dict[str, tuple[list[str], list[Row]]]
 
@@ -21,7 +21,7 @@ class Tables:
         return [dict(zip(columns, row, strict=True)) for row in rows]
 
     def all_records(self) -> dict[str, list[dict[str, Any]]]:
-        """The rows of every table, as a document holds them."""
+        """The rows of every table, as a document has them."""
         return {name: self.records(name) for name in self.tables}
 
     def frame(self, name: str) -> pd.DataFrame:

@@ -1,5 +1,5 @@
--- What an attached file ($1) holds beside tables: each could run, or be called in place of what
--- towdb calls. Whether a view or macro calls itself internal is not asked: the file says so itself.
+-- What an attached file ($1) contains besides tables: each could run, or be called in place of what
+-- towdb calls. Views and macros that are marked internal count: the mark is part of the file.
 SELECT 'view' AS what, view_name AS name FROM duckdb_views() WHERE database_name = $1
 UNION ALL
 SELECT 'macro', function_name FROM duckdb_functions() WHERE database_name = $1
