@@ -206,7 +206,7 @@ def test_no_room_for_what_does_not_fit_in_memory(
     (line,) = done.stderr.splitlines()
     assert says in line
     # Nothing is wrong with the release, or with the cars.
-    assert "build it anew" not in line
+    assert "build it again" not in line
     assert "write it again" not in line
     assert content(desk) == before
 

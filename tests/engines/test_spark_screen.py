@@ -458,7 +458,7 @@ def test_hostile_texts_come_through_as_they_are(inventory: Inventory, tmp_path: 
         ({"coach": "nowhere.toml"}, "nowhere.toml: the coach file cannot be read"),
         ({"coach": [COACH, COACH]}, "two coaches are called coach"),
         ({"release": "nowhere.duckdb"}, "nowhere.duckdb: there is no such release"),
-        ({"release": str(COACH)}, "is no release of towdb"),
+        ({"release": str(COACH)}, "is not a towdb release"),
         ({"on": "yesterday"}, "is not a date"),
         ({"policy": "nowhere.toml"}, "the policy file cannot be read"),
         ({"assume": {"market": "nowhere"}}, "assume market=nowhere"),

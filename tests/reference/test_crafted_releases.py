@@ -134,7 +134,7 @@ def test_what_could_run_is_refused_by_every_verb(
         with pytest.raises(towdb.UsageError) as refused:
             ask()
         told = str(refused.value)
-        assert told.startswith(f"{path}: holds "), verb
+        assert told.startswith(f"{path}: contains "), verb
         assert says in told, verb
         assert "build it again with: towdb build" in told, verb
         assert SECRET not in told, verb

@@ -364,12 +364,12 @@ def test_a_release_that_another_program_writes_to_is_not_ruined(
         client.kill()
     refused(said)
     # It is one, but open elsewhere.
-    assert "is no release" not in said[1][0]
+    assert "is not a towdb release" not in said[1][0]
     # What the client wrote lies in a file beside the release, and belongs to the old one, which is
     # no longer what was built.
     status, _ = build(target)
     if status:
-        with pytest.raises(UsageError, match=r"holds table main\.note"):
+        with pytest.raises(UsageError, match=r"contains table main\.note"):
             towdb.open(target)
     else:
         assert contents(target) == pair.held["new"]

@@ -170,7 +170,7 @@ def test_anything_else_is_refused_and_left(
 def test_a_demo_is_not_written_over_a_demo(tmp_path: Path, command: Command) -> None:
     towdb.demo(tmp_path / "try")
     before = contents(tmp_path)
-    assert "something is there already" in command.refused("demo", tmp_path / "try")
+    assert "already contains files" in command.refused("demo", tmp_path / "try")
     assert contents(tmp_path) == before
 
 
@@ -269,7 +269,7 @@ def test_a_demo_that_ends_at_any_file_is_whole_or_not_there(
         if cut_short(folder):
             # In the current folder it is moved file by file: that is told, and finished.
             begun += 1
-            with pytest.raises(towdb.UsageError, match="something is there already"):
+            with pytest.raises(towdb.UsageError, match="already contains files"):
                 towdb.demo(folder)
             assert names(folder) == FILES, at
         else:

@@ -89,7 +89,7 @@ def test_a_column_twice(folder: Path) -> None:
     (folder / "coach.csv").write_text("\n".join(rows) + "\n", "utf-8")
     finding = only(folder)
     assert (finding.line, finding.column) == (1, "note")
-    assert "stands twice" in finding.message
+    assert "appears twice" in finding.message
 
 
 def test_a_ragged_row_is_found_at_its_line(folder: Path) -> None:

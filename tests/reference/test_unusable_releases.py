@@ -101,7 +101,7 @@ UNUSABLE: dict[str, tuple[Callable[[Path], object], str]] = {
     "cut in the middle": (lambda path: os.truncate(path, path.stat().st_size // 2), BUILD),
     "overwritten": (overwritten, BUILD),
     "no stamp": (lambda path: edited(path, "delete from towdb_data.release"), BUILD),
-    "empty stamp": (stamped("contract_version", "null"), "build the release anew"),
+    "empty stamp": (stamped("contract_version", "null"), "build the release again"),
     "stamp of another release": (stamped("release_id", "'0'"), "was changed after it was built"),
     "contract 2.0": (stamped("contract_version", "'2.0'"), "use a towdb of that version"),
     "newer DuckDB": (newer, "newer DuckDB"),

@@ -590,14 +590,14 @@ def test_a_reference_without_any_statement(tmp_path: Path) -> None:
 @pytest.mark.parametrize("content", [b"", b"my thesis", b"\x00" * 20_000])
 def test_a_file_that_is_no_release(buyer: Buyer, content: bytes) -> None:
     buyer.release = buyer.file("x.duckdb", content)
-    tell(buyer.refused(SHORTLIST), "is no release of towdb")
+    tell(buyer.refused(SHORTLIST), "is not a towdb release")
 
 
 def test_a_database_of_somebody_else(buyer: Buyer) -> None:
     buyer.release = buyer.folder / "x.duckdb"
     with duckdb.connect(str(buyer.release)) as con:
         con.execute("CREATE SCHEMA towdb_data; CREATE TABLE towdb_data.release (release_id TEXT)")
-    tell(buyer.refused(SHORTLIST), "is no release of towdb")
+    tell(buyer.refused(SHORTLIST), "is not a towdb release")
 
 
 def test_a_release_that_is_damaged(buyer: Buyer, demo_release: Path) -> None:

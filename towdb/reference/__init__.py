@@ -1,5 +1,5 @@
 """A folder of rows in; findings, or one release, out.
 
-`check.check` judges a folder, `release.build` makes a release of one that passed, `query.open`
-asks it.
+`check.check` checks a folder, `release.build` makes a release of one that passed, `query.open`
+queries it.
 """

@@ -24,7 +24,7 @@ from towdb.reference.rules import rule_findings, rules, stage
 from towdb.reference.unaltered import altered, derived_otherwise, text_tables
 from towdb.version import __version__
 
-# For so few rows planning the rules takes longer than running them as they are written.
+# For so few rows, planning the rules takes longer than running them as they are written.
 FEW_ROWS = 5_000
 
 # Called with what is being done, how many steps are done and how many there are.
@@ -42,7 +42,7 @@ class CheckResult:
     found : tuple of Finding
         All findings, by file and line.
     ignored : tuple of str
-        Files of the folder that are no part of a reference.
+        Files of the folder that are not part of a reference.
     """
 
     folder: str
@@ -93,7 +93,7 @@ class CheckResult:
 
 @dataclass
 class FolderCheck:
-    """A folder that was judged: what was read, what was found, and the relations made of it."""
+    """A checked folder: what was read, what was found, and the relations made from it."""
 
     folder: Folder
     result: CheckResult
@@ -125,7 +125,7 @@ def check(
     Raises
     ------
     UsageError
-        If there is no such folder, a file is no release, or the date is none.
+        If the folder does not exist, a file is not a release, or the date is not a date.
     """
     if Path(folder).suffix == ".duckdb" and Path(folder).is_file():
         return _check_release(Path(folder), progress, read_date(on))
@@ -150,7 +150,7 @@ def _check_release(path: Path, progress: Progress | None, on: datetime.date | No
                 "build the release again")
         for rule, table, message in wrong
     ]  # fmt: skip
-    # Rows of a release stand on no line.
+    # Rows of a release have no line.
     found += (replace(finding, line=None) for finding in result.found)
     if release_info[2] != __version__:
         found.append(_of_another_towdb(path.name, release_info[2]))
@@ -171,7 +171,7 @@ def checked_folder(
     progress: Progress | None = None,
     on: datetime.date | None = None,
 ) -> Iterator[FolderCheck]:
-    """Read and judge a folder; the relations made of it live as long as the context."""
+    """Read and check a folder; the relations made from it live as long as the context."""
     step = _Steps(progress)
     folder = read_folder(path, lambda name: step(f"reading {name}"))
     with _checked(folder, step, on) as outcome:
@@ -185,7 +185,7 @@ def checked_tables(
     progress: Progress | None = None,
     on: datetime.date | None = None,
 ) -> Iterator[FolderCheck]:
-    """Judge tables that were read already."""
+    """Check tables that were read already."""
     folder = Folder(Path(name), tables)
     with _checked(folder, _Steps(progress, read=False), on) as outcome:
         yield outcome
@@ -233,7 +233,7 @@ class _Steps:
 def _without_faulty_cells(
     tables: dict[str, TextTable], found: list[Finding]
 ) -> dict[str, TextTable]:
-    # A rule that stumbles over a cell already reported would say the same thing twice. Ids stay:
+    # A rule that fails on a cell already reported would report the same fault twice. Ids stay:
     # without them every row that points at this one would be reported too.
     clean = {}
     for name, text in tables.items():

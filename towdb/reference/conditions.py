@@ -1,4 +1,4 @@
-"""What a statement asks for, in words: its limits, steps and fuses, each a fact with its page."""
+"""What a statement requires, in words: its limits, steps and fuses, each a fact with its page."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from towdb.contract.model import contract
 from towdb.reference.relations import view_sql
 from towdb.wording import sentences
 
-# What documents hold of a condition, and of a row that is cited.
+# The keys of a condition, and of a cited row, in documents.
 CONDITION = ("kind", "alternative_no", "depends_on", "phase", "step_no", "printed_no", "step_kind",
               "text", "expect", "if_not", "disables", "restore", "value", "unit", "also_value",
               "also_unit", "eligibility_id")  # fmt: skip
@@ -56,7 +56,7 @@ _Placed = tuple[tuple[int | str, ...], Condition]
 
 
 def statement_conditions(con: duckdb.DuckDBPyConnection) -> list[Condition]:
-    """What the statements of the temp table ``open_statement`` ask for, each in printed order."""
+    """What the statements of the temp table ``open_statement`` require, each in printed order."""
     placed = [*_limits(con), *_steps(con), *_fuses(con)]
     # By what is printed before ids: a row that is renamed keeps its place.
     placed.sort(key=lambda pair: (pair[1].eligibility_id, pair[0], pair[1].text, pair[1].row_key))

@@ -1,4 +1,4 @@
-"""`demo`: a folder with everything that it takes to try towdb; all of it invented."""
+"""`demo`: a folder with everything needed to try towdb; all of it is invented."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ class Demo:
     Attributes
     ----------
     folder : Path
-        Where it lies.
+        Its path.
     release_id : str
         The id of the release in it.
     """
@@ -34,9 +34,9 @@ class Demo:
 
 
 def demo(folder: str | os.PathLike[str]) -> Demo:
-    """Write the demo: a reference folder, its release and manuals, and what people bring along.
+    """Write the demo: a reference folder, its release and manuals, and the files of a user.
 
-    That is a coach, a shortlist, a dealer's inventory with its mapping, and a trip.
+    Those are a coach, a shortlist, a dealer's inventory with its mapping, and a trip.
 
     Parameters
     ----------
@@ -50,12 +50,12 @@ def demo(folder: str | os.PathLike[str]) -> Demo:
     Raises
     ------
     UsageError
-        If something is there already, or the folder cannot be written.
+        If the folder already contains files, or cannot be written.
     """
     target = Path(folder)
     finish(target)
     if target.exists() and (not target.is_dir() or any(target.iterdir())):
-        raise UsageError(f"{target}: something is there already; name a new or empty folder")
+        raise UsageError(f"{target}: already contains files; choose a new or empty folder")
     release_id = ""
 
     def fill(beside: Path) -> None:

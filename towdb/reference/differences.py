@@ -20,7 +20,7 @@ Record = dict[str, Any]
 
 
 def differences(before: Reference, after: Reference) -> list[Record]:
-    """What is in one release and not in another, or otherwise.
+    """What is in only one of two releases, or differs between them.
 
     Parameters
     ----------
@@ -48,7 +48,7 @@ def differences(before: Reference, after: Reference) -> list[Record]:
         require_unaltered(con, after.path, "other", release_info)
         return list(_records(con))
     except duckdb.Error as error:
-        raise unreadable(error, "a release", "build it anew") from None
+        raise unreadable(error, "a release", "build it again") from None
     finally:
         con.close()
 
@@ -61,7 +61,7 @@ def _records(con: duckdb.DuckDBPyConnection) -> Iterator[Record]:
 
 
 def _cells_sql(con: duckdb.DuckDBPyConnection, table: Table) -> str:
-    # A missing key column says that the record is not there; it never changes by itself.
+    # A missing key column means that the record is not there; a key never changes by itself.
     both = [_long(con, catalog, table) for catalog in ("reference", "other")]
     return (
         f"WITH before AS ({both[0]}), after AS ({both[1]}),"

@@ -1,4 +1,4 @@
-"""What a release holds, in figures: for each table its columns, rows and digest, and one over all.
+"""The content of a release in figures: columns, rows and digest of each table, and one over all.
 
 Digests are of the rows in any order, and the same on every DuckDB that reads a release.
 """
@@ -15,7 +15,7 @@ import duckdb
 from towdb.duck.catalog import Column, columns_in
 from towdb.reference.release_info import ReleaseInfo, write_release_info
 
-# These hold the digests, and are covered by the one over all.
+# These contain the digests, and are covered by the one over all.
 UNCOUNTED = ("release", "digest")
 
 
@@ -63,13 +63,13 @@ def _digest_sql(catalog: str, table: str, columns: Sequence[str]) -> str:
 
 
 def over_all(about: Iterable[object], tables: Iterable[TableDigest]) -> str:
-    """The digest of what a release says of itself, and of the digests of its tables."""
+    """The digest of a release's own row, and of the digests of its tables."""
     parts = [[str(each) for each in about], *([*map(str, table)] for table in sorted(tables))]
     return hashlib.sha256(json.dumps(parts).encode("utf-8")).hexdigest()
 
 
 def recorded(con: duckdb.DuckDBPyConnection, catalog: str) -> list[TableDigest]:
-    """The digests that a release was given when it was built."""
+    """The digests that a release got when it was built."""
     rows = con.execute(
         f"SELECT table_name, columns, row_count, digest FROM {catalog}.towdb_data.digest"
     ).fetchall()
@@ -95,16 +95,16 @@ def cheaply_changed(
 ) -> Iterator[str]:
     """What was changed since a release was built, as far as it shows without reading its rows.
 
-    `columns` are those that lie in it, of known tables only; `about` is what it says of itself.
+    `columns` are those in it, of known tables only; `about` is the release's own row.
     """
     known = recorded(con, catalog)
     (built_with,) = con.execute(f"SELECT digest FROM {catalog}.towdb_data.release").fetchone() or (
         "",
     )
     if built_with != over_all(about, known):
-        yield "what it says of itself and of its tables"
+        yield "its description of itself and of its tables"
     present = {table: _listed(found) for table, found in _by_table(columns).items()}
-    # What duckdb_tables() says of sizes still counts rows that were deleted.
+    # The sizes in duckdb_tables() still count rows that were deleted.
     counts = " UNION ALL ".join(
         f"SELECT '{name}', COUNT(*) FROM {catalog}.towdb_data.{name}" for name in sorted(present)
     )

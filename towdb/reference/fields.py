@@ -14,12 +14,12 @@ from towdb.contract.model import Field
 from towdb.errors import Finding
 from towdb.reference.folder import TextTable
 
-# The rule of a finding that stands for those not listed.
+# The rule of a finding that replaces those not listed.
 MORE = "more"
-# Of one field, so many texts that pandera let pass are remembered.
+# For each field, so many texts that pandera let pass are remembered.
 MAX_PASSED = 2_000
 _passed: dict[Field, frozenset[object]] = {}
-_NOT_READ = "the rows from line {:,} on were not looked at"
+_NOT_READ = "the rows from line {:,} on were not checked"
 _REQUIRED = Fault("required", "empty, and every row needs it", "fill it in from the page")
 _UNIQUE = Fault("unique", "another row has the same key", "give each row a key of its own")
 
@@ -35,7 +35,7 @@ def field_findings(text: TextTable) -> list[Finding]:
     Returns
     -------
     list of Finding
-        One a cell and rule; of a column with very many, the first, and one that says so.
+        One a cell and rule; of a column with very many, the first, and one that reports the rest.
     """
     whole, text = text, _readable_part(text)
     cases = _failure_cases(text)
@@ -49,7 +49,7 @@ def field_findings(text: TextTable) -> list[Finding]:
         positions, checks = group["position"], group["check"]
         texts = values.iloc[positions[checks.isin(CELL_RULES)]]
         if len(group) > MAX_LISTED or texts.nunique() >= MAX_BAD_TEXTS:
-            found.append(_more(text, field.name, "not all cells of this column were looked at"))
+            found.append(_more(text, field.name, "not all cells of this column were checked"))
         for position, check in zip(positions[:MAX_LISTED], checks[:MAX_LISTED], strict=True):
             value = values.iat[position]
             value = value if isinstance(value, str) else None
@@ -78,7 +78,7 @@ def is_cut(found: Iterable[Finding]) -> bool:
 
 
 def _readable_part(text: TextTable) -> TextTable:
-    """A table as far as a reader would follow: where required cells are empty over and over."""
+    """A table up to the row where a person would stop reading, because of empty required cells."""
     ends = [len(text.frame)]
     for column in text.table.required:
         empty = text.frame[column].isna().to_numpy().nonzero()[0]
@@ -93,8 +93,8 @@ def _line(text: TextTable, position: int) -> int:
 def _more(text: TextTable, column: str | None, what: str) -> Finding:
     return Finding(
         text.file, None, text.table.name, None, column, None, MORE, "error",
-        f"so much is wrong that {what}",
-        "mend what is listed and check again; the rules are looked at once all cells are good",
+        f"there are so many faults that {what}",
+        "correct what is listed and check again; the rules are checked once all cells are good",
     )  # fmt: skip
 
 
@@ -105,7 +105,7 @@ def _failure_cases(text: TextTable) -> pd.DataFrame:
         return cases
     frame = text.frame[[*texts]]
     # Two environment variables turn pandera's checks off or down to column names: a gate that
-    # can be opened from outside is none, so both are set here for the length of the call.
+    # can be opened from outside is useless, so both are set here for the length of the call.
     try:
         with config_context(
             validation_enabled=True, validation_depth=ValidationDepth.SCHEMA_AND_DATA

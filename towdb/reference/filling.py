@@ -1,4 +1,4 @@
-"""What a release holds, put into an attached database: the rows, what is derived, the digests."""
+"""Fills an attached database as a release: the rows, what is derived, and the digests."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ from towdb.version import __version__
 def fill(
     con: duckdb.DuckDBPyConnection, catalog: str, findings: pd.DataFrame, identity: str
 ) -> None:
-    """Fill an empty attached database from the relations that rules were looked at with.
+    """Fill an empty attached database from the relations that the rules were checked with.
 
     Parameters
     ----------
@@ -51,7 +51,7 @@ def fill(
         con.execute(f"CREATE VIEW towdb_data.{name} AS {view_sql(name)}")
     for name in DERIVED:
         con.execute(f"CREATE TABLE towdb_data.{name} AS {view_sql(name)}")
-    # A release holds nothing that runs; whoever opens it brings along what queries call.
+    # A release contains nothing that runs; code that opens it creates what queries call.
     for name in PASSING:
         con.execute(f"DROP VIEW towdb_data.{name}")
     for macro in reversed(ddl.macros()):

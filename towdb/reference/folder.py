@@ -24,14 +24,14 @@ from towdb.files.plain import UnreadableError, open_plain
 from towdb.files.swap import cut_short
 
 SUFFIXES = (".csv", ".parquet")
-# Where a table lies in one of these, a person believes that it is read.
+# People believe that a table in one of these is read.
 _NOT_READ = (".xls", ".xlsx", ".xlsm", ".ods", ".tsv", ".tab")
-# A table is held in memory as text: two million wide rows take some gigabytes.
+# A table is kept in memory as text: two million wide rows take some gigabytes.
 MAX_BYTES = 1_000_000_000
 MAX_ROWS = 2_000_000
-# Listed of one kind in one file; a million of them would only say the same.
+# Listed of one kind in one file; a million of them would add nothing.
 MAX_LISTED = 1_000
-# To look for the nearest name of each of many thousand columns would take minutes.
+# Looking for the nearest name of each of many thousand columns would take minutes.
 MAX_HEADER_FAULTS = 100
 DESCRIPTOR = "datapackage.json"
 
@@ -49,8 +49,8 @@ class TextTable:
 class Folder:
     """A reference folder as read.
 
-    `tables` holds those that could be read; `findings` what is wrong with the files; `ignored`
-    the names of files that are none of ours.
+    `tables` has those that could be read; `findings` what is wrong with the files; `ignored`
+    the names of files that are not part of a reference.
     """
 
     path: Path
@@ -77,7 +77,7 @@ def read_folder(
     Raises
     ------
     UsageError
-        If there is no such folder, it cannot be read, or its writer was cut short.
+        If the folder does not exist, cannot be read, or its writer was cut short.
     """
     folder = Folder(Path(path))
     if wrong := cut_short(folder.path):
@@ -86,7 +86,7 @@ def read_folder(
         names = sorted(os.listdir(folder.path))
     except OSError as error:
         raise UsageError(
-            f"{path}: cannot be read as a folder ({error.strerror}); name a folder that holds"
+            f"{path}: cannot be read as a folder ({error.strerror}); name a folder with"
             " source.csv, vehicle_group.csv and eligibility.csv"
         ) from None
     for table, file in _files(folder, names):
@@ -192,16 +192,16 @@ def _ragged(
     count: int,
 ) -> None:
     message = f"{len(record)} cells where the header has {len(header)}"
-    remedy = "give the row one cell a column; quote a cell that holds a comma"
+    remedy = "give the row one cell a column; quote a cell that contains a comma"
     if count == MAX_LISTED:
-        message = f"row number {count:,} with another number of cells than the header; no more read"
-        remedy = "look whether line 1 is the header, and commas separate the cells"
+        message = f"row number {count:,} whose cells do not match the header; no more rows are read"
+        remedy = "check that line 1 is the header, and that commas separate the cells"
     _fault(folder, file.name, "ragged", message, remedy, line=line, table=table.name)
 
 
 def _too_many_rows(line: int | None) -> UnreadableError:
     message = f"has more than {MAX_ROWS:,} rows, the most that a table may have"
-    return UnreadableError("size", message, "look whether it is the right file", line)
+    return UnreadableError("size", message, "check that it is the right file", line)
 
 
 def _cell(text: str) -> str | None:
@@ -211,11 +211,11 @@ def _cell(text: str) -> str | None:
 
 def _read_parquet(folder: Folder, table: Table, file: Path) -> Rows | None:
     """The rows of a file; None if its header is wrong."""
-    # DuckDB would wait for ever for what comes out of a pipe.
+    # DuckDB would wait for ever for the content of a pipe.
     open_plain(file, MAX_BYTES).close()
     with connect() as con:
         try:
-            # A file of some kilobytes may hold a billion rows that are alike.
+            # A file of some kilobytes may contain a billion equal rows.
             con.execute("SELECT COUNT(*) FROM read_parquet($1)", [str(file)])
             if any(count > MAX_ROWS for (count,) in con.fetchall()):
                 raise _too_many_rows(None)
@@ -227,7 +227,7 @@ def _read_parquet(folder: Folder, table: Table, file: Path) -> Rows | None:
         except duckdb.Error as error:
             reason = str(error).splitlines()[0][:120]
             message = f"not readable as Parquet: {reason}"
-            raise UnreadableError("file", message, "write it anew") from None
+            raise UnreadableError("file", message, "write it again") from None
     return header, rows, list(range(2, len(rows) + 2))
 
 
@@ -246,7 +246,7 @@ def _text(cell: Any) -> str | None:
             return str(cell)
         case date():
             return cell.isoformat()
-    # A float has been rounded already, a list or a map is no cell: the field check refuses it.
+    # A float has been rounded already, a list or a map is not a cell: the field check refuses it.
     return f"{type(cell).__name__}: {cell}"
 
 
@@ -261,7 +261,7 @@ def _header_is_good(folder: Folder, table: Table, name: str, header: list[str]) 
         _fault(folder, name, "header", message, remedy, line=1, table=table.name, column=column)
     if any(faults):
         message = f"and more, of {len(header):,} columns; {table.name} has {len(table.columns)}"
-        remedy = "look whether it is the right file, and line 1 its header"
+        remedy = "check that it is the right file, and that line 1 is its header"
         _fault(folder, name, "header", message, remedy, line=1, table=table.name)
     return not wrong
 
@@ -269,7 +269,7 @@ def _header_is_good(folder: Folder, table: Table, name: str, header: list[str]) 
 def _header_faults(table: Table, header: list[str]) -> Iterator[tuple[str, str, str]]:
     counts = Counter(header)
     for c in sorted(c for c, count in counts.items() if count > 1):
-        yield c, f"column {_short(c)} stands twice", "keep one of them"
+        yield c, f"column {_short(c)} appears twice", "keep one of them"
     for c in counts:
         if c not in table.columns:
             close = did_you_mean(c, table.columns)

@@ -1,4 +1,4 @@
-"""The release id: a hash of what a reference says, whatever file format says it."""
+"""The release id: a hash of the content of a reference, whatever its file format."""
 
 from __future__ import annotations
 

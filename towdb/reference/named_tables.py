@@ -1,4 +1,4 @@
-"""Tables of one's own beside a release: files and frames, each by a name."""
+"""A user's own tables beside a release: files and frames, each by a name."""
 
 from __future__ import annotations
 
@@ -64,13 +64,13 @@ def _name_frame(con: duckdb.DuckDBPyConnection, name: str, table: Any) -> None:
         register_frame(con, name, table)
     except (duckdb.Error, TypeError):
         raise UsageError(
-            f"table {name}: a {type(table).__name__} is no table; give a path, a DataFrame or an"
+            f"table {name}: a {type(table).__name__} is not a table; pass a path, a DataFrame or an"
             " Arrow table"
         ) from None
 
 
 class _Stream:
-    """Any table as Arrow's C stream, begun anew whenever it is read."""
+    """Any table as Arrow's C stream, from its first row whenever it is read."""
 
     def __init__(self, table: Any) -> None:
         self._table = table
@@ -85,7 +85,7 @@ def register_frame(con: duckdb.DuckDBPyConnection, name: str, table: Any) -> Non
     Raises
     ------
     duckdb.Error, TypeError
-        If it is none.
+        If it is not a frame.
     """
     try:
         con.register(name, table)
@@ -97,5 +97,5 @@ def register_frame(con: duckdb.DuckDBPyConnection, name: str, table: Any) -> Non
 
 
 def as_name(path: str) -> str:
-    """A path as DuckDB takes it for that one file, whatever characters it holds."""
+    """A path as DuckDB takes it for that one file, whatever characters it contains."""
     return re.sub(r"([*?\[])", r"[\1]", path)

@@ -1,4 +1,4 @@
-"""A release file is opened as a stranger's: it holds tables only, and nothing in it is run."""
+"""A release file is opened as a stranger's: it may have tables only, and nothing in it is run."""
 
 from __future__ import annotations
 
@@ -29,13 +29,13 @@ _MACROS = tuple(
 
 
 def attach(path: Path) -> tuple[duckdb.DuckDBPyConnection, ReleaseInfo]:
-    """A connection of its own to a release, read-only, and what the release says of itself.
+    """A connection of its own to a release, read-only, and the release's own row.
 
     Raises
     ------
     UsageError
-        If there is no such file, it is no release that this towdb can read, it holds anything
-        that could run, or it was changed after it was built.
+        If the file does not exist, is not a release that this towdb can read, contains anything
+        that could run, or was changed after it was built.
     """
     con = connect()
     try:
@@ -54,7 +54,7 @@ def enter_macros(con: duckdb.DuckDBPyConnection) -> None:
 
 
 def digest_of(con: duckdb.DuckDBPyConnection, catalog: str) -> str:
-    """By which two files that are a release are known to be the same one."""
+    """The digest by which two files are known to be the same release."""
     (digest,) = con.execute(f"SELECT digest FROM {catalog}.towdb_data.release").fetchall()[0]
     return str(digest)
 
@@ -73,14 +73,14 @@ def attach_beside(con: duckdb.DuckDBPyConnection, path: Path, catalog: str) -> R
         if "newer version of DuckDB" in str(error):
             raise UsageError(
                 f"{path}: was written by a newer DuckDB; install it (pip install --upgrade duckdb),"
-                " or build the release anew"
+                " or build the release again"
             ) from None
     if found is None:
-        raise UsageError(f"{path}: is no release of towdb; build one with: towdb build")
+        raise UsageError(f"{path}: is not a towdb release; build one with: towdb build")
     if str(found[1]).split(".")[0] != contract().version.split(".")[0]:
         raise UsageError(
             f"{path}: was built for contract {found[1]}, this towdb reads"
-            f" {contract().version}; use a towdb of that version, or build the release anew"
+            f" {contract().version}; use a towdb of that version, or build the release again"
         )
     with release_read(path):
         _refuse_what_was_changed(con, path, catalog, columns, found)
@@ -88,8 +88,8 @@ def attach_beside(con: duckdb.DuckDBPyConnection, path: Path, catalog: str) -> R
 
 
 def _refuse_what_runs(con: duckdb.DuckDBPyConnection, path: Path, catalog: str) -> Sequence[Column]:
-    # Before any table is read, and before columns are asked for: a view may stand in the place of
-    # each table, and to learn the columns of a view is to look into what it names.
+    # Before any table is read, and before columns are listed: a view may take the place of each
+    # table, and DuckDB opens what a view names to list its columns.
     columns: list[Column] = []
     found = what_runs(con, catalog)
     if not found:
@@ -103,8 +103,8 @@ def _refuse_what_runs(con: duckdb.DuckDBPyConnection, path: Path, catalog: str) 
         ]
     if found:
         raise UsageError(
-            f"{path}: holds {_few(found)}; a release holds plain tables only, because what else is"
-            f" in a file could run. If an earlier towdb built it, {AGAIN}; else do not use it"
+            f"{path}: contains {_few(found)}; a release has plain tables only, because anything"
+            f" else in a file could run. If an earlier towdb built it, {AGAIN}; else do not use it"
         )
     return columns
 
@@ -119,13 +119,13 @@ def _refuse_what_was_changed(
     tables = {(column.schema, column.table) for column in columns}
     if ("towdb_data", "digest") not in tables:
         raise UsageError(
-            f"{path}: was built by an earlier towdb, which kept no digests of its tables, so that"
+            f"{path}: was built by an earlier towdb, without digests of its tables, so that"
             f" nobody can see whether it was changed; {AGAIN}"
         )
     for schema, table in sorted(tables):
         if schema != "towdb_data" or table not in _known_tables():
             raise UsageError(
-                f"{path}: holds table {schema[:60]}.{table[:60]}, which this towdb does not know;"
+                f"{path}: contains table {schema[:60]}.{table[:60]}, unknown to this towdb;"
                 f" use the towdb that built it ({release_info[2]}), or {AGAIN}"
             )
     refuse_changed(path, list(cheaply_changed(con, catalog, columns, release_info)))
@@ -147,9 +147,9 @@ def refuse_changed(path: Path, what: Sequence[str]) -> None:
 
 @contextmanager
 def release_read(path: Path) -> Iterator[None]:
-    """While a release is read: what DuckDB finds wrong with it, as a `UsageError`."""
+    """While a release is read: DuckDB's errors as `UsageError`."""
     # What passed when it was attached may still be damaged further on, or vanish.
     try:
         yield
     except duckdb.Error as error:
-        raise unreadable(error, f"{path}: the release", "build it anew") from None
+        raise unreadable(error, f"{path}: the release", "build it again") from None

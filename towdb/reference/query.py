@@ -29,9 +29,9 @@ class Reference:
     path : Path
         The file.
     release_id, contract_version, towdb_version : str
-        What the file says of itself.
+        As the file states them.
     invented : bool
-        Whether it holds invented rows.
+        Whether it has invented rows.
     """
 
     def __init__(self, path: str | os.PathLike[str], limits: Limits = UNLIMITED) -> None:
@@ -59,7 +59,7 @@ class Reference:
         return con, release_info
 
     def require_same(self, con: duckdb.DuckDBPyConnection, catalog: str) -> None:
-        """Refuse the release that lies in the file today, if it is another one.
+        """Refuse the file if it is another release by now.
 
         Raises
         ------
@@ -81,11 +81,11 @@ class Reference:
             If the query cannot be run, or a table cannot be read.
         """
         if tables:
-            # What a connection may read is settled for good: other files, another connection.
+            # What a connection may read cannot be changed: other files need another connection.
             con, _ = self.again()
             self._limits.enter(con)
         else:
-            # Of its own, so that an answer that is still being read stays whole.
+            # A cursor of its own, so that a result that is still being read stays whole.
             con = _cursor(self._con)
         try:
             if tables:
@@ -173,7 +173,7 @@ def open(
     Raises
     ------
     UsageError
-        If there is no such file, or it is no release that this towdb can read.
+        If the file does not exist, or is not a release that this towdb can read.
     """
     return Reference(reference, Limits(time_limit_s, memory_limit))
 

@@ -1,6 +1,6 @@
-"""The derived tables and views of a release: their SQL, and what each says of itself.
+"""The derived tables and views of a release: their SQL, and the notes in it.
 
-The comment above a SELECT gives its meaning; a line ``name, name: text`` in it tells of columns.
+The comment above a SELECT gives its meaning; a line ``name, name: text`` in it describes columns.
 """
 
 from __future__ import annotations
@@ -15,13 +15,13 @@ from towdb.reference.release_info import METADATA
 _SQL = Path(__file__).parent / "sql"
 
 # What people read: views of facts and their pages, worked out at build like all that is derived, so
-# that a release holds nothing that runs.
+# that a release contains nothing that runs.
 VIEWS = ("statement", "instruction", "weight", "rating")
-# What rules look at too, and a release keeps as it is.
+# What rules read too, and a release keeps as it is.
 COPIED = ("entry_row", "figure", "cell", "link")
-# What only rules and the record's conflicts look at; worked out where it is asked for.
+# What only rules and the record's conflicts read; worked out where it is needed.
 JUDGED = ("group_overlap", "checked_row", "printed_count")
-# What a release is built with, and does not hold.
+# What a release is built with, and does not contain.
 PASSING = ("checked_row",)
 # In the order in which they build on each other.
 DERIVED = (
@@ -51,17 +51,17 @@ def view_sql(name: str) -> str:
 
 
 def view_notes(name: str) -> tuple[str, dict[str, str]]:
-    """What a derived table or view says of itself: its meaning, and that of its own columns."""
+    """The meaning of a derived table or view, and of its own columns."""
     return notes_of(view_sql(name))
 
 
 def column_note(name: str, column: str) -> str:
-    """What a column of a table or view of the release says.
+    """The meaning of a column of a table or view of the release.
 
     Raises
     ------
     KeyError
-        If neither the contract nor any derived relation says it.
+        If neither the contract nor a derived relation has it.
     """
     spec = contract().tables
     if name in spec:
@@ -73,9 +73,9 @@ def column_note(name: str, column: str) -> str:
 
 @cache
 def known_notes() -> dict[str, str]:
-    """What columns of a name hold: as a derived relation says it, else the contract."""
+    """The meaning of each name of a column: from a derived relation, else from the contract."""
     notes: dict[str, str] = {}
-    # Where several speak of one name, the first of them counts.
+    # Where several have one name, the first of them counts.
     for table in reversed(list(contract().tables.values())):
         notes |= {field.name: field.meaning for field in table.fields}
     for name in reversed(DERIVED):

@@ -39,7 +39,7 @@ class CheckFailedError(DataError):
             for found in result.found
             if found.severity == "error"
         ]
-        lines.append(f"{result.folder}: {result.errors} error(s), nothing was built; mend them")
+        lines.append(f"{result.folder}: {result.errors} error(s), nothing was built; correct them")
         super().__init__("\n".join(lines))
 
 
@@ -52,7 +52,7 @@ class BuildResult:
     path : Path
         The file.
     release_id : str
-        The content address of what it holds.
+        The content address of its rows.
     check : CheckResult
         What the check found: warnings only.
     rows : dict
@@ -83,8 +83,8 @@ def build(
     target : path
         The file to write; its name ends in ``.duckdb``.
     on : date or str, optional
-        Date for the warnings on withdrawals and effective dates; today by default. What the
-        release holds beside them, and its id, do not depend on it.
+        Date for the warnings on withdrawals and effective dates; today by default. The rest of
+        the release, and its id, do not depend on it.
     progress : callable, optional
         As for `check`.
 
@@ -97,7 +97,7 @@ def build(
     CheckFailedError
         If the folder has errors.
     UsageError
-        If there is no such folder, the date is none, or the target cannot be written.
+        If the folder does not exist, the date is not a date, or the target cannot be written.
     """
     path, date = _usable_target(Path(target)), read_date(on)
     with checked_folder(folder, progress, date) as outcome:
@@ -111,7 +111,7 @@ def build_tables(
     *,
     progress: Progress | None = None,
 ) -> BuildResult:
-    """As `build`, of tables that were read already; `name` says in messages whose they are."""
+    """As `build`, from tables that were read already; messages call them `name`."""
     path = _usable_target(Path(target))
     with checked_tables(tables, name, progress) as outcome:
         return _built(outcome, path)
@@ -129,7 +129,7 @@ def _built(outcome: FolderCheck, path: Path) -> BuildResult:
 
 def _usable_target(path: Path) -> Path:
     if not str(path).isprintable() or has_unseen(str(path)):
-        raise UsageError(f"{path}: the name holds a character that cannot be shown; choose another")
+        raise UsageError(f"{path}: the name has a character that cannot be shown; choose another")
     if path.suffix != ".duckdb":
         raise UsageError(f"{path}: a release is written to a file whose name ends in .duckdb")
     if path.stem in ("towdb_data", "reference", "memory", "system", "temp"):
@@ -144,7 +144,7 @@ def _usable_target(path: Path) -> Path:
             require_own(path, "towdb_data.release", "release")
         log = path.with_name(f"{path.name}.wal")
         if log.exists():
-            # DuckDB would play it back into the new file, find it a stranger, and open neither.
+            # DuckDB would apply it to the new file, find that they do not match, and open neither.
             raise UsageError(f"{path}: another program wrote to it; remove it and {log.name} first")
     except OSError as error:
         raise UsageError(f"{path}: cannot be written ({error.strerror})") from None
@@ -166,12 +166,12 @@ def _written_beside(path: Path) -> Iterator[Path]:
     except OSError as error:
         raise UsageError(f"{path}: {outcome} ({error.strerror})") from None
     except (duckdb.OperationalError, duckdb.FatalException) as error:
-        # Of the first line, the end says what went wrong, and the middle which hidden file it was.
+        # The end of the first line gives the reason; the middle only names a hidden file.
         reason = str(error).splitlines()[0].rpartition(": ")[2][:160]
         raise UsageError(f"{path}: {outcome} ({reason})") from None
     finally:
         for left in (building, Path(f"{building}.wal")):
-            # What stays is removed by the next build.
+            # The next build removes what is left.
             with suppress(OSError):
                 left.unlink(missing_ok=True)
 

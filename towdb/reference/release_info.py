@@ -1,4 +1,4 @@
-"""Release metadata: what a release records about itself, in tables that stand beside its rows."""
+"""Release metadata: what a release records about itself, in tables beside its rows."""
 
 from __future__ import annotations
 
@@ -39,7 +39,7 @@ METADATA = {
         },
     ),
     "digest": (
-        "What each table of the file held when it was built.",
+        "The content of each table of the file when it was built, in figures.",
         {
             "table_name": "name of the table",
             "columns": "its columns, each with its type",
@@ -55,7 +55,7 @@ METADATA = {
             "table": "table of the record; empty: the fault is of a whole file",
             "key": "key of the record",
             "column": "column of the cell; empty: the fault is of a whole record",
-            "value": "what stands in the cell",
+            "value": "content of the cell",
             "rule": "name of the rule that it breaks",
             "severity": "warning",
             "message": "what is wrong",

@@ -23,7 +23,7 @@ MAX_LISTED = 100_000
 
 @dataclass(frozen=True)
 class Rule:
-    """One rule: its name, its truth in words, what a breach is called, how grave it is."""
+    """One rule: its name, its truth in words, the message of a breach, and how grave it is."""
 
     name: str
     truth: str
@@ -53,7 +53,7 @@ def _parse(name: str, text: str) -> Rule:
 def stage(
     con: duckdb.DuckDBPyConnection, tables: dict[str, TextTable], on: datetime.date | None = None
 ) -> None:
-    """Create every relation that rules look at, from text that the field checks have seen.
+    """Create every relation that rules read, from text that the field checks have seen.
 
     Parameters
     ----------
@@ -62,7 +62,7 @@ def stage(
     tables : dict
         Tables as text, faulty cells empty; one that is absent is created empty.
     on : date, optional
-        The day on which they are judged; today by default.
+        The day for which they are checked; today by default.
     """
     con.execute("CREATE SCHEMA towdb_data")
     for table in contract().tables.values():
@@ -125,5 +125,5 @@ def _more(tables: dict[str, TextTable], rule: Rule, rows: list[tuple[str | None,
     return Finding(
         text.file if text else f"{table}.csv", None, table, None, None, None, rule.name,
         rule.severity, f"{rule.wrong}: {len(rows) - MAX_LISTED:,} more, not listed",
-        "mend those listed and check again",
+        "correct those listed and check again",
     )  # fmt: skip

@@ -47,11 +47,11 @@ class Showing:
     make : str
         As the reference writes it.
     on : date
-        The date for which withdrawals were taken.
+        The date for withdrawals.
     release_id : str
-        The release that was asked.
+        The release that was read.
     invented : bool
-        Whether it holds invented rows.
+        Whether it has invented rows.
     records : list of dict
         One a statement, by model and model year; keys as in `COLUMNS`.
     gaps : dict
@@ -193,7 +193,7 @@ def _records(
         row["eligibility_id"]: row for row in (dict(zip(names, r, strict=True)) for r in rows)
     }
     for record in records.values():
-        # What the page leaves open to any car goes without saying.
+        # What the page leaves open to any car is not mentioned.
         named = [name for name in CELLS if name not in YEARS and record[name] != "any"]
         unclear = [
             name.replace("_", " ")
@@ -211,11 +211,11 @@ def _records(
 
 
 def _exceptions(record: Record, records: dict[str, Record]) -> Iterator[str]:
-    """For which of its cars another statement holds instead."""
+    """For which of its cars another statement applies instead."""
     for named in filter(None, (record["replaced_for_some_by"] or "").split(", ")):
         other = records.get(named.partition(" ")[0])
         if other is None:
-            # It speaks of another model year than the one that was asked for.
+            # It is on other model years than the one requested.
             yield f"other model years: {named}"
             continue
         cars = group_text(other, distinguishing_cells([record, other])) or "some"

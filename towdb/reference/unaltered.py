@@ -1,4 +1,4 @@
-"""Whether a release is still what was built: every row of it, its id, and what is derived of it."""
+"""Whether a release is still what was built: all rows, the id, and what is derived from them."""
 
 from __future__ import annotations
 
@@ -59,7 +59,7 @@ def altered(
     release_info: ReleaseInfo,
     tables: dict[str, TextTable],
 ) -> Iterator[Alteration]:
-    """What of an attached release, of which these are the tables, is not as it was built."""
+    """What is not as it was built in an attached release, of which these are the tables."""
     for name in changed(con, catalog):
         yield Alteration("digest", name, "is not as it was when the release was built")
     if release_id(tables) != release_info[0]:
@@ -74,7 +74,7 @@ def derived_otherwise(
     release_info: ReleaseInfo,
     tables: dict[str, TextTable],
 ) -> Iterator[Alteration]:
-    """Where an attached release of this very towdb holds something else than follows of its rows.
+    """Where an attached release of this very towdb differs from what follows from its rows.
 
     Digests that were made up along with the rows show only here.
     """

@@ -1,7 +1,7 @@
--- The attributes of a car by which groups are told apart, numbered.
+-- The attributes of a car that distinguish groups, numbered.
 -- attribute_no: dense number, for joins
 -- attribute: its name, the column of a group
--- is_text: whether it is free text and no closed vocabulary
+-- is_text: whether it is free text, not a closed vocabulary
 SELECT CAST(ROW_NUMBER() OVER (ORDER BY attribute) AS INTEGER) AS attribute_no, attribute,
        attribute NOT IN (SELECT vocabulary FROM towdb_data.vocabulary_word) AS is_text
 FROM (

@@ -1,4 +1,4 @@
--- Whether a word lies inside what a cell says; no row: unknown.
+-- Whether a cell covers a word; no row: unknown.
 -- inside: 1 if all that the word may be is covered by the cell, 0 if nothing of it is
 WITH said AS (
     SELECT DISTINCT c.cell_no, c.attribute_no, c.make_model_no, c.meaning, a.attribute, a.is_text

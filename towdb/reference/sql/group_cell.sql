@@ -1,6 +1,6 @@
 -- The conditions that a group sets on attributes of the car; what it leaves open to any car is left
 -- out, and so is a cell whose words cover every leaf.
--- cell_no: dense number of what the cell says; cells that say the same share it
+-- cell_no: dense number of the meaning of the cell; cells of one meaning share it
 -- meaning: the leaves that a cell of a closed vocabulary covers; a list of texts with in: or not:
 --     before it; or empty, which is unknown whatever the car is
 WITH said AS (

@@ -1,4 +1,4 @@
--- The options that a group wants there, or absent.
+-- The options that a group requires to be present, or absent.
 -- wanted: 1 if the vehicle must have it, 0 if it must not
 SELECT DISTINCT g.group_no, o.option_no, said.wanted
 FROM (

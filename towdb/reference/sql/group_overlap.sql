@@ -29,7 +29,7 @@ listed AS (
     LEFT JOIN towdb_data.leaf AS l ON l.vocabulary = c.column_name AND l.word = c.word
     WHERE c.table_name = 'vehicle_group' AND c.form IN ('in', 'not')
 ),
--- Of a vocabulary "not a" means the other leaves; of free text nobody knows what else there is.
+-- In a vocabulary "not a" means the other leaves; for free text nobody knows the others.
 meant AS (
     SELECT row_key, column_name, form, list(leaf) AS leaves
     FROM listed

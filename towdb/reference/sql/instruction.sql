@@ -4,7 +4,7 @@
 -- phase: once, before, en_route or after; empty for a limit
 -- what: the step in words, the fuse with its panel and position, or the limit
 -- shared: whether the statement has this step by same_steps_as
--- table_name, row_key: the row it stands in
+-- table_name, row_key: the row that has it
 WITH own AS (
     SELECT e.eligibility_id, s.procedure_step_id, s.phase, s.step_no, s.printed_no, s.kind,
            COALESCE(s.text, s.quote) AS what, s.only_when, s.value, s.unit,

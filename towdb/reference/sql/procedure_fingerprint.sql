@@ -1,5 +1,5 @@
--- What a permitting statement's procedure comes to, its steps and its limits, so that two that come
--- to the same are one. A limit printed in two units is the stricter of the two.
+-- The procedure of a permitting statement, its steps and its limits, as a number, so that equal
+-- procedures are known to be one. A limit printed in two units is the stricter of the two.
 -- fingerprint_no: dense number; equal numbers are equal procedures
 WITH permitting AS (
     SELECT s.statement_no, e.eligibility_id,

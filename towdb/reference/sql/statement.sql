@@ -1,10 +1,10 @@
--- Every statement with its group, what it amounts to, and whether it has been checked.
+-- Every statement with its group, its stance, and whether it has been checked.
 -- stance: permits, forbids, defers (the page sends the reader to the maker) or silent
 -- checked: whether every row that it rests on has been checked
 -- self_checked: whether one of these checks was by the person who had entered the row
 -- awaiting: what has not been checked yet; empty: nothing
 -- title: title of the source
--- withdrawn_on: from which day the source no longer holds
+-- withdrawn_on: from which day the source no longer applies
 SELECT e.eligibility_id, e.vehicle_group_id,
        g.make, g.model, g.model_year_from, g.model_year_to, g.market,
        g.trim, g.body_style, g.engine, g.powertrain, g.drivetrain, g.transmission,

@@ -1,4 +1,4 @@
--- Every statement, numbered, with what screening needs to know of it.
+-- Every statement, numbered, with what screening needs to know about it.
 -- statement_no, group_no: dense numbers, for joins
 -- is_on_flat_towing: 1 if it is on towing with four wheels down and not only in an emergency; only such count
 -- stance: permits, forbids, defers (the page sends the reader to the maker) or silent
@@ -7,8 +7,8 @@
 -- self_checked: 1 if one of these checks was by the person who had entered the row
 -- awaiting: what has not been checked yet; empty: nothing
 -- first_checked_on: the earliest check of it, its limits, steps and fuse pulls, once all are checked
--- withdrawn_on: from which day its source no longer holds
--- withdrawal_checked: 1 if the source row that says so has been checked
+-- withdrawn_on: from which day its source no longer applies
+-- withdrawal_checked: 1 if the source row that states this has been checked
 WITH part AS (
     SELECT eligibility_id,
            MIN(CASE WHEN checked THEN 1 ELSE 0 END) AS checked,

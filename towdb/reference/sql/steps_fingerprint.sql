@@ -1,7 +1,7 @@
--- What the steps of a statement come to, so that two lists that come to the same are one.
+-- The steps of a statement as a digest, so that equal lists of steps are known to be one.
 -- Printed numbers, warnings and other wording make no difference; the order of steps does, and so
 -- does the wording of a step that names neither a target nor a value. Parts are separated by control
--- characters, which no cell can hold; an empty cell is an empty text.
+-- characters, which no cell can contain; an empty cell is an empty text.
 -- fingerprint: SHA-256; equal ones are equal lists of steps
 WITH fuse AS (
     SELECT procedure_step_id, STRING_AGG(one, chr(30) ORDER BY one) AS fuses

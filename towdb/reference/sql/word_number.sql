@@ -1,4 +1,4 @@
--- Every word by which a car can be told apart, numbered: those of the closed vocabularies, and the
+-- Every word that can distinguish a car, numbered: those of the closed vocabularies, and the
 -- free texts that a checked group of a make and model uses.
 -- word_no: dense number, for joins
 -- make_model_no: for free text, the make and model that uses it

@@ -1,4 +1,4 @@
--- The rows that stand behind a row which an answer cites: its parts, its group, and their sources.
+-- The rows behind a row that an answer cites: its parts, its group, and their sources.
 SELECT 'eligibility' AS table_name, eligibility_id AS row_key, table_name AS behind_table,
        row_key AS behind_key
 FROM towdb_data.statement_part

@@ -1,4 +1,4 @@
--- The model years of a model ($1, $2) between the first and the last on record, and the year asked for
+-- The model years of a model ($1, $2) between the first and the last on record, and the year requested
 -- ($3), of which no page on towing with four wheels down behind another vehicle is on record.
 WITH spoken AS (
     SELECT DISTINCT unnest(range(s.model_year_from, s.model_year_to + 1)) AS year

@@ -1,5 +1,5 @@
--- The statements that are shown, in the order in which people read them, with what names itself in
--- the place of each: for all of its cars, or for some; and what it contradicts.
+-- The statements that are shown, in the order in which people read them, with the statements that
+-- replace each, for all of its cars or for some; and what it contradicts.
 WITH naming AS (
     SELECT o.target_no, f.statement_no, f.eligibility_id, f.checked, f.group_no,
            s.group_no AS target_group_no

@@ -1,4 +1,4 @@
--- The fuses that the statements of open_statement ask for, each with the place of its step.
+-- The fuses that the statements of open_statement require, each with the place of its step.
 SELECT a.eligibility_id AS of, s.phase, s.step_no, s.printed_no, f.*
 FROM open_statement AS a
 JOIN towdb_data.procedure_step AS s ON s.eligibility_id = a.steps_of
