@@ -1,4 +1,4 @@
--- truth: A checked row says who checked it and when.
+-- truth: A checked row states who checked it and when.
 -- wrong: a check needs both a name and a day
 -- severity: error
 SELECT table_name AS "table",
@@ -7,8 +7,8 @@ SELECT table_name AS "table",
        NULL AS "value",
        CASE
            WHEN checked_by IS NULL
-               THEN 'say who checked it on ' || checked_on || ', or remove the day'
-           ELSE 'say when ' || checked_by || ' checked it, or remove the name'
+               THEN 'enter who checked it on ' || checked_on || ', or remove the day'
+           ELSE 'enter when ' || checked_by || ' checked it, or remove the name'
        END AS "remedy"
 FROM towdb_data.entry_row
 WHERE ((checked_by IS NULL) = (checked_on IS NULL)) IS NOT TRUE

@@ -1,5 +1,5 @@
--- truth: A rule that exempts, or a search that found none, asks for nothing.
--- wrong: a duty in a rule that makes none
+-- truth: A rule that exempts, or a search that found none, requires nothing.
+-- wrong: a duty in a rule that has none
 -- severity: error
 SELECT 'towing_rule_term' AS "table",
        t.towing_rule_term_id AS "key",

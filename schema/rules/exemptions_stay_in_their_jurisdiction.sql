@@ -5,7 +5,7 @@ SELECT 'towing_rule' AS "table",
        r.towing_rule_id AS "key",
        'exempts_from' AS "column",
        l.target AS "value",
-       'take out ' || l.target || ', or name the rule of this jurisdiction' AS "remedy"
+       'remove ' || l.target || ', or name the rule of this jurisdiction' AS "remedy"
 FROM towdb_data.link AS l
 JOIN towdb_data.towing_rule AS r ON r.towing_rule_id = l.row_key
 JOIN towdb_data.towing_rule AS target ON target.towing_rule_id = l.target

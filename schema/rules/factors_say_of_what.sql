@@ -1,5 +1,5 @@
--- truth: A factor says of which quantity, how that is measured, and is of a like quantity.
--- wrong: not clear what is multiplied
+-- truth: A factor names a like quantity, and how that is measured.
+-- wrong: it is not clear what is multiplied
 -- severity: error
 WITH term AS (
     SELECT t.*, d.dimension, times.dimension AS times_dimension

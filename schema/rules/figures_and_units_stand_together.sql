@@ -1,4 +1,4 @@
--- truth: Every figure has its unit beside it, and no unit stands alone.
+-- truth: Every figure has its unit beside it, and every unit its figure.
 -- wrong: a figure and its unit go together
 -- severity: error
 SELECT table_name AS "table",

@@ -1,4 +1,4 @@
--- truth: A figure lies within what is believable of its property or quantity.
+-- truth: A figure is within the believable range of its property or quantity.
 -- wrong: not believable
 -- severity: error
 WITH shown AS (

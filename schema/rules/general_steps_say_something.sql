@@ -1,5 +1,5 @@
--- truth: A step of the general sequence says what to do, in words of its own or quoted.
--- wrong: the step says nothing
+-- truth: A step of the general sequence states what to do, in words of its own or quoted.
+-- wrong: the step has no text
 -- severity: error
 SELECT 'general_step' AS "table",
        general_step_id AS "key",

@@ -1,7 +1,7 @@
 -- truth: The gross weight rating of a group is not below its curb weight.
 -- wrong: the gross weight rating is below the curb weight
 -- severity: error
--- Of a pair of units the reading that spares the page: only what no rounding explains is wrong.
+-- Of a pair of units, the reading in favour of the page: only what no rounding explains is wrong.
 WITH weight AS (
     SELECT p.vehicle_property_id, p.vehicle_group_id, p.property, p.value, p.unit,
            min(f.canonical) AS low, max(f.canonical) AS high

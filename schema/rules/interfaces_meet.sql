@@ -10,7 +10,7 @@ known AS (
     -- Every receiver size and socket of a coach is listed here too.
     SELECT word FROM towdb_data.vocabulary_word WHERE vocabulary = 'interface'
 ),
--- The first and the last part on each side are enough to tell whether another one is there.
+-- The first and the last part on each side are enough to see whether another one is there.
 facing AS (
     SELECT word, CASE property WHEN 'car_side' THEN 'coach_side' ELSE 'car_side' END AS property,
            min(equipment_id) AS first_part, max(equipment_id) AS last_part

@@ -1,7 +1,7 @@
--- truth: A manual, and every source of a permission, says for which market and model years it is.
--- wrong: it is not known for which vehicles this document is
+-- truth: A manual, and every source of a permission, states its market and model years.
+-- wrong: not known which vehicles this document is for
 -- severity: error
--- A bulletin need not say so, but nobody could tell what it permits if it does not.
+-- A bulletin need not state them, but without them nobody could know what it permits.
 WITH bounding AS (
     SELECT source_id, market, model_year_from, model_year_to
     FROM towdb_data.source

@@ -1,7 +1,7 @@
 -- truth: Following overrides from statement to statement comes to an end.
 -- wrong: the statement overrides itself, perhaps through others
 -- severity: error
--- What fifty steps lead to and from lies on a circle: no page has so many exceptions.
+-- What fifty steps lead to and from is on a circle: no page has so many exceptions.
 WITH RECURSIVE override AS (
     SELECT row_key AS statement, target
     FROM towdb_data.link
@@ -29,7 +29,7 @@ SELECT 'eligibility' AS "table",
        e.eligibility_id AS "key",
        'overrides' AS "column",
        e.overrides AS "value",
-       'let the exception override the rule, and not the rule the exception' AS "remedy"
+       'make the exception override the rule, not the rule the exception' AS "remedy"
 FROM towdb_data.eligibility AS e
 JOIN walk_from AS f ON f.statement = e.eligibility_id
 JOIN walk_to AS t ON t.statement = e.eligibility_id

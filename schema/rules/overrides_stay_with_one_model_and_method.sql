@@ -11,7 +11,7 @@ SELECT 'eligibility' AS "table",
        own.eligibility_id AS "key",
        'overrides' AS "column",
        l.target AS "value",
-       'take out ' || l.target || ': it is about another '
+       'remove ' || l.target || ': it is about another '
            || CASE
                WHEN (own.make = other.make) IS NOT TRUE THEN 'make'
                WHEN (own.model = other.model) IS NOT TRUE THEN 'model'

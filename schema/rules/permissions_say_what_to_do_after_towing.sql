@@ -1,5 +1,5 @@
--- truth: A permission on four wheels has steps for after towing, or says that none are printed.
--- wrong: nothing says what to do after towing
+-- truth: A permission on four wheels has steps for after towing, or states that none are printed.
+-- wrong: nothing states what to do after towing
 -- severity: error
 -- A car driven off with gearbox or fuses as for towing is harmed as surely as one towed wrongly.
 SELECT 'eligibility' AS "table",

@@ -1,5 +1,5 @@
 -- truth: A permission names drivetrain, transmission and transfer case by the narrowest words.
--- wrong: a permission by a broad word
+-- wrong: a permission that uses a broad word
 -- severity: error
 WITH broad AS (
     SELECT vocabulary, word, string_agg(leaf, ', ' ORDER BY leaf) AS leaves
@@ -11,7 +11,7 @@ SELECT 'vehicle_group' AS "table",
        c.row_key AS "key",
        c.column_name AS "column",
        c.word AS "value",
-       'name those that the page means, of ' || any_value(b.leaves) AS "remedy"
+       'name those that the page means, from ' || any_value(b.leaves) AS "remedy"
 FROM towdb_data.cell AS c
 JOIN towdb_data.eligibility AS e
     ON e.vehicle_group_id = c.row_key AND e.permission = 'permitted'

@@ -1,5 +1,5 @@
 -- truth: A permission is for a stated market, powertrain, drivetrain, transmission, transfer case.
--- wrong: a permission does not say for which vehicles of this kind it is
+-- wrong: a permission does not state which vehicles of this kind it is for
 -- severity: error
 -- `otherwise` does not count: these five decide whether towing harms the vehicle.
 WITH permitted AS (

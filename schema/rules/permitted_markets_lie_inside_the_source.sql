@@ -1,4 +1,4 @@
--- truth: The markets for which a statement permits lie inside those of its source.
+-- truth: The markets for which a statement permits are inside those of its source.
 -- wrong: the source is not for this market
 -- severity: error
 -- A group or source without a market is reported as such.
@@ -34,6 +34,6 @@ WHERE g.market IS NOT NULL AND s.market IS NOT NULL
           THEN list_has_all(outer_cell.words, inner_cell.words)
       WHEN outer_cell.form = 'in' THEN FALSE
       WHEN inner_cell.form = 'in' THEN NOT list_has_any(outer_cell.words, inner_cell.words)
-      -- "not a | b" lies inside "not a".
+      -- "not a | b" is inside "not a".
       ELSE list_has_all(inner_cell.words, outer_cell.words)
   END IS NOT TRUE

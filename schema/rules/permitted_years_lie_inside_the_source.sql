@@ -1,4 +1,4 @@
--- truth: The model years that a statement permits lie inside those of its source.
+-- truth: The model years that a statement permits are inside those of its source.
 -- wrong: the source is not for this model year
 -- severity: error
 -- A source without years is reported as such.

@@ -1,5 +1,5 @@
--- truth: A permission on four wheels says how many steps, fuses and limits its page prints.
--- wrong: a permission without the number that its page prints
+-- truth: A permission on four wheels states how many steps, fuses and limits its page prints.
+-- wrong: a permission without the count of what its page prints
 -- severity: error
 -- Without the count nobody would notice a step that was never entered.
 SELECT 'eligibility' AS "table",

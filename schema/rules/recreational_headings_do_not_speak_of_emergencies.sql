@@ -1,5 +1,5 @@
--- truth: A recreational statement does not stand under a heading about emergencies.
--- wrong: the heading speaks of an emergency, the purpose does not
+-- truth: A recreational statement is not under a heading about emergencies.
+-- wrong: the heading is about an emergency, the purpose is not
 -- severity: warning
 SELECT 'eligibility' AS "table",
        eligibility_id AS "key",

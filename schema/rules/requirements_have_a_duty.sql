@@ -1,5 +1,5 @@
--- truth: A rule that requires something says what, in a comparison of part then.
--- wrong: nothing says what the rule requires
+-- truth: A rule that requires something states what, in a comparison of part then.
+-- wrong: nothing states what the rule requires
 -- severity: error
 SELECT 'towing_rule' AS "table",
        r.towing_rule_id AS "key",

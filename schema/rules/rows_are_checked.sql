@@ -5,6 +5,6 @@ SELECT table_name AS "table",
        row_key AS "key",
        'checked_by' AS "column",
        checked_by AS "value",
-       'let a second person compare it with the page' AS "remedy"
+       'have a second person compare it with the page' AS "remedy"
 FROM towdb_data.entry_row
 WHERE (checked_by IS NOT NULL OR checked_on IS NOT NULL) IS NOT TRUE

@@ -1,5 +1,5 @@
 -- truth: A second figure is a first one printed again in another unit.
--- wrong: the second figure stands without a first
+-- wrong: a second figure without a first
 -- severity: error
 SELECT b.table_name AS "table",
        b.row_key AS "key",

@@ -1,5 +1,5 @@
 -- truth: A general sequence has each of its slots once, and none of another sequence.
--- wrong: a slot is missing, stands twice, or is of another sequence
+-- wrong: a slot is missing, is repeated, or is of another sequence
 -- severity: error
 WITH belongs(sequence, slot) AS (
     VALUES ('coupling', 'vehicle_before_pinned'),
@@ -26,7 +26,7 @@ SELECT 'general_step' AS "table",
        general_step_id AS "key",
        'slot' AS "column",
        slot AS "value",
-       CASE WHEN belongs THEN 'keep one of the two' ELSE 'it is no slot of ' || sequence END
+       CASE WHEN belongs THEN 'keep one of the two' ELSE 'it is not a slot of ' || sequence END
            AS "remedy"
 FROM slotted
 WHERE (belongs AND occurrence = 1) IS NOT TRUE

@@ -5,7 +5,7 @@ SELECT 'eligibility' AS "table",
        e.eligibility_id AS "key",
        'same_steps_as' AS "column",
        e.same_steps_as AS "value",
-       'enter the steps anew from the page of this model' AS "remedy"
+       'enter the steps again, from the page of this model' AS "remedy"
 FROM towdb_data.eligibility AS e
 JOIN towdb_data.eligibility AS holder ON holder.eligibility_id = e.same_steps_as
 JOIN towdb_data.vehicle_group AS own ON own.vehicle_group_id = e.vehicle_group_id

@@ -1,5 +1,5 @@
--- truth: A model whose name begins that of another of its year says which powertrain is meant.
--- wrong: this may be read as speaking of another model too
+-- truth: A model whose name begins another model's name of its years states its powertrain.
+-- wrong: this may be taken to cover another model too
 -- severity: warning
 WITH model AS (
     SELECT DISTINCT towdb_data.fold(make) AS make,

@@ -1,5 +1,5 @@
--- truth: A chapter that says nothing of towing prints neither steps nor limits for it.
--- wrong: a statement that says nothing has steps or limits
+-- truth: A chapter that does not mention towing prints neither steps nor limits for it.
+-- wrong: steps or limits for a chapter that does not mention towing
 -- severity: error
 WITH prints AS (
     SELECT eligibility_id FROM towdb_data.procedure_step
@@ -10,7 +10,7 @@ SELECT 'eligibility' AS "table",
        e.eligibility_id AS "key",
        'permission' AS "column",
        e.permission AS "value",
-       'write what the page says of it, or remove the steps and limits' AS "remedy"
+       'write what the page says about it, or remove the steps and limits' AS "remedy"
 FROM towdb_data.eligibility AS e
 LEFT JOIN prints AS p ON p.eligibility_id = e.eligibility_id
 WHERE e.permission = 'not_addressed'

@@ -1,5 +1,5 @@
--- truth: A chapter that says nothing of towing replaces no statement.
--- wrong: a statement that says nothing overrides another
+-- truth: A chapter that does not mention towing replaces no statement.
+-- wrong: a chapter that does not mention towing overrides a statement
 -- severity: error
 SELECT 'eligibility' AS "table",
        eligibility_id AS "key",

@@ -1,4 +1,4 @@
--- truth: A step of kind slot says which, for every outfit, and no other step does.
+-- truth: A step of kind slot names its slot, for every outfit, and no other step does.
 -- wrong: a slot goes with a step of kind slot, whatever the outfit
 -- severity: error
 SELECT 'general_step' AS "table",

@@ -1,4 +1,4 @@
--- truth: Every source has its file on record, by hash.
+-- truth: Every source has the hash of its file on record.
 -- wrong: a source has no file hash
 -- severity: warning
 SELECT 'source' AS "table",

@@ -24,7 +24,7 @@ SELECT 'eligibility' AS "table",
        'permission' AS "column",
        'permitted' AS "value",
        no.eligibility_id || ' forbids it: narrow one of the two groups,'
-           || ' or let the exception override the rule' AS "remedy"
+           || ' or make the exception override the rule' AS "remedy"
 FROM meeting AS m
 JOIN statement AS yes ON yes.vehicle_group_id = m.one AND yes.permission = 'permitted'
 JOIN statement AS no

@@ -1,5 +1,5 @@
 -- truth: The steps of a phase, and of a general sequence, are numbered 1, 2, 3 and so on.
--- wrong: the step number does not follow the one before
+-- wrong: the step number does not follow the previous one
 -- severity: error
 WITH numbered AS (
     SELECT 'procedure_step' AS table_name, procedure_step_id AS row_key, step_no,
