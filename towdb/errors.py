@@ -12,15 +12,15 @@ if TYPE_CHECKING:
 
 
 class TowdbError(Exception):
-    """Anything towdb refuses to do; the message says what is wrong and what to do."""
+    """Anything towdb refuses to do; the message states what is wrong and what to do."""
 
 
 class UsageError(TowdbError):
-    """The call is wrong, or an input that is not to be judged cannot be used (exit status 2)."""
+    """The call is wrong, or an input that is not itself checked cannot be used (exit status 2)."""
 
 
 class DataError(TowdbError):
-    """The data that a verb was asked to judge has errors (exit status 1)."""
+    """The data that a command checks has errors (exit status 1)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +72,7 @@ def findings_frame(found: Iterable[Finding]) -> pd.DataFrame:
 
 
 def failure(name: str, errors: str, first: Finding) -> DataError:
-    """What is raised of data with so many errors, naming the first of them."""
+    """The exception for data with so many errors, naming the first of them."""
     place = first.file + (f", line {first.line}" if first.line else "")
     column = f", {first.column}" if first.column else ""
     return DataError(

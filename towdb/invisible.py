@@ -13,7 +13,7 @@ DEFAULT_IGNORABLE = (
     (0xFE00, 0xFE0F), (0xFEFF, 0xFEFF), (0xFFA0, 0xFFA0), (0xFFF0, 0xFFF8), (0x1BCA0, 0x1BCA3),
     (0x1D173, 0x1D17A), (0xE0000, 0xE0FFF),
 )  # fmt: skip
-# What moves a cursor, changes a colour or ends a line; what no XML may hold; a pattern of no dots
+# What moves a cursor, changes a colour or ends a line; what XML forbids; a pattern of no dots
 # in Braille, and marks of annotations between lines, which show nothing either.
 _ACTING = (
     (0x00, 0x09), (0x0B, 0x1F), (0x7F, 0x9F), (0x2028, 0x2029), (0x2800, 0x2800),
@@ -31,7 +31,7 @@ _IGNORABLE = _pattern((0x2800, 0x2800), *DEFAULT_IGNORABLE)
 
 
 def first_unseen(text: str) -> str | None:
-    """The first character of a text that is not to be seen, line ends and tabs aside."""
+    """The first invisible character of a text, line ends and tabs aside."""
     if text.isascii() and text.isprintable():
         return None
     for char in text:
@@ -43,12 +43,12 @@ def first_unseen(text: str) -> str | None:
 
 
 def has_unseen(text: str) -> bool:
-    """Whether a text holds a character that is not to be seen, line ends and tabs aside."""
+    """Whether a text has an invisible character, line ends and tabs aside."""
     return first_unseen(text) is not None
 
 
 def code_point(char: str) -> str:
-    """How a character that nobody sees is named."""
+    """The name of an invisible character."""
     return f"U+{ord(char):04X}"
 
 

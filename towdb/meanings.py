@@ -23,7 +23,7 @@ _VIEW_COLUMNS = ("column", "meaning")
 
 @dataclass(frozen=True)
 class Description:
-    """One thing of a name, described.
+    """One thing with a name, described.
 
     Attributes
     ----------
@@ -36,7 +36,7 @@ class Description:
     columns : tuple of str
         Names of the columns of `rows`.
     rows : tuple of tuple
-        Its columns, its words, or where it stands.
+        Its columns, its words, or the tables that have it.
     """
 
     kind: str
@@ -47,7 +47,7 @@ class Description:
 
 
 def describe(name: str | None = None) -> list[Description]:
-    """Describe all that has a name; without one, list the tables and views.
+    """Describe everything with a name; without one, list the tables and views.
 
     Parameters
     ----------
@@ -73,7 +73,7 @@ def describe(name: str | None = None) -> list[Description]:
         known = {d.name for d in _everything()}
         raise UsageError(
             f"{name}: nothing has this name{did_you_mean(wanted, known)};"
-            " list what there is with: towdb describe"
+            " list the names with: towdb describe"
         )
     return found
 
@@ -111,7 +111,7 @@ def _described() -> Iterator[Description]:
 
 @cache
 def _columns_of(sql: str) -> tuple[str, ...]:
-    # Asked of one SELECT for each word of an answer, and to parse it takes milliseconds.
+    # Needed for each word of an answer, and parsing a SELECT takes milliseconds.
     return tuple(columns_of(sql))
 
 
@@ -140,7 +140,7 @@ def _answer_columns() -> Iterator[tuple[str, str, str]]:
 
 
 def _is_column_of(column: str, kind: str, name: str) -> bool:
-    """Whether a column of an answer holds this word or figure, or is of this check."""
+    """Whether a column of an answer may have this word or figure, or is of this check."""
     if kind == "figure":
         return column.startswith((f"{name}_", f"{name}_at_most"))
     if kind == "check":

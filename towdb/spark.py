@@ -43,13 +43,13 @@ _TEXT = ("string", "varchar", "char")
 # Other types whose values have one text that everybody would write.
 _PLAIN = ("tinyint", "smallint", "int", "bigint", "boolean", "date", "void", "decimal", "double",
           "float", "timestamp", "timestamp_ntz")  # fmt: skip
-# What DuckDB's trim takes off a name: the blanks of Unicode, and no other white space.
+# What DuckDB's trim removes from a name: the blanks of Unicode, and no other white space.
 _BLANKS = "".join(map(chr, (0x20, 0xA0, 0x1680, *range(0x2000, 0x200B), 0x202F, 0x205F, 0x3000)))
 # The name of a car, which goes past the screening: there a row without a name has a number of its
 # partition, and two partitions may each have a car of one name.
 _NAME, _IS_TWICE = "name_of_car", "is_named_twice"
-# Cars that a worker screens at once, and bytes of them: enough that to open the release counts for
-# little, and few enough that several workers have room beside each other.
+# Cars that a worker screens at once, and bytes of them: enough that opening the release counts for
+# little, and few enough that several workers have room side by side.
 _AT_ONCE, _BYTES_AT_ONCE = 250_000, 256_000_000
 _BATCH = 10_000
 
@@ -67,8 +67,8 @@ def screen(
 ) -> DataFrame:
     """Screen the cars of a Spark frame against coaches, in Spark.
 
-    Nothing of the inventory is looked at before rows are asked for. So a cell that cannot be read
-    refuses nothing: its row has no verdict, and ``unreadable`` names the cell and what is wrong.
+    Nothing of the inventory is read before rows are fetched. So a cell that cannot be read stops
+    nothing: its row has no verdict, and ``unreadable`` names the cell and what is wrong.
 
     Parameters
     ----------
@@ -86,7 +86,7 @@ def screen(
     policy : path or Policy, optional
         A policy file (TOML).
     assume : mapping, optional
-        Attribute to word, for every car that does not say otherwise.
+        Attribute to word, for every car whose cell is empty.
     mapping : path or mapping, optional
         Other people's headers and words, as `towdb.screen` takes them.
 
@@ -117,10 +117,10 @@ def _require_spark(session: Any, inventory: Any) -> None:
         raise UsageError("Spark is not installed; pip install 'towdb[spark]'") from None
     if not hasattr(session, "_jsparkSession"):
         what = type(session).__name__
-        raise UsageError(f"a {what} is no classic Spark session; give one (not Spark Connect)")
+        raise UsageError(f"a {what} is not a classic Spark session; pass one (not Spark Connect)")
     if not isinstance(inventory, DataFrame):
         what = type(inventory).__name__
-        raise UsageError(f"a {what} is no frame of Spark; read the inventory with session.read")
+        raise UsageError(f"a {what} is not a Spark frame; read the inventory with session.read")
 
 
 @contextmanager
@@ -130,7 +130,7 @@ def _spark_used() -> Iterator[None]:
     from pyspark.errors import PySparkException
 
     with warnings.catch_warnings():
-        # It warns of a pandas that is newer than itself; what it is given here is Arrow.
+        # It warns of a pandas that is newer than itself; here it only gets Arrow.
         warnings.filterwarnings("ignore", ".*pandas", FutureWarning)
         try:
             yield
@@ -172,12 +172,12 @@ def read_call(
 
 
 def _cars(inventory: DataFrame, header: Header) -> DataFrame:
-    """The columns that a screening reads, by our names, and what each car is called.
+    """The columns that a screening reads, by our names, and the name of each car.
 
     Raises
     ------
     UsageError
-        If there is no column candidate, or one holds what is no text.
+        If there is no column candidate, or a column has a type that is not read as text.
     """
     from pyspark.sql import functions as f
 
@@ -193,7 +193,7 @@ def _cars(inventory: DataFrame, header: Header) -> DataFrame:
                       " frame have no number")  # fmt: skip
     if faults:
         raise UsageError("\n".join(faults))
-    # By place: of columns that are left aside two may have one name.
+    # By place: two of the columns that are not read may have one name.
     placed = inventory.toDF(*(f"c{at}" for at in range(len(inventory.columns))))
     cells = {column: _cell(f.col(f"c{at}"), kinds[column]) for column, at in places.items()}
     name = _name(cells.pop("candidate"), kinds["candidate"])
@@ -206,7 +206,7 @@ def _cars(inventory: DataFrame, header: Header) -> DataFrame:
 
 
 def _cell(column: Column, kind: str) -> Column:
-    # What is typed stays so until `towdb.screen` reads it, which decides what its text is.
+    # Typed values stay typed until `towdb.screen` reads them, which decides what their text is.
     return column.cast("string") if kind.startswith(_TEXT) else column
 
 
@@ -226,7 +226,7 @@ def _verdict_columns() -> list[str]:
 def _schema() -> str:
     """The columns that come out, as Spark writes them: the verdict table, and ``unreadable``."""
     columns = (*_verdict_columns(), "unreadable")
-    # What ends in a unit is a number.
+    # A name that ends in a unit is that of a number.
     return ", ".join(f"{c} {'DOUBLE' if c.endswith(('_lb', '_kg')) else 'STRING'}" for c in columns)
 
 
@@ -240,7 +240,7 @@ class Call:
     Attributes
     ----------
     digest : str
-        By which a release is known to be the one that the driver opened.
+        Identifies the release that the driver opened.
     coaches, on, policy, assumed, by
         What `towdb.screen` is called with.
     about : dict

@@ -21,7 +21,7 @@ class Check(NamedTuple):
     outcome : str
         ``met``: passed, also where the value equals the limit. ``not_met``: failed. ``unknown``:
         open, because a row, a figure or a word is missing; it never permits. ``not_applicable``:
-        it does not apply, or was not looked at.
+        it does not apply, or was not made.
     reason : str
         Why, a word that `wording.sentences` knows for this check.
     value_lb, limit_lb, margin_lb : Decimal or float, optional
@@ -49,7 +49,7 @@ class Check(NamedTuple):
     def of(
         cls, record: Mapping[str, Any], citations: Sequence[Mapping[str, Any]] | None = None
     ) -> Check:
-        """The check of a row with `citations`, or of a document, which holds its own."""
+        """The check of a row with `citations`, or of a document, which has its own."""
         cited = record["citations"] if citations is None else citations
         figures = {name: record[name] for name in cls._fields if name != "citations"}
         return cls(**figures, citations=cited)

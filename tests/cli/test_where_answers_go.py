@@ -61,7 +61,7 @@ PLACES = [
     (["-o", "taken.csv"], "taken.csv: is a folder"),
     (["-o", "out.xlsx"], "out.xlsx: no format 'xlsx' here"),
     (["-o", "out"], "out: no format '' here"),
-    (["-o", ""], "an empty text is no path"),
+    (["-o", ""], "an empty text is not a path"),
     (["-o", "x" * 300 + ".csv"], "cannot be written (File name too long)"),
 ]
 

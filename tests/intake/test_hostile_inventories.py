@@ -79,7 +79,7 @@ def test_what_is_no_inventory(
         ("hollow", "hollow: holds no file that ends in .csv, .parquet or .xlsx; name another"),
         ("pipe.csv", "pipe.csv: is a named pipe, not a file; write its content into a file"),
         ("/dev/null", "null: is a device, not a file"),
-        ("", "an empty text is no path; name a file"),
+        ("", "an empty text is not a path; name a file"),
         (os.fsdecode(b"\xff.csv"), "<U+DCFF>.csv: its name is no text in UTF-8; rename it"),
     ],
 )

@@ -159,7 +159,7 @@ def test_anything_else_is_refused_and_left(
     before = contents(tmp_path)
     monkeypatch.chdir(tmp_path)
     line = command.refused("demo", typed)
-    assert (f"{typed}: " if typed else "an empty text is no path") in line
+    assert (f"{typed}: " if typed else "an empty text is not a path") in line
     assert contents(tmp_path) == before
     with pytest.raises(towdb.UsageError):
         towdb.demo(tmp_path / typed)

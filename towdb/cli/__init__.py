@@ -30,7 +30,7 @@ COMMANDS = (
 
 
 class _InterruptedError(Exception):
-    """Ctrl-C: click itself would answer with an empty line."""
+    """Ctrl-C: click itself would print an empty line."""
 
 
 class _Commands(click.Group):
@@ -47,7 +47,7 @@ class _Commands(click.Group):
 )
 @click.version_option(__version__, message="towdb %(version)s")
 def app() -> None:
-    """Say which cars a motorhome may tow with all four wheels on the road, and on which page.
+    """Find which cars a motorhome may tow with all four wheels on the road, and on which page.
 
     An answer is a row of a reference; a row names the page it came from and who checked it.
     """
@@ -61,26 +61,26 @@ def main() -> None:
     """Run the command line; exit status as documented, never a traceback."""
     status = _status(app)
     if status == INTERRUPTED:
-        # Python would end by a signal of its own where Ctrl-C had come in the middle of an import.
+        # Python would end with a signal of its own if Ctrl-C had come during an import.
         sys.stderr.flush()
         os._exit(status)
     sys.exit(status)
 
 
 def _status(run: Callable[..., object]) -> int:
-    # A name that is no text, of a file or from a page, is shown as its bytes.
+    # A name that is not text, of a file or from a page, is shown as its bytes.
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(errors="backslashreplace")
     if sys.stdout is None:
-        _complain("there is no standard output to write to; open it")
+        _complain("standard output is closed; open it")
         return 2
     try:
         status = _run(run)
         sys.stdout.flush()
         return status
     except (SystemExit, BrokenPipeError):
-        # Whoever read the output has seen enough.
+        # The program that read the output has stopped reading.
         _send_nothing_more()
         return 0
     except OSError as error:
@@ -117,7 +117,7 @@ def _run(run: Callable[..., object]) -> int:
     except (_InterruptedError, click.Abort, KeyboardInterrupt):
         return _interrupted()
     except (RuntimeError, ImportError) as error:
-        # How a query says that Ctrl-C reached it, and a library that it came while that was loaded.
+        # How a query reports Ctrl-C, and how a library does that was being loaded.
         is_hit = isinstance(error.__cause__, KeyboardInterrupt)
         if not is_hit and "interrupted" not in str(error).lower():
             raise

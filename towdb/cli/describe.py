@@ -1,4 +1,4 @@
-"""The command that says what names mean."""
+"""The command that explains names."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from towdb.cli.options import output_options
 @click.argument("name", required=False)
 @output_options
 def describe(name: str | None, format: str | None, output: Path | None) -> None:
-    """Say what a table, view, column, word or unit means; without NAME, list tables and views.
+    """Explain a table, view, column, word or unit; without NAME, list tables and views.
 
     \b
     Example: towdb describe transfer_case

@@ -1,4 +1,4 @@
-"""Options that several commands share, and what they come to."""
+"""Options that several commands share, and the values made from them."""
 
 from __future__ import annotations
 
@@ -21,12 +21,12 @@ TIME_LIMIT_S = 60
 
 
 class _File(click.Path):
-    """A path; whether it can be read or written is told by whoever does so."""
+    """A path; the code that reads or writes it reports whether that is possible."""
 
     def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
-        # An empty text, of a variable of the shell that was never set, would be the folder here.
+        # An empty text, from a shell variable that was never set, would mean the current folder.
         if value == "":
-            self.fail("an empty text is no path; name a file.", param, ctx)
+            self.fail("an empty text is not a path; name a file.", param, ctx)
         return super().convert(value, param, ctx)
 
 
@@ -40,7 +40,7 @@ def reference_option(command: Command) -> Command:
         "--reference",
         type=FILE,
         envvar="TOWDB_REFERENCE",
-        help="The release (.duckdb) to look into; else TOWDB_REFERENCE.",
+        help="The release (.duckdb) to use; else TOWDB_REFERENCE.",
     )
     return option(command)
 
@@ -81,7 +81,7 @@ def map_option(command: Command) -> Command:
 def check_outputs(
     inventory: Path | None, inputs: Iterable[Path | str | None], *outputs: Path | None
 ) -> None:
-    """Look where answers go before cars are read, which may take long.
+    """Check where answers go before cars are read, which may take long.
 
     Raises
     ------
@@ -130,7 +130,7 @@ def limit_options(command: Command) -> Command:
 def limits_of(
     time_limit: float | None, memory_limit: str | None, *, has_query: bool = True
 ) -> Limits:
-    """The limits of a query, with the one that a command line sets where none is asked for.
+    """The limits of a query, with the one that the command line sets where none is given.
 
     Raises
     ------
@@ -151,12 +151,12 @@ def on_option(command: Command) -> Command:
 
 
 def required(reference: Path | None) -> Path:
-    """The release that was named.
+    """The release, which must be named.
 
     Raises
     ------
     UsageError
-        If none was.
+        If it is not.
     """
     if reference is None:
         raise UsageError(
@@ -172,7 +172,7 @@ def pairs(option: str, texts: Iterable[str], example: str) -> dict[str, str]:
     Raises
     ------
     UsageError
-        If one is written otherwise, or a name stands twice.
+        If one is written differently, or a name is repeated.
     """
     found: dict[str, str] = {}
     for text in texts:
@@ -187,7 +187,7 @@ def pairs(option: str, texts: Iterable[str], example: str) -> dict[str, str]:
 
 
 def print_lines(lines: Iterable[str], *, beside: bool = False) -> None:
-    """Print what a command did, a line each whatever characters it holds.
+    """Print what a command did, one line each whatever characters are in it.
 
     `beside` prints on standard error, beside an answer on standard output.
     """

@@ -28,9 +28,9 @@ from towdb.cli.options import (
 def check(folder: Path, on: str | None, format: str | None, output: Path | None) -> None:
     """Check a reference folder against the contract, or a release against what it was built with.
 
-    Of a release every row is read: nothing in it may have changed since it was built. Exit status 1
-    if there are errors; warnings alone are no failure. Sources that are withdrawn and rules of the
-    road that have ended are those of today, or of --on.
+    Of a release, every row is read: nothing in it may have changed since it was built. Exit status
+    1 if there are errors; warnings alone are not a failure. Withdrawn sources and rules of the road
+    that have ended are those of today, or of --on.
 
     \b
     Example: towdb check data/demo/reference
@@ -57,8 +57,8 @@ def check(folder: Path, on: str | None, format: str | None, output: Path | None)
 def build(folder: Path, output: Path, on: str | None) -> None:
     """Check a reference folder and build a release of it.
 
-    A folder with errors builds nothing; warnings are kept in the release, in table finding. Those
-    on withdrawals and effective dates are of today, or of --on.
+    If the folder has errors, nothing is built; warnings are kept in the release, in table finding.
+    Those on withdrawals and effective dates are of today, or of --on.
 
     \b
     Example: towdb build data/demo/reference -o demo.duckdb
@@ -93,10 +93,10 @@ def sql(
     format: str | None,
     output: Path | None,
 ) -> None:
-    """Ask a release in SQL: one SELECT.
+    """Query a release in SQL: one SELECT.
 
     Views for people: statement, instruction, weight, rating. Tables: those of the contract.
-    What they hold: towdb describe.
+    Their columns: towdb describe NAME.
 
     \b
     Example: towdb sql "select make, count(*) from statement group by make" --reference demo.duckdb

@@ -12,7 +12,7 @@ from towdb.cli.options import FILE, FORMATS, check_outputs, on_option, output_op
 @click.command()
 @click.argument("folder", type=FILE)
 def demo(folder: Path) -> None:
-    """Write a folder with everything that it takes to try towdb; all of it invented.
+    """Write a folder with everything needed to try towdb; all of it is invented.
 
     \b
     Example: towdb demo try-towdb
