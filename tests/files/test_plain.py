@@ -174,7 +174,7 @@ def test_rows_of_other_widths_end_the_reading(folder: Path) -> None:
     assert len(found) == folders.MAX_LISTED
     assert {finding.rule for finding in found} == {"ragged"}
     assert "row number 1,000" in found[-1].message
-    assert "no more read" in found[-1].message
+    assert "no more rows are read" in found[-1].message
 
 
 def test_a_row_that_does_not_end(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -219,7 +219,7 @@ def test_faults_without_end_are_listed_so_far(
     found = errors(folder)
     told = [finding for finding in found if finding.rule == "more"]
     assert len(told) == 1
-    assert "so much is wrong that" in told[0].message
+    assert "there are so many faults that" in told[0].message
     assert len(found) - 1 == listed
 
 

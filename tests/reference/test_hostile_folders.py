@@ -294,7 +294,7 @@ def test_an_unusable_target_is_refused(folder: Path, tmp_path: Path, name: str, 
 def test_a_target_that_is_a_folder_or_something_else(folder: Path, tmp_path: Path) -> None:
     (tmp_path / "f.duckdb").mkdir()
     (tmp_path / "g.duckdb").write_text("my thesis", "utf-8")
-    for name, says in (("f.duckdb", "is a folder"), ("g.duckdb", "no release of towdb")):
+    for name, says in (("f.duckdb", "is a folder"), ("g.duckdb", "is not a towdb release")):
         done = command("build", folder, "-o", tmp_path / name)
         assert (done.returncode, done.stdout) == (2, "")
         assert says in done.stderr

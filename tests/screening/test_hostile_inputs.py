@@ -547,7 +547,7 @@ def test_an_assumption_that_cannot_be_made(
     "on", ["nonsense", "2026-02-30", "", "31.01.2026", "20260131", "2026-W01-1"]
 )
 def test_a_date_that_is_none(buyer: Buyer, on: str) -> None:
-    tell(buyer.refused(SHORTLIST, "--on", on), "write it as 2026-01-31")
+    tell(buyer.refused(SHORTLIST, "--on", on), "is not a date; write 2026-01-31")
 
 
 def test_a_date_before_every_source_moves_no_permission(buyer: Buyer) -> None:
