@@ -1,4 +1,4 @@
--- truth: The markets for which a statement permits are inside those of its source.
+-- truth: The markets that a statement permits are inside those of its source.
 -- wrong: the source is not for this market
 -- severity: error
 -- A group or source without a market is reported as such.

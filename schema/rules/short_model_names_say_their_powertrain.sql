@@ -1,4 +1,4 @@
--- truth: A model whose name begins another model's name of its years states its powertrain.
+-- truth: A model states its powertrain if the name of another model of its year begins with its name.
 -- wrong: this may be taken to cover another model too
 -- severity: warning
 WITH model AS (

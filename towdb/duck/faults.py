@@ -19,7 +19,7 @@ _KIND = re.compile(r"^[A-Za-z -]{1,40} Error: ")
 
 
 def unreadable(error: duckdb.Error, what: str, remedy: str) -> UsageError:
-    """Why something cannot be read, as `UsageError`: a full disk or another file, if it is that.
+    """Why something cannot be read, as `UsageError`; a full disk or another file is named as such.
 
     Raises
     ------

@@ -89,7 +89,7 @@ def interruptibly(con: duckdb.DuckDBPyConnection, work: Callable[[], Result]) ->
     signal.signal(signal.SIGINT, lambda *_: hit.set())
     try:
         threading.Thread(target=run, daemon=True).start()
-        # Not Thread.join: interrupted, it takes a thread for ended that is not.
+        # Not Thread.join: when interrupted, it can report a running thread as ended.
         while not done.wait(_SECONDS):
             if hit.is_set():
                 con.interrupt()

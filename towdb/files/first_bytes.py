@@ -10,7 +10,7 @@ from towdb.files.plain import UnreadableError
 SAVE_AS_UTF8 = "save the file as UTF-8 (in a spreadsheet: CSV UTF-8)"
 _SHEET = "open it in a spreadsheet and save its sheet as CSV UTF-8"
 _OR_XLSX = "save its sheet as CSV, or give an inventory a name that ends in .xlsx"
-# How files begin; compound files are MS-CFB 2.2, workbooks of before 2007 among them.
+# How files begin; compound files are MS-CFB 2.2, among them workbooks from before 2007.
 _KINDS = (
     (b"\x1f\x8b", "is packed (gzip)", "unpack it"),
     (b"\x28\xb5\x2f\xfd", "is packed (zstd)", "unpack it"),
@@ -65,7 +65,7 @@ def not_utf8(line: bytes) -> str:
         line.decode("utf-8")
     except UnicodeDecodeError as error:
         wrong = line[error.start : error.start + 1]
-        # Windows-1252 has no zero byte to speak of, and leaves five bytes without a character.
+        # Text in Windows-1252 has no zero bytes, and five bytes have no character there.
         letter = "" if b"\0" in line else wrong.decode("cp1252", "ignore")
         if letter.isprintable() and letter:
             return f"not UTF-8: the byte {wrong[0]:#04x} is {letter!r} in Windows-1252"

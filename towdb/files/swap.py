@@ -2,7 +2,7 @@
 
 A folder that is not empty is moved aside first, so there is a moment between two renames in
 which nothing is in its place. What a process that ended there left behind, `cut_short` recognises
-and the next run finishes. No reader ever sees some files of before beside some of after.
+and the next run finishes. No reader ever sees some old files beside some new ones.
 """
 
 from __future__ import annotations

@@ -1,8 +1,7 @@
 -- The conditions that a group sets on attributes of the car; what it leaves open to any car is left
 -- out, and so is a cell whose words cover every leaf.
 -- cell_no: dense number of the meaning of the cell; cells of one meaning share it
--- meaning: the leaves that a cell of a closed vocabulary covers; a list of texts with in: or not:
---     before it; or empty, which is unknown whatever the car is
+-- meaning: the leaves that a cell of a closed vocabulary covers; a list of texts after in: or not:; empty: unknown
 WITH said AS (
     SELECT g.group_no, g.make_model_no, a.attribute_no, a.attribute, a.is_text, c.form, c.word
     FROM towdb_data.cell AS c
