@@ -79,7 +79,7 @@ def select(
         result = allowance.spend(con, lambda: con.execute(statements[0], list(parameters)))
         columns = distinct_names([column[0] for column in result.description or ()])
     except UnicodeEncodeError:
-        raise UsageError("the query is not valid text: it has a broken character; retype it") from None
+        raise UsageError("the query is not text: it has a broken character; retype it") from None
     except duckdb.OutOfMemoryException:
         raise limits.over_memory() from None
     except duckdb.Error as error:
