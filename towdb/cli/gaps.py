@@ -1,4 +1,4 @@
-"""The command that says what a reference lacks."""
+"""The command that lists what a reference lacks."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ from towdb.cli.options import (
 
 @click.command()
 @click.argument("inventory", type=FILE, required=False)
-@click.option("--older-than", metavar="AGE", help="Sources older than 3y, 18m or 90d too.")
+@click.option("--older-than", metavar="AGE", help="List sources older than 3y, 18m or 90d too.")
 @inventory_options
 @reference_option
 @on_option
@@ -37,12 +37,12 @@ def gaps(
     format: str | None,
     output: Path | None,
 ) -> None:
-    """Say what the reference lacks, and how many cars wait for it.
+    """List what the reference lacks, and how many cars wait for it.
 
-    Statements, steps, weights and checks; a page that was read and is silent is no gap. INVENTORY
-    is a CSV, Parquet or XLSX file of cars. Without one, each version of a car that the reference
-    speaks of counts as one, and each model year in between of which it does not. CSV is the gaps
-    alone.
+    Statements, steps, weights and checks; a page that was read and does not mention towing is not a
+    gap. INVENTORY is a CSV, Parquet or XLSX file of cars. Without one, each version of a car on
+    record counts as one, and so does each model year between them that is not on record. CSV is
+    the gaps alone.
 
     \b
     Example: towdb gaps shortlist.csv --reference demo.duckdb --older-than 3y

@@ -45,9 +45,9 @@ def check(
     """Check the cells of an inventory: findings, and how often each rule is broken.
 
     INVENTORY is a CSV, Parquet or XLSX file, a folder of such files, or a pattern in quotes;
-    FILE.xlsx#SHEET names a sheet. Exit status 1 if there are errors; warnings alone are no failure.
-    No verdict rests on a VIN. With a release, a model that begins with one on record, "Wicket
-    Sport", is told with that one.
+    FILE.xlsx#SHEET names a sheet. Exit status 1 if there are errors; warnings alone do not count.
+    No verdict rests on a VIN. With a release, a model such as "Wicket Sport", which begins with one
+    on record, is reported with that one.
 
     \b
     Example: towdb inventory check shortlist.csv
@@ -84,8 +84,8 @@ def check(
 def draft_map(inventory: Path, output: Path | None) -> None:
     """Draft a mapping file (TOML) for other people's headers and words.
 
-    Columns are recognised by their names and by what they hold. What is in effect leaves no doubt;
-    all else is a comment for you to settle: units, orders of dates, words and their counts.
+    Columns are recognised by their names and their cells. Only lines without doubt are in effect;
+    the rest are comments for you to settle: units, orders of dates, words and their counts.
 
     \b
     Example: towdb inventory draft-map shortlist.csv -o dealer.toml

@@ -50,7 +50,7 @@ FILES = ("parquet", "duckdb")
     "--assume",
     multiple=True,
     metavar="NAME=WORD",
-    help="For cars that do not say; repeatable.",
+    help="Assume NAME=WORD for cars whose NAME is empty; repeatable.",
 )
 @inventory_options
 @click.option(
@@ -60,13 +60,13 @@ FILES = ("parquet", "duckdb")
 )
 @click.option("--years", metavar="A-B", help="Without a shortlist: only these model years.")
 @click.option("--units", default="lb", show_default=True, help="lb or kg, on the screen.")
-@click.option("--sql", "query", metavar="SELECT", help="Ask the screening itself: one SELECT.")
+@click.option("--sql", "query", metavar="SELECT", help="Query the screening: one SELECT.")
 @limit_options
 @click.option("--explain", is_flag=True, help="Every check with value, limit, margin and page.")
 @click.option("--summary", is_flag=True, help="Verdicts counted, and what would change most.")
 @click.option("--by", multiple=True, metavar="NAME", help="Attribute to count by; repeatable.")
 @click.option("--plot", type=FILE, help="Picture of the summary to draw, .png or .svg.")
-@click.option("--issue-to", metavar="NAME", help="Keep the answer as told to NAME; with --record.")
+@click.option("--issue-to", metavar="NAME", help="Keep the answer as given to NAME; with --record.")
 @record_option
 @as_option
 @output_options
@@ -96,7 +96,7 @@ def screen(
     format: str | None,
     output: Path | None,
 ) -> None:
-    """Say which cars a coach may pull flat, on which page that stands, and why.
+    """Screen cars for flat towing behind a coach, with the reason and the page.
 
     SHORTLIST is a CSV, Parquet or XLSX file of cars, a folder of such files, or a pattern in
     quotes. Without one, every car of the reference is screened.

@@ -1,4 +1,4 @@
-"""The command that shows what is on record of a make or model."""
+"""The command that shows what is on record for a make or model."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ def show(
     format: str | None,
     output: Path | None,
 ) -> None:
-    """Show what is on record of a make, a model or a model year, with pages, and what is not.
+    """Show what is on record for a make, a model or a model year, with pages, and what is not.
 
     \b
     Example: towdb show Quillon Pika 2021 --reference demo.duckdb

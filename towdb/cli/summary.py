@@ -13,12 +13,12 @@ if TYPE_CHECKING:
 
 
 def refuse_without_summary(by: Sequence[str], plot: Path | None) -> None:
-    """Tell that an option asks for a summary.
+    """Refuse the options of a summary where none is requested.
 
     Raises
     ------
     UsageError
-        If it is there.
+        If one of them is given.
     """
     for option, given in (("--by", by), ("--plot", plot)):
         if given:
@@ -26,7 +26,7 @@ def refuse_without_summary(by: Sequence[str], plot: Path | None) -> None:
 
 
 def check_summary(by: Sequence[str], plot: Path | None, query: str | None, chosen: str) -> None:
-    """Look at the options before cars are screened, which may take long.
+    """Check the options before cars are screened, which may take long.
 
     Raises
     ------
@@ -37,7 +37,7 @@ def check_summary(by: Sequence[str], plot: Path | None, query: str | None, chose
     from towdb.report.plots import picture_format
 
     if query is not None:
-        raise UsageError("--sql and --summary are two answers; ask for one of them")
+        raise UsageError("--sql and --summary exclude each other; choose one of them")
     read_by(by)
     if plot is not None:
         picture_format(plot)

@@ -1,4 +1,4 @@
-"""The command that says how an inventory weighs."""
+"""The command that shows how the weights of an inventory are distributed."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ from towdb.errors import UsageError
 @click.option("--by", multiple=True, metavar="NAME", help="Attribute to group by; repeatable.")
 @click.option("--rating", multiple=True, metavar="WEIGHT", help='Such as "5000 lb"; repeatable.')
 @click.option(
-    "--weigh-by", default="count", show_default=True, help="count, or price: what a car counts."
+    "--weigh-by", default="count", show_default=True, help="count, or price: cars count by price."
 )
 @click.option("--plot", type=FILE, help="Picture to draw, .png or .svg.")
 @click.option("--units", default="lb", show_default=True, help="lb or kg, on screen and picture.")
@@ -47,11 +47,11 @@ def weights(
     format: str | None,
     output: Path | None,
 ) -> None:
-    """Say how an inventory weighs, and what share of it lies within each rating.
+    """Show how weights are distributed over an inventory, and what share is within each rating.
 
-    INVENTORY is a CSV, Parquet or XLSX file of cars. With a reference, gross ratings on record
-    stand in where a car has none, and what its coaches can pull is marked. CSV is the distribution
-    alone.
+    INVENTORY is a CSV, Parquet or XLSX file of cars. With a reference, a car without a gross rating
+    gets the one on record, and the weights that its coaches can pull are marked. CSV is the
+    distribution alone.
 
     \b
     Example: towdb weights shortlist.csv --by drivetrain --rating "5000 lb"

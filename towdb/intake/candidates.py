@@ -1,6 +1,6 @@
 """Candidates as they come: files, frames or relations into one table of text.
 
-Nothing is judged here but headers, and how many cells a row has.
+Only headers, and the number of cells of a row, are checked here.
 """
 
 from __future__ import annotations
@@ -39,14 +39,14 @@ def load_candidates(
     con : DuckDBPyConnection
         Where to create it.
     source : path, DataFrame, Arrow table or DuckDB relation
-        The candidates: a file, a pattern such as ``stock/*.parquet``, or a folder, of which names
+        The candidates: a file, a pattern such as ``stock/*.parquet``, or a folder, in which names
         such as ``model_year=2021`` give a column. CSV may be separated by commas or semicolons;
         ``stock.xlsx#May`` names a sheet of a workbook.
     mapping : path, mapping or ColumnMap, optional
         Other people's headers and words.
     whole : bool
         Whether to keep the columns left aside too, and the rows that have more or fewer cells than
-        their header, so that a row can be handed back as it came.
+        their header, so that a row can be returned unchanged.
     with_aside : bool
         Whether to keep the columns left aside, so that an answer can carry them.
     progress : callable, optional
@@ -65,7 +65,7 @@ def load_candidates(
 
 
 def read_assumptions(assume: Mapping[str, str] | None) -> dict[str, str]:
-    """What is assumed of every car that does not say otherwise: attribute to word.
+    """What is assumed for cars whose cell is empty: attribute to word.
 
     Raises
     ------
@@ -76,7 +76,7 @@ def read_assumptions(assume: Mapping[str, str] | None) -> dict[str, str]:
     read = {}
     for name, text in (assume or {}).items():
         if name not in ATTRIBUTES:
-            faults.append(f"assume {name}: no attribute{did_you_mean(name, ATTRIBUTES)}")
+            faults.append(f"assume {name}: not an attribute{did_you_mean(name, ATTRIBUTES)}")
             continue
         value = typed_cell(contract().candidate.field(name), text)
         if isinstance(value, Fault):

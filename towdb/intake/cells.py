@@ -1,6 +1,6 @@
 """What was typed, read by the contract's own reader: each distinct text once, the rest is SQL.
 
-For each column a temp table ``read_<column>``: a raw text, and what it means. What is wrong lies in
+For each column a temp table ``read_<column>``: a raw text, and what it means. What is wrong is in
 ``bad_text`` and ``bad_name``, from which `Reading.bad_rows` finds the rows.
 """
 
@@ -26,13 +26,13 @@ WEIGHTS = {
     "curb_weight": "curb_kg",
     "load": "load_kg",
 }
-# As many distinct texts as lie in Python at once.
+# Distinct texts that are in Python at once.
 _BATCH = 50_000
 TWICE = Fault("unique", "two cars have this name", "give each car a name of its own")
 Row = tuple[Any, ...]
 Convert = Callable[[Any], list[Any]]
 
-# What a verdict looks at, makes, models and weights aside: what is kept of a cell, and how.
+# What a verdict reads, except makes, models and weights: what is kept of a cell, and how.
 _LOOKED_AT: dict[str, tuple[dict[str, str], Convert]] = {
     "model_year": ({"value": "INTEGER"}, lambda value: [value]),
     "options_complete": ({"value": "INTEGER"}, lambda value: [int(value == "yes")]),
@@ -42,7 +42,7 @@ _LOOKED_AT: dict[str, tuple[dict[str, str], Convert]] = {
     "procedure": ({"value": "VARCHAR"}, lambda value: [value]),
     **{attribute: ({"word": "VARCHAR"}, lambda value: [fold(value)]) for attribute in ATTRIBUTES},
 }
-# A date of listing is read too, so that one that is none shows; no verdict looks at it.
+# A date of listing is read too, so that a text that is not a date shows; no verdict reads it.
 READINGS = {**_LOOKED_AT, "listed_on": ({"value": "DATE"}, lambda value: [value])}
 RESTED_ON = frozenset({"make", "model", "weight_unit", *WEIGHTS, *_LOOKED_AT})
 # The rest of the contract's columns goes along with a car and decides nothing.
@@ -58,16 +58,16 @@ def unit_fault(text: str) -> Fault | None:
 
 
 def weight_of(column: str, text: str, unit: str) -> Decimal | Fault | None:
-    """What a cell of a weight means beside the unit of its row; None: it says nothing."""
+    """What a cell of a weight means with the unit of its row; None: it is empty."""
     known = typed_word("unit", unit) if unit else None
     if not text or (unit and known is None):
-        return None  # says nothing, or is told of the unit itself
+        return None  # empty, or the fault of the unit is reported instead
     mass = typed_mass(text, known, contract().candidate.field(column))
     return _with_unit(mass) if isinstance(mass, Fault) else mass
 
 
 def _with_unit(wrong: Fault) -> Fault:
-    """Of a bare figure: that a column may name the unit of whole rows."""
+    """For a bare figure: add that a column may give the unit of whole rows."""
     if not wrong.message.endswith("has no unit"):
         return wrong
     return Fault(wrong.rule, wrong.message, f"{wrong.remedy}, or lb or kg in a column weight_unit")
@@ -83,7 +83,7 @@ class Reading:
     loaded : InventoryRows
         What it is.
     assumed : dict
-        What is assumed of every car that does not say otherwise.
+        What is assumed for cars whose cell is empty.
     """
 
     def __init__(
@@ -97,7 +97,7 @@ class Reading:
         )
 
     def columns(self, step: Callable[[str], None] = lambda _: None) -> None:
-        """Read all that a verdict looks at, makes and models aside."""
+        """Read all that a verdict reads, except makes and models."""
         step("candidate")
         self.names()
         for column, (into, convert) in READINGS.items():
@@ -109,7 +109,7 @@ class Reading:
             self.weights(column)
 
     def has(self, column: str) -> bool:
-        """Whether the column was there."""
+        """Whether the inventory has the column."""
         return column in self.loaded.columns
 
     def fetch(self, query: str, parameters: Sequence[Any] = ()) -> list[Row]:
@@ -166,7 +166,7 @@ class Reading:
             self.blame(column, [(raw, None, wrong) for raw, wrong in bad.items()])
 
     def is_read(self, column: str) -> bool:
-        """Whether ``read_<column>`` is there."""
+        """Whether ``read_<column>`` exists."""
         return self._is_there(f"read_{column}")
 
     def _is_there(self, name: str) -> bool:
@@ -192,7 +192,7 @@ class Reading:
     def names(self) -> None:
         """Create ``bad_name`` if two cars have one name."""
         named = f"SELECT t.candidate_no, {self.name()} AS candidate FROM inventory_rows AS t"
-        # Numbers are told apart several times faster than names.
+        # Numbers are compared several times faster than names.
         alike = f"SELECT COUNT(*) > COUNT(DISTINCT hash(candidate)) FROM ({named})"
         if self.has("candidate") and self.fetch(alike) == [(True,)]:
             self.con.execute(
@@ -204,12 +204,12 @@ class Reading:
                 self.bad.append("candidate")
 
     def name(self) -> str:
-        """What a car is called in results: as the person calls it, else by its row."""
+        """What a car is called in results: the name that was typed, else its row."""
         typed_name = "nullif(trim(t.candidate), '')" if self.has("candidate") else "NULL"
         return f"COALESCE({typed_name}, 'row ' || t.candidate_no)"
 
     def units(self) -> None:
-        """Find units of whole rows that are none."""
+        """Find units of whole rows that are not units."""
         if not self.has("weight_unit"):
             return
         for raws in self.distinct("SELECT DISTINCT weight_unit FROM inventory_rows"):
@@ -250,7 +250,7 @@ class Reading:
     # ------------------------------------------------------------ looking up what was read
 
     def is_given(self, column: str) -> bool:
-        """Whether anybody says it of any car."""
+        """Whether it is given for any car."""
         return self.has(column) or column in self.assumed
 
     def cell(self, column: str) -> str:
@@ -266,7 +266,7 @@ class Reading:
         return f"{found} AS {name or column}"
 
     def joined(self, column: str, table: str = "") -> str:
-        """The join to what a column means; `table` stands in for ``read_<column>``."""
+        """The join to what a column means; `table` replaces ``read_<column>``."""
         read = table or f"read_{column}"
         return f"LEFT JOIN {read} AS r_{column} ON r_{column}.raw = {self.cell(column)}"
 
@@ -282,7 +282,7 @@ class Reading:
     # ------------------------------------------------------------ what is wrong
 
     def blame(self, column: str, bad: Sequence[tuple[str, str | None, Fault]]) -> None:
-        """Keep what is wrong with texts of a column, of weights each with the unit of its row."""
+        """Record what is wrong with texts of a column, for weights with the unit of the row."""
         if bad:
             kinds = dict.fromkeys(
                 ("column_name", "raw", "unit", "rule", "message", "remedy"), "VARCHAR"
@@ -294,7 +294,7 @@ class Reading:
     def bad_rows(self, but: Collection[str] = ()) -> str:
         """The SELECT of all faulty cells: `candidate_no`, column, value and what is wrong.
 
-        `but` names columns not to look at.
+        `but` names columns to leave out.
         """
         bad = [column for column in self.bad if column not in but]
         selects = []
@@ -322,7 +322,7 @@ class Reading:
         return " UNION ALL ".join(selects)
 
     def _unless_unread(self) -> str:
-        """The SQL that leaves out what is reported of a cell as such, whatever its text."""
+        """The SQL that leaves out cells that are reported already, whatever their text."""
         if not self.loaded.unread:
             return ""
         return (
@@ -331,7 +331,7 @@ class Reading:
         )
 
     def is_named_twice(self) -> bool:
-        """Whether two cars have one name: ``bad_name`` is there then."""
+        """Whether two cars have one name: then ``bad_name`` exists."""
         return self._is_there("bad_name")
 
     def refuse(self, but: Collection[str] = ()) -> None:
@@ -366,6 +366,6 @@ def fault_line(
 
 
 def cell_fault(column: str, raw: str, message: str, remedy: str) -> str:
-    """What is wrong with a cell, wherever it stands."""
+    """What is wrong with a cell, without its place."""
     shown = raw if len(raw) <= 60 else raw[:57] + "…"
     return f"{column}: {shown!r}: {message}; {remedy}"

@@ -27,7 +27,7 @@ FIGURE_KEYS = ("value", "read_from")
 class Figure:
     """One figure of a coach, where it was read, and whether it has been checked.
 
-    `low_kg` and `high_kg` are exact; None where the figure is a word or no weight.
+    `low_kg` and `high_kg` are exact; None where the figure is a word or not a weight.
     """
 
     property: str
@@ -44,7 +44,7 @@ class Figure:
 class Coach:
     """One coach: its short name in results, its name, and its figures.
 
-    `from_file` tells a coach file from a coach of the reference.
+    `from_file` distinguishes a coach file from a coach of the reference.
     """
 
     coach: str
@@ -59,7 +59,7 @@ CoachLike = str | Path | Coach
 def find_coaches(
     wanted: CoachLike | Iterable[CoachLike], on_record: Mapping[str, str]
 ) -> tuple[Coach, ...]:
-    """The coaches that are meant: each a path of a TOML file, a coach_id, or a Coach.
+    """The named coaches: each a path of a TOML file, a coach_id, or a Coach.
 
     `on_record` gives the names of the reference's coaches by their ids.
 
@@ -91,7 +91,7 @@ def _find(wanted: CoachLike, on_record: Mapping[str, str]) -> Coach:
             f"{did_you_mean(coach_id, on_record)}; name a .toml file, or one of"
             f" {', '.join(sorted(on_record)) or 'none on record'}"
         )
-    # Its figures are read where the date is known: one that was withdrawn may have ended.
+    # Its figures are read once the date is known: by then one may be withdrawn.
     return Coach(coach_id, on_record[coach_id], (), from_file=False)
 
 
@@ -117,7 +117,7 @@ def read_coach(path: Path) -> Coach:
     if not isinstance(entry.get("name", path.stem), str):
         faults.append(f"{path}: name: write it as text, in quotes")
     if not properties and not faults:
-        faults.append(f"{path}: holds no figure; write them below a line [properties]")
+        faults.append(f"{path}: has no figure; write the figures below a line [properties]")
     if faults:
         raise UsageError("\n".join(faults))
     name = entry.get("name", path.stem)
@@ -125,7 +125,7 @@ def read_coach(path: Path) -> Coach:
 
 
 def _unknown_key(key: str) -> str:
-    """What is wrong with a key beside those of a coach file: a figure there would not be read."""
+    """What is wrong with a key that no coach file has: a figure there would not be read."""
     may = "a coach file takes name and the table [properties]"
     if key == "outfit":
         return f"outfit: no check reads this table; remove it: {may}"
@@ -135,7 +135,7 @@ def _unknown_key(key: str) -> str:
 
 
 def enter_coaches(con: duckdb.DuckDBPyConnection, coaches: Iterable[Coach]) -> None:
-    """Create ``coach_name`` and ``coach_figure``; figures on record as they hold on ``call``."""
+    """Create ``coach_name`` and ``coach_figure``; figures on record as of the date of ``call``."""
     con.execute("CREATE TEMP TABLE coach_name (coach_no INTEGER, coach VARCHAR, name VARCHAR)")
     con.execute(
         "CREATE TEMP TABLE coach_figure (coach_no INTEGER, property VARCHAR,"
@@ -193,7 +193,7 @@ def _figures(name: str, value: Any) -> Iterator[Figure]:
             f"no such property of a coach{name_hint(name, known)}; use one of {', '.join(known)}"
         )
     if value == []:
-        raise UsageError("holds no figure; write one, or leave the line out")
+        raise UsageError("has no figure; write one, or leave the line out")
     for one in value if isinstance(value, list) else [value]:
         read_from = NOT_STATED
         if isinstance(one, dict):
@@ -234,8 +234,8 @@ def _figure(word: Word, text: str, read_from: str) -> Figure:
         return Figure(word.name, text, mass, mass, None, read_from, True)
     quantity = parse_quantity(text)
     if quantity.dimension != word.dimension:
-        raise UsageError(f"{text[:40]!r} is no {word.dimension}")
-    # As the rule on believable figures judges it in a reference.
+        raise UsageError(f"{text[:40]!r} is not a {word.dimension}")
+    # The same bounds as in the rule on believable figures of a reference.
     least, most = (parse_quantity(str(b)).canonical for b in (word.minimum, word.maximum))
     if not least <= quantity.canonical <= most:
         expected = f"expected {word.minimum} to {word.maximum}"

@@ -1,7 +1,7 @@
-"""What a mapping may say of a whole column: the unit of its bare figures, the order of its dates.
+"""What a mapping may set for a whole column: the unit of its bare figures, the order of its dates.
 
-A cell that says its own unit is not read in another: that it differs may mean that the mapping is
-wrong, and kilograms taken for pounds make a heavy car light. Whoever knows better maps the cell.
+A cell with a unit of its own is not read in another: a difference may mean that the mapping is
+wrong, and kilograms taken for pounds make a heavy car light. A cell that is right can be mapped.
 """
 
 from __future__ import annotations
@@ -41,7 +41,7 @@ def column_form(column: str, entry: Mapping[str, Any]) -> tuple[dict[str, str], 
             faults.append(f"{key}: the column is left aside; leave it out")
             continue
         if not isinstance(entry[key], str):
-            faults.append(f"{key} is no text; write it in quotes")
+            faults.append(f"{key} must be text: write it in quotes")
             continue
         found = check(column, entry[key].strip())
         if isinstance(found, Fault):
@@ -54,10 +54,12 @@ def column_form(column: str, entry: Mapping[str, Any]) -> tuple[dict[str, str], 
 def _unit(column: str, text: str) -> str | Fault:
     weights = [field.name for field in contract().candidate.fields if field.type == "weight"]
     if column not in weights:
-        return Fault("unit", f"{column} is no weight", f"leave it out; weights: {_named(weights)}")
+        return Fault(
+            "unit", f"{column} is not a weight", f"leave it out; weights: {_named(weights)}"
+        )
     unit = typed_word("unit", text)
     if unit is None or contract().units[unit].dimension != "mass":
-        return Fault("unit", "no unit of weight", "use lb or kg")
+        return Fault("unit", "not a unit of weight", "use lb or kg")
     return unit
 
 
@@ -68,10 +70,10 @@ def _dates(column: str, text: str) -> str | Fault:
         if field.type in ("date", "day_or_month")
     }
     if column not in days:
-        return Fault("type", f"{column} is no date", f"leave it out; dates: {_named([*days])}")
+        return Fault("type", f"{column} is not a date", f"leave it out; dates: {_named([*days])}")
     order = re.sub(r"\s*[/.\s-]\s*", "/", text.lower())
     if order not in days[column]:
-        return Fault("type", "no order of a date", f"use one of {_named([*days[column]])}")
+        return Fault("type", "not an order of a date", f"use one of {_named([*days[column]])}")
     return order
 
 
@@ -90,11 +92,11 @@ def unit_fault(text: str, unit: str, row_unit: str | None) -> Fault | None:
         if row_unit in (None, unit):
             return None
         wrong = f"the mapping gives its column in {unit}, and weight_unit of its row is {row_unit}"
-        return Fault("unit", wrong, "keep one of them; look which is right")
+        return Fault("unit", wrong, "keep one of them: check which is right")
     try:
         own = parse_quantity(text).unit
     except UsageError:
-        return None  # whoever reads the cell says what is wrong with it
+        return None  # reported where the cell is read
     if own == unit:
         return None
     remedy = "if the cell is right, map it to itself under [words], else correct the unit"
@@ -102,7 +104,7 @@ def unit_fault(text: str, unit: str, row_unit: str | None) -> Fault | None:
 
 
 def iso_date(text: str, order: str) -> str | None:
-    """A date or month of this order as year-month-day; None: it is none."""
+    """A date or month of this order as year-month-day; None: it is not one."""
     if _ISO.fullmatch(text):
         return text  # means the same in every order
     match = _DATE.fullmatch(text)
@@ -124,7 +126,7 @@ def iso_date(text: str, order: str) -> str | None:
 
 
 def date_fault(text: str, order: str) -> Fault | None:
-    """Why a text is no date of the order that its column has."""
+    """Why a text is not a date in the order of its column."""
     if iso_date(text, order) is not None:
         return None
     remedy = "write the year with four digits; if the column has another order, correct the mapping"

@@ -18,17 +18,17 @@ from towdb.files.plain import UnreadableError, open_plain
 
 SUFFIXES = (".csv", ".parquet", ".xlsx")
 _SHEET = ".xlsx#"
-# How a spreadsheet calls what it keeps beside a workbook that is open.
+# Names that spreadsheets give to files beside a workbook that is open.
 _OPEN = "~$"
-# How Hive, and whoever writes partitions since, names the folder of rows without a value.
+# The folder of rows without a value, as Hive names it, and writers of partitions since.
 _NO_VALUE = "__HIVE_DEFAULT_PARTITION__"
 
 
 @dataclass(frozen=True)
 class Part:
-    """One file: how it is called when something is told of it, and what its folders say.
+    """One file, its name in messages, and the cells that its folders give.
 
-    `folders` holds the cells that the names of folders give, such as ``model_year=2021``; `sheet`
+    `folders` has the cells in the names of folders, such as ``model_year=2021``; `sheet`
     is the sheet of a workbook that a person named.
     """
 
@@ -49,14 +49,14 @@ class Part:
 
 
 def find_parts(source: Path) -> tuple[list[Part], list[str]]:
-    """The files of an inventory in the order of their names, and other files that lie there.
+    """The files of an inventory in the order of their names, and other files in its folder.
 
-    A name is a pattern only where no file of that name is.
+    A name is a pattern only if no file has that name.
 
     Raises
     ------
     UsageError
-        If there is none, or folders cannot be read or contradict each other.
+        If there is no file, or folders cannot be read or contradict each other.
     """
     book, sheet = split_sheet(source)
     if sheet is not None:
@@ -80,15 +80,15 @@ def split_sheet(source: Path) -> tuple[Path, str | None]:
 
 
 def refuse_unusable(part: Part) -> None:
-    """Refuse what is no file, or has a name that cannot be handed on.
+    """Refuse what is not a file, or has a name that cannot be passed on.
 
     Raises
     ------
     UsageError
-        If it is so.
+        If it is not usable.
     """
     if not part.path.exists():
-        raise UsageError(f"{part.name}: cannot be read: there is no such file; look at the path")
+        raise UsageError(f"{part.name}: does not exist; check the path")
     try:
         open_plain(part.path).close()
     except UnreadableError as error:
@@ -98,7 +98,7 @@ def refuse_unusable(part: Part) -> None:
         str(part.path).encode()
         "".join(f"{key}{value}" for key, value in part.folders.items()).encode()
     except UnicodeEncodeError:
-        raise UsageError(f"{part.name}: its name is no text in UTF-8; rename it") from None
+        raise UsageError(f"{part.name}: its name is not UTF-8; rename it") from None
 
 
 def refuse_inside(target: Path, source: object) -> None:
@@ -122,14 +122,14 @@ def refuse_inside(target: Path, source: object) -> None:
             os.path.abspath(target), os.path.abspath(place)
         )
     if is_part:
-        raise UsageError(f"{target}: lies in the inventory itself; name a file elsewhere")
+        raise UsageError(f"{target}: is inside the inventory folder; write to another folder")
 
 
 def _in_folder(folder: Path) -> tuple[list[Part], list[str]]:
     parts, ignored = [], []
     for path in sorted(_below(folder)):
         inside = path.relative_to(folder)
-        # What whoever writes partitions keeps beside them: checksums, marks that all is written.
+        # Files that writers of partitions keep beside them: checksums, marks that all is written.
         if any(name.startswith((".", "_", _OPEN)) for name in inside.parts):
             continue
         if path.suffix.lower() in SUFFIXES and not path.is_dir():
@@ -138,7 +138,7 @@ def _in_folder(folder: Path) -> tuple[list[Part], list[str]]:
             ignored.append(f"{inside}{' (a link to a folder)' if path.is_dir() else ''}")
     if not parts:
         raise UsageError(
-            f"{folder}: holds no file that ends in .csv, .parquet or .xlsx; name another"
+            f"{folder}: no file there ends in .csv, .parquet or .xlsx; choose another folder"
         )
     return parts, ignored
 
@@ -147,7 +147,7 @@ def _below(folder: Path) -> Iterator[Path]:
     """The files below a folder, and links to folders, which are not followed."""
 
     def refuse(error: OSError) -> None:
-        # Cars that are not there because a folder was passed over would be missed by nobody.
+        # Nobody would miss the cars of a folder that was passed over.
         raise UsageError(
             f"{error.filename}: cannot be read: {error.strerror}; make it a readable folder"
         )
@@ -166,18 +166,18 @@ def _by_pattern(pattern: Path) -> list[Part]:
         if not path.is_dir() and not path.name.startswith(_OPEN)
     ]
     if not parts:
-        raise UsageError(f"{pattern}: no file matches; look at the path, and put it in quotes")
+        raise UsageError(f"{pattern}: no file matches; check the path, and put it in quotes")
     return parts
 
 
 def _folders(inside: tuple[str, ...], above: tuple[str, ...]) -> dict[str, str | None]:
-    """What folders say; of those that the person typed, only what is a column of ours."""
+    """The cells that folders give; of the folders that were typed, only columns of ours."""
     known = (*contract().candidate.columns, *contract().candidate_aliases)
     values: dict[str, str | None] = {}
     for key, value in [*(pair for pair in _pairs(above) if pair[0] in known), *_pairs(inside)]:
         if values.setdefault(key, value) != value:
             raise UsageError(
-                f"{Path(*above, *inside)}: its folders say {key}={values[key]} and {key}={value};"
+                f"{Path(*above, *inside)}: its folders give {key}={values[key]} and {key}={value};"
                 " keep one of them"
             )
     return values
@@ -192,14 +192,14 @@ def _pairs(names: tuple[str, ...]) -> Iterator[tuple[str, str | None]]:
 
 
 class Places:
-    """Where each row stands: a run of rows that follow each other line by line costs one entry."""
+    """The place of each row: a run of rows that follow each other line by line costs one entry."""
 
     def __init__(self) -> None:
         self.files: list[str] = []
         self._file, self._row, self._line = array("q"), array("q"), array("q")
 
     def begin(self, file: str) -> None:
-        """What comes now stands in this file."""
+        """The rows from here on are in this file."""
         self.files.append(file)
 
     def add(self, row: int, line: int) -> None:

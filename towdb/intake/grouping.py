@@ -29,16 +29,16 @@ def read_by(by: Iterable[str] | str) -> tuple[str, ...]:
     Raises
     ------
     UsageError
-        If there is no such attribute, or one stands twice.
+        If there is no such attribute, or one is named twice.
     """
     named = (by,) if isinstance(by, str) else tuple(by)
     faults = []
     for name in dict.fromkeys(named):
         if name not in GROUPING:
             close = did_you_mean(name, GROUPING) or f"; choose one of {', '.join(GROUPING)}"
-            # A line end in what was typed may not begin a line of its own.
+            # A line break in what was typed must not break the message.
             shown = " ".join(name[:60].split())
-            faults.append(f"by {shown}: no attribute to group cars by{close}")
+            faults.append(f"cannot group by {shown!r}{close}")
         elif named.count(name) > 1:
             faults.append(f"by {name}: named twice; keep one of them")
     if faults:
@@ -54,7 +54,7 @@ def enter_labels(
 ) -> None:
     """Create the view ``label``: `candidate_no`, and these columns as people group by them.
 
-    Empty cells, and columns that are not there, are null. Words are the contract's; a free text is
+    Empty cells and missing columns are null. Words are the contract's; a free text is
     the first of its spellings.
 
     Raises
@@ -80,7 +80,7 @@ def enter_labels(
 def enter_groups(con: duckdb.DuckDBPyConnection, by: Sequence[str]) -> None:
     """Create ``car_group``, numbered from 1, and ``grouped``: `candidate_no` and its `group_no`.
 
-    ``label`` is there. Without attributes to group by there is no group, and no car is in one.
+    ``label`` exists. Without attributes there is no group, and no car is in one.
     """
     columns = ", ".join(by)
     if not by:
@@ -105,7 +105,7 @@ def _read(reading: Reading, column: str) -> None:
     con, name = reading.con, f"label_{column}"
     con.execute(f"DROP TABLE IF EXISTS {name}")
     if contract().candidate.field(column).type in ("text", "words"):
-        # There may be as many as cars: they stay in the database.
+        # There may be as many texts as cars: they stay in the database.
         con.execute("DROP TABLE IF EXISTS label_word")
         kinds = {"theirs": "VARCHAR", "ours": "VARCHAR"}
         reading.create("label_word", kinds)

@@ -1,6 +1,6 @@
 """Other people's headers and words: a mapping file, and a header read by it.
 
-Whoever maps to nothing leaves a column aside, or a cell empty: unknown, which never permits.
+A column mapped to nothing is left aside, and a cell is left empty: unknown, which never permits.
 """
 
 from __future__ import annotations
@@ -28,7 +28,7 @@ from towdb.intake.column_forms import (
 TABLES = ("columns", "words")
 # Faults of one header that are listed.
 FAULTS_SHOWN = 40
-# Nothing is read from these but the text itself.
+# Only the text of these is read.
 _VERBATIM = ("candidate", "vin", "price", "lot")
 
 
@@ -71,7 +71,7 @@ class ColumnMap:
         return raw
 
     def fault(self, column: str, raw: str, row_unit: str = "") -> Fault | None:
-        """Where a cell contradicts what the mapping says of its column.
+        """Where a cell contradicts what the mapping sets for its column.
 
         `row_unit` is the unit of the whole row, in our words.
         """
@@ -100,11 +100,11 @@ class Header:
     columns: list[str | None]
 
     def places(self) -> dict[str, int]:
-        """Our columns, and where they stand."""
+        """Our columns, and their places."""
         return {column: at for at, column in enumerate(self.columns) if column is not None}
 
     def aside(self) -> dict[tuple[str, int], int]:
-        """Headers that are left aside, those alike numbered from 0 on, and where they stand."""
+        """Headers that are left aside, equal ones numbered from 0 on, and their places."""
         found: dict[tuple[str, int], int] = {}
         alike: Counter[str] = Counter()
         for at, (text, column) in enumerate(zip(self.texts, self.columns, strict=True)):
@@ -120,7 +120,7 @@ def read_header(place: str, texts: list[str], by: ColumnMap | None) -> Header:
     Raises
     ------
     UsageError
-        If a column is not known and nothing says to leave it aside, or one stands twice.
+        If a column is not known and no mapping leaves it aside, or one is there twice.
     """
     known = contract().candidate.columns
     aliases = contract().candidate_aliases
@@ -129,7 +129,7 @@ def read_header(place: str, texts: list[str], by: ColumnMap | None) -> Header:
     faults: list[str] = []
     for text in texts:
         if len(faults) == FAULTS_SHOWN:
-            # To look for the nearest name of each of many thousand columns would take minutes.
+            # To find the nearest name for each of many thousand columns would take minutes.
             faults.append(f"{place}: … and perhaps more, of {len(texts):,} columns")
             break
         plain = _plain(text)
@@ -147,7 +147,7 @@ def read_header(place: str, texts: list[str], by: ColumnMap | None) -> Header:
             )
             continue
         if columns[-1] in present:
-            faults.append(f"{place}: column {columns[-1]} stands twice; keep one of them")
+            faults.append(f"{place}: column {columns[-1]} is there twice; keep one of them")
         present.update(filter(None, columns[-1:]))
     if not texts:
         faults.append(f"{place.partition(', ')[0]}: is empty; write the column names first")
@@ -164,7 +164,7 @@ def named_columns(texts: list[str], by: ColumnMap | None) -> list[str]:
 
 
 def _other_column(place: str, text: str, ours: str | None, by: ColumnMap) -> Iterator[str]:
-    """Of a column that the mapping does not name: that its unit or dates are those of another."""
+    """For a column that the mapping does not name: that its unit or dates are those of another."""
     if ours is None or fold(text) in by.columns:
         return
     for what, form in (("unit", by.units.get(ours)), ("order of dates", by.dates.get(ours))):
@@ -181,7 +181,7 @@ def _plain(text: str) -> str:
 
 
 def read_mapping(mapping: MappingLike | None) -> ColumnMap | None:
-    """Read a mapping file, or what one would hold.
+    """Read a mapping file, or the content of one.
 
     Raises
     ------
@@ -212,7 +212,7 @@ def _table(given: Mapping[str, Any], key: str, faults: list[str]) -> Mapping[str
     table = given.get(key, {})
     if isinstance(table, Mapping):
         return table
-    faults.append(f"{key}: is no table; write it as [{key}]")
+    faults.append(f"{key}: must be a table: [{key}]")
     return {}
 
 
@@ -221,9 +221,9 @@ def _texts(place: str, table: Mapping[str, Any], faults: list[str]) -> Iterator[
     seen = set()
     for theirs, ours in table.items():
         if not isinstance(theirs, str) or not isinstance(ours, str):
-            faults.append(f"{place}: {theirs!r}: is no text; write both sides in quotes")
+            faults.append(f"{place}: {theirs!r}: must be text: write both sides in quotes")
         elif fold(theirs) in seen:
-            faults.append(f"{place}: {theirs!r}: stands twice, in another case; keep one of them")
+            faults.append(f"{place}: {theirs!r}: is there twice, in another case; keep one of them")
         else:
             seen.add(fold(theirs))
             yield fold(theirs), ours.strip()
@@ -232,7 +232,7 @@ def _texts(place: str, table: Mapping[str, Any], faults: list[str]) -> Iterator[
 def _columns(
     given: Mapping[str, Any], faults: list[str]
 ) -> tuple[dict[str, str], dict[str, dict[str, str]]]:
-    """Their header to our column; and of columns of ours what their entries say of them all."""
+    """Their header to our column; and what the entries set for whole columns of ours."""
     forms: dict[str, dict[str, str]] = {}
     names: dict[str, Any] = {}
     for theirs, entry in _table(given, "columns", faults).items():
@@ -262,7 +262,7 @@ def _columns_named(names: Mapping[str, Any], faults: list[str]) -> dict[str, str
         ours = aliases.get(plain, plain)
         if ours and ours not in known:
             close = did_you_mean(ours, [*known, *aliases])
-            faults.append(f"columns: {theirs!r}: there is no column {text[:60]!r}{close}; name one")
+            faults.append(f"columns: {theirs!r}: {text[:60]!r} is not a column{close}; name one")
         elif ours and ours in found.values():
             other = next(header for header, column in found.items() if column == ours)
             faults.append(
@@ -283,7 +283,7 @@ def _words(given: Mapping[str, Any], faults: list[str]) -> dict[str, dict[str, s
             close = did_you_mean(str(column), readable)
             faults.append(f"words.{column}: {what}{close}; leave the table out, or rename it")
         elif not isinstance(table, Mapping):
-            faults.append(f"words.{column}: is no table; write it as [words.{column}]")
+            faults.append(f"words.{column}: must be a table: [words.{column}]")
         else:
             entries = _texts(f"words.{column}", table, faults)
             found[column] = dict(_meaning(candidate.field(column), entries, faults))

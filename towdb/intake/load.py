@@ -25,11 +25,11 @@ FAULTS_SHOWN = 40
 # Named in a note; the rest is counted.
 _NAMED = 8
 _BATCH = 50_000
-# Of so few rows it is quicker to hand them over one by one.
+# So few rows are quicker to pass on one by one.
 _FEW = 5_000
 # A query over more files than this would be planned longer than it runs.
 _VIEWED = 64
-# Called with what is being done, how many steps are done and how many there are.
+# Called with the current step, how many steps are done, and how many there are.
 Progress = Callable[[str, int, int], None]
 
 
@@ -40,27 +40,27 @@ class InventoryRows:
     Attributes
     ----------
     name : str
-        Of all of it together.
+        The name of all of it together.
     columns : list of str
-        Our columns that are there.
+        Those of our columns that it has.
     by : ColumnMap or None
-        Where our words for theirs are.
+        The mapping of their words to ours.
     headers : dict
         Column of ``inventory_rows`` to its header as it was first written, in the order in which
-        they came; ``their_1`` and so on are columns that were left aside, there only if all was
-        asked for.
+        they came; ``their_1`` and so on are columns that were left aside, present only if all
+        columns were requested.
     aside : dict
-        Of those that were left aside: which of their headers, and the how many-th of that text.
+        Each column left aside to its header, and its number among those of that text.
     notes : list of str
-        What a person should know of how it was read.
+        What a person should know about how it was read.
     parts : list of (Part, Header)
         The files, with their headers.
     kind : str
         ``TABLE`` or ``VIEW``.
     ragged : int
-        How many rows have more or fewer cells than their header; they lie in ``ragged_row``.
+        How many rows have more or fewer cells than their header; they are in ``ragged_row``.
     unread : int
-        Of how many cells nobody can tell what was typed; they lie in ``unread_cell``.
+        The number of cells whose typed text cannot be recovered; they are in ``unread_cell``.
     left_empty : dict
         Column to how many of its cells were left empty, because they cannot be read.
     """
@@ -83,12 +83,12 @@ class InventoryRows:
         return self.places.of(candidate_no) if self.places.files else (self.name, candidate_no + 1)
 
     def meant(self, column: str, raw: str | None) -> str:
-        """A cell in our words, without white space around; empty if it says nothing."""
+        """A cell in our words, without white space around it."""
         text = (raw or "").strip()
         return self.by.meant(column, text) if self.by else text
 
     def fault(self, column: str, raw: str | None, row_unit: str = "") -> Fault | None:
-        """Where a cell contradicts what the mapping says of its column."""
+        """Where a cell contradicts what the mapping sets for its column."""
         return self.by.fault(column, (raw or "").strip(), row_unit) if self.by else None
 
 
@@ -138,7 +138,7 @@ class _Loader:
         loaded = self.begin(source.name or str(source), sheets)
         if ignored:
             loaded.notes.append(
-                f"{source}: left aside, no CSV, Parquet or XLSX: {_listed(ignored)}"
+                f"{source}: left aside, not CSV, Parquet or XLSX: {_listed(ignored)}"
             )
         if len(sheets) <= _VIEWED and all(sheet.query for sheet in sheets):
             self.view(loaded, sheets)
@@ -151,11 +151,11 @@ class _Loader:
             register_frame(self.con, "candidate_frame", frame)
         except (duckdb.Error, TypeError):
             raise UsageError(
-                f"a {type(frame).__name__} is no shortlist; give a path, a DataFrame, an Arrow"
+                f"a {type(frame).__name__} is not a shortlist; give a path, a DataFrame, an Arrow"
                 " table or a DuckDB relation"
             ) from None
         try:
-            # Read once: a stream has no second time, and would be empty without a word.
+            # Read once: a stream read a second time would be empty, without an error.
             with reading_errors("shortlist"):
                 self.con.execute("CREATE TEMP TABLE frame_row AS FROM candidate_frame")
         finally:
@@ -200,7 +200,7 @@ class _Loader:
             loaded.parts.append((sheet.part, sheet.header))
         loaded.columns = list(loaded.headers)
         if not loaded.columns and not (self.by and self.by.takes_none):
-            raise UsageError(f"{name}: none of its columns is ours; name them in the mapping")
+            raise UsageError(f"{name}: no column was recognised; map its headers with --map")
         loaded.notes += [note for sheet in sheets for note in sheet.notes]
         loaded.notes += _notes(loaded, [text for text, _ in aside], self.by)
         if self.with_aside:
@@ -221,7 +221,7 @@ class _Loader:
     def cells(
         self, loaded: InventoryRows, sheet: Sheet, picked: list[int] | None = None
     ) -> Iterator[str]:
-        """The SQL of each column of ``inventory_rows``; of CSV `b.c1` and so on, by `picked`."""
+        """The SQL of each column of ``inventory_rows``; for CSV `b.c1` and so on, by `picked`."""
         places, aside = sheet.header.places(), sheet.header.aside()
         for column in loaded.headers:
             at = aside.get(loaded.aside[column]) if column in loaded.aside else places.get(column)
@@ -314,8 +314,8 @@ class _Loader:
     def insert_many(
         self, selected: str, texts: list[tuple[str, ...]], count: int, done: int
     ) -> None:
-        # Parameters are converted value by value, which takes five times as long; to import numpy
-        # takes longer than to insert a few.
+        # Parameters are converted value by value, which takes five times as long; importing numpy
+        # takes longer than inserting a few rows.
         import numpy as np
 
         batch = {"candidate_no": np.arange(done + 1, done + count + 1, dtype=np.int32)}
@@ -377,7 +377,7 @@ def ragged_fault(loaded: InventoryRows, part_no: int, cells: int) -> Fault:
 
 
 def _notes(loaded: InventoryRows, aside: Sequence[str], by: ColumnMap | None) -> Iterator[str]:
-    """What a person should know of the headers."""
+    """What a person should know about the headers."""
     for column in loaded.columns:
         without = [part.name for part, header in loaded.parts if column not in header.places()]
         if without:
@@ -390,7 +390,7 @@ def _notes(loaded: InventoryRows, aside: Sequence[str], by: ColumnMap | None) ->
     if by is not None:
         present = {fold(text) for _, header in loaded.parts for text in header.texts}
         if missing := [text for text in by.columns if text not in present]:
-            yield f"{by.name} names columns that are not there: {_listed(missing)}"
+            yield f"{by.name} names columns that the inventory does not have: {_listed(missing)}"
 
 
 def _listed(names: Sequence[str]) -> str:

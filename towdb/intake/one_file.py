@@ -21,10 +21,10 @@ from towdb.intake.headers import ColumnMap, Header, named_columns, read_header
 from towdb.intake.unread_cells import UnreadCell
 from towdb.reference.named_tables import as_name
 
-# Of these no text is the one that everybody would write.
+# Values of these kinds have no single text that everybody would write.
 _NO_TEXT = ("STRUCT", "MAP", "UNION", "BLOB", "BIT", "VARIANT", "GEOMETRY")
 _ROW_NUMBER = "file_row_number"
-# So much of a header tells what separates its cells.
+# Bytes of a header that are enough to find what separates its cells.
 _MOST_OF_HEADER = 1_000_000
 
 
@@ -33,7 +33,7 @@ class Sheet:
     """A file or frame whose header was read; `query` selects its rows, None: it has `records`.
 
     `number` is the SQL of a row's number, from 1 on; cells that folders give come after its own.
-    `notes` is what a person should know of how it is read; `unread_cells` fills with its rows.
+    `notes` is what a person should know about how it is read; `unread_cells` fills with its rows.
     """
 
     part: Part
@@ -93,13 +93,13 @@ def open_parquet(con: duckdb.DuckDBPyConnection, part: Part, by: ColumnMap | Non
     Raises
     ------
     UsageError
-        If it cannot be read, a column is not known, or holds what is no text.
+        If it cannot be read, a column is not known, or its values are not text.
     """
     beginning = _beginning(part.path)
     if not beginning.startswith((b"PAR1", b"PARE")):
-        what = "is no Parquet file; let its name end in what it is" if beginning else "is empty"
-        raise UsageError(f"{part.name}: {what}, or write it anew")
-    # A name is a name here, no pattern: rows are told apart by their place in one file.
+        what = "is not a Parquet file; correct the end of its name" if beginning else "is empty"
+        raise UsageError(f"{part.name}: {what}, or write it again")
+    # A name is not a pattern here: rows are identified by their place in one file.
     named = literal(as_name(str(part.path)))
     read = f"read_parquet({named}, hive_partitioning = false, {_ROW_NUMBER} = true)"
     return open_query(con, part, read, f"{_ROW_NUMBER} + 1", by)
@@ -113,7 +113,7 @@ def open_query(
     Raises
     ------
     UsageError
-        If it cannot be read, a column is not known, or holds what is no text.
+        If it cannot be read, a column is not known, or its values are not text.
     """
     with reading_errors(part.name), _numbered(part.name):
         described = con.execute(f"DESCRIBE FROM {read}").fetchall()
@@ -123,7 +123,7 @@ def open_query(
     header = header_of(part, [row[0] for row in described], by)
     sheet = Sheet(part, header, [row[1] for row in described], read, number, rows)
     faults = [
-        f"{part.name}: column {column} holds {sheet.kinds[at]}; write it as text"
+        f"{part.name}: column {column} is of type {sheet.kinds[at]}; write it as text"
         for column, at in header.places().items()
         if at < sheet.width
         and (sheet.kinds[at].endswith("]") or sheet.kinds[at].startswith(_NO_TEXT))
@@ -139,7 +139,7 @@ def header_of(part: Part, texts: list[str], by: ColumnMap | None, line: int = 1)
     Raises
     ------
     UsageError
-        If a column is not known, or stands in both.
+        If a column is not known, or is in both.
     """
     header = read_header(f"{part.name}, line {line}", texts, by)
     if not part.folders:
@@ -148,7 +148,7 @@ def header_of(part: Part, texts: list[str], by: ColumnMap | None, line: int = 1)
     twice = [column for column in folders.places() if column in header.places()]
     if twice:
         raise UsageError(
-            f"{part.name}: column {twice[0]} stands in the file and in the name of its folder;"
+            f"{part.name}: column {twice[0]} is in the file and in the name of its folder;"
             " keep one of them"
         )
     return Header(header.texts + folders.texts, header.columns + folders.columns)
@@ -156,11 +156,11 @@ def header_of(part: Part, texts: list[str], by: ColumnMap | None, line: int = 1)
 
 @contextmanager
 def reading_errors(name: str) -> Iterator[None]:
-    """While something is read: what DuckDB finds wrong with it, as a `UsageError`."""
+    """While something is read: raise what DuckDB finds wrong with it as a `UsageError`."""
     try:
         yield
     except duckdb.Error as error:
-        raise unreadable(error, f"{name}:", "write it anew") from None
+        raise unreadable(error, f"{name}:", "write it again") from None
 
 
 @contextmanager
@@ -191,7 +191,7 @@ def _unreadable(path: Path) -> Iterator[None]:
 
 
 def _delimiter(path: Path) -> str:
-    # The names of our columns hold neither.
+    # The names of our columns contain neither.
     with open_plain(path) as stream:
         lines = stream.read(_MOST_OF_HEADER).splitlines()
     header = next((line for line in lines if line.strip()), b"")
@@ -200,7 +200,7 @@ def _delimiter(path: Path) -> str:
 
 def _as_text(name: str, kind: str) -> str:
     column = quoted(name)
-    # A missing number of a frame comes as NaN, and a whole one of a column with gaps as 2021.0.
+    # A frame has NaN for a missing number, and 2021.0 for a whole one in a column with gaps.
     if kind in ("DOUBLE", "FLOAT"):
         whole = f"trunc({column}) = {column} AND abs({column}) < 1e15"
         return (
@@ -213,7 +213,7 @@ def _as_text(name: str, kind: str) -> str:
         whole = f"regexp_replace(CAST({column} AS VARCHAR), '[.]0+$', '')"
         return f"regexp_replace({whole}, '([.][0-9]{{2,}}?)0+$', '\\1')"
     if kind.startswith("TIMESTAMP"):
-        # A moment is one day here and another there: it is read in its own zone, UTC, everywhere.
+        # A moment is one day here and another there: it is read in UTC everywhere.
         is_moment = kind == "TIMESTAMP WITH TIME ZONE"
         moment = f"timezone('UTC', {column})" if is_moment else f"CAST({column} AS TIMESTAMP)"
         text = f"CAST({moment} AS VARCHAR) || '+00'" if is_moment else f"CAST({column} AS VARCHAR)"

@@ -1,4 +1,4 @@
-"""The policy file: what the house decides where nobody else does."""
+"""The policy file: what the house decides for itself."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from towdb.files.toml import read_toml
 
 @dataclass(frozen=True)
 class Policy:
-    """The values of all policy keys; none can turn a forbidding or missing statement around."""
+    """The values of all policy keys; none can override a forbidding or missing statement."""
 
     values: dict[str, Any] = field(
         default_factory=lambda: {key: entry["default"] for key, entry in policy_keys().items()}

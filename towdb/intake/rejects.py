@@ -1,4 +1,4 @@
-"""Rows that cannot be read: set aside as they came, with the reason, so that the rest goes on."""
+"""Rows that cannot be read: set aside unchanged, with the reason, so that the rest goes on."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ ADDED = ("file", "line", "reason")
 
 @dataclass(frozen=True)
 class SetAside:
-    """Where rows were set aside, and how many; none is a file of a header alone."""
+    """Where rows were set aside, and how many; without rows the file has a header alone."""
 
     path: Path
     rows: int
@@ -34,7 +34,7 @@ def aside_path(path: str | os.PathLike[str] | None, source: object) -> Path | No
     Raises
     ------
     UsageError
-        If its name has another end, or is the inventory's own.
+        If its name ends otherwise, or is the inventory's own.
     """
     if path is None:
         return None
@@ -53,8 +53,8 @@ def mark_aside(con: duckdb.DuckDBPyConnection, bad_rows: str) -> None:
     con : DuckDBPyConnection
         Where ``inventory_rows`` is.
     bad_rows : str
-        A SELECT of `candidate_no`, `column_name`, `value`, `rule`, `message` and `remedy`; empty:
-        there is no such row.
+        A SELECT of `candidate_no`, `column_name`, `value`, `rule`, `message` and `remedy`; empty
+        without such rows.
     """
     if not bad_rows:
         con.execute("CREATE TEMP TABLE aside (candidate_no INTEGER, reason VARCHAR)")
@@ -74,8 +74,8 @@ def write_aside(
 ) -> SetAside:
     """Write the rows that were put aside, and those with more or fewer cells than their header.
 
-    They stand there as they were written, with file, line and reason behind them. `whole` names
-    the relation that still holds them.
+    They are written unchanged, followed by file, line and reason. `whole` names the relation that
+    still has them.
 
     Raises
     ------
@@ -138,7 +138,7 @@ def _ragged(con: duckdb.DuckDBPyConnection, loaded: InventoryRows) -> list[str]:
             cells.append(f"nullif(cells[{at + 1}], '')" if at is not None and is_there else "NULL")
         wrong = ragged_fault(loaded, part_no, count)
         reason = literal(f"{wrong.message}; {wrong.remedy}")
-        # Nothing that was written may be lost: what no column takes stands in the reason.
+        # Nothing that was written may be lost: cells beyond the columns are put into the reason.
         over = f" || '; beyond them: ' || array_to_string(cells[{width + 1}:], ' · ')"
         selects.append(
             f"SELECT {', '.join([*cells, literal(loaded.places.files[part_no])])}, line,"

@@ -1,4 +1,4 @@
-"""Cells of which nobody can tell what was typed, whatever text they show."""
+"""Cells whose typed text cannot be recovered, whatever they show."""
 
 from __future__ import annotations
 

@@ -1,7 +1,7 @@
-"""What becomes of cells that cannot be read: refused, their rows set aside, or left empty.
+"""What happens to cells that cannot be read: refused, their rows set aside, or left empty.
 
-Left empty is only what no verdict reads. A cell that decides something is never taken for one that
-was not filled in: an unreadable weight is no missing weight.
+Only a cell that no verdict reads is left empty. A cell that decides something is never taken for
+one that was not filled in: an unreadable weight is not a missing weight.
 """
 
 from __future__ import annotations
@@ -22,7 +22,7 @@ from towdb.wording.inventories import left_empty_line, read_line
 
 @dataclass(frozen=True)
 class Unreadable:
-    """What a person wants done with cells that cannot be read; by default they are refused.
+    """What to do with cells that cannot be read; by default they are refused.
 
     Attributes
     ----------
@@ -70,7 +70,7 @@ class RowsRead:
         return left_empty_line(self.left_empty)
 
     def record(self) -> dict[str, Any]:
-        """All of it as a document holds it."""
+        """All of it as part of a document."""
         return {
             "rows": self.rows,
             "set_aside": self.set_aside,
@@ -85,7 +85,7 @@ READ_COLUMNS = ("rows_read", "rows_set_aside", "cells_left_empty")
 def with_rows_read(
     columns: list[str], rows: list[tuple[Any, ...]], kind: str, read: RowsRead | None
 ) -> tuple[list[str], list[tuple[Any, ...]]]:
-    """A table for CSV whose first row says what was read; it is ``read`` in the column `kind`.
+    """A table for CSV whose first row is what was read: it has ``read`` in the column `kind`.
 
     A line above the header would keep programs from reading the table.
     """
@@ -101,9 +101,9 @@ def with_rows_read(
 
 
 def sift(reading: Reading, how: Unreadable, rested_on: Collection[str] = ()) -> None:
-    """Deal with what was read and is no good, before anything is made of ``inventory_rows``.
+    """Deal with cells that cannot be read, before anything is computed from ``inventory_rows``.
 
-    With rows set aside or cells left empty, ``inventory_rows_whole`` is what was typed from now on,
+    With rows set aside or cells left empty, ``inventory_rows_whole`` is from now on what was typed,
     and ``inventory_rows`` what is left of it. `rested_on` names columns on which this answer rests
     beside the verdicts: they are not left empty.
 
@@ -133,7 +133,7 @@ def sift(reading: Reading, how: Unreadable, rested_on: Collection[str] = ()) -> 
         f" inventory_rows_whole{_but_aside(how)}"
     )
     for column in left:
-        # A name that two cars share through one without a name is no cell of that one.
+        # A car without a name has no cell to leave empty, even if another is named like its row.
         ((count,),) = reading.fetch(
             f"SELECT COUNT(*) FROM inventory_rows_whole{_but_aside(how)}"
             f" WHERE {_is_left(reading, column)} AND trim({quoted(column)}) <> ''"
@@ -193,11 +193,11 @@ def _is_left(reading: Reading, column: str) -> str:
 
 
 def _keep_left(reading: Reading) -> None:
-    """Create ``left_text`` and ``left_name``; who reads on makes ``bad_text`` again."""
+    """Create ``left_text`` and ``left_name``: a later reading replaces ``bad_text``."""
     reading.con.execute("CREATE TEMP TABLE left_text AS SELECT column_name, raw FROM bad_text")
     reading.con.execute("CREATE TEMP TABLE left_name (candidate_no INTEGER)")
     if reading.is_named_twice():
-        # A car without a name is called by its row: nobody else may be called so.
+        # A car without a name is called by its row: no other car may have that name.
         reading.con.execute(
             "INSERT INTO left_name SELECT candidate_no FROM bad_name UNION SELECT candidate_no"
             " FROM inventory_rows WHERE regexp_full_match(trim(candidate), 'row [0-9]+')"
@@ -208,7 +208,7 @@ def _keep_left(reading: Reading) -> None:
 def finish(
     con: duckdb.DuckDBPyConnection, loaded: InventoryRows, how: Unreadable, cars: int
 ) -> tuple[SetAside | None, RowsRead]:
-    """Write the rows that were set aside; what was read, of which `cars` are left.
+    """Write the rows that were set aside; return what was read, of which `cars` are left.
 
     Raises
     ------

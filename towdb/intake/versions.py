@@ -1,4 +1,4 @@
-"""Without a shortlist: one candidate for every version of a car that the reference speaks of."""
+"""Without a shortlist: one candidate for every version of a car on record."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ def read_years(years: str | int | Years | None) -> Years | None:
     Raises
     ------
     UsageError
-        If it is neither, or runs backward.
+        If it is neither, or the last year is before the first.
     """
     if years is None:
         return None
@@ -44,7 +44,7 @@ def candidates_on_record(con: duckdb.DuckDBPyConnection, years: Years | None) ->
 
     One car for each group with a recreational statement on four wheels down, model year, and
     combination of the leaves that the group's closed cells name; what they leave open stays empty.
-    Its name is ``<vehicle_group_id>:<year>``, and behind another colon the words that vary.
+    Its name is ``<vehicle_group_id>:<year>``, and after another colon the words that vary.
     """
     con.execute(f"CREATE TEMP TABLE version_leaf AS {sql_text(_SQL, 'version_leaf')}")
     stated = sql_text(_SQL, "stated_year")

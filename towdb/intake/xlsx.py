@@ -1,6 +1,6 @@
 """A sheet of a workbook as rows of text, row by row, however long it is.
 
-Nothing in it is carried out: of a formula the result that the spreadsheet kept is read.
+Nothing in it is run: for a formula, the result that the spreadsheet saved is read.
 """
 
 from __future__ import annotations
@@ -24,11 +24,11 @@ from towdb.intake.unread_cells import UnreadCell
 from towdb.intake.xlsx_cells import cell_text
 from towdb.intake.xlsx_scan import DamagedError, Scan, is_filled, scan_sheet
 
-# A million cars of twenty columns come to less; a small file could unpack to terabytes.
+# A million cars of twenty columns need less; a small file could unpack to terabytes.
 MAX_UNPACKED = 2_000_000_000
-# Compound File Binary, which holds older workbooks and encrypted new ones (MS-CFB 2.2).
+# Compound File Binary, the form of older workbooks and encrypted new ones (MS-CFB 2.2).
 _COMPOUND = bytes.fromhex("d0cf11e0a1b11ae1")
-_SAVE = "open it in a spreadsheet and save it as .xlsx anew, or as CSV"
+_SAVE = "open it in a spreadsheet and save it as .xlsx again, or as CSV"
 _STALE = re.compile(rb"""<(?:\w+:)?calcPr\s[^>]*\bfullCalcOnLoad\s*=\s*["'](?:1|true)["']""")
 _UNSAVED = Fault(
     "type",
@@ -42,7 +42,7 @@ class WorkbookSheet(Sheet):
     """A sheet of a workbook whose header was read.
 
     `worksheet` is its name, `columns` the number of its last column, and `unsaved` has the formulas
-    whose results are not known.
+    whose results are not in the file.
     """
 
     worksheet: str = ""
@@ -52,7 +52,7 @@ class WorkbookSheet(Sheet):
     def records(self) -> Iterator[tuple[int, list[str]]]:
         """The rows below the header that are not empty, each with its number on the sheet.
 
-        Cells that cannot be read are added to `unread_cells` before their row comes.
+        Cells that cannot be read are added to `unread_cells` before their row is yielded.
 
         Raises
         ------
@@ -90,7 +90,7 @@ def open_workbook_sheet(part: Part, by: ColumnMap | None) -> WorkbookSheet:
     ------
     UsageError
         If it cannot be read, a column is not known, cells are merged, or it is not clear which
-        sheet is meant.
+        sheet to read.
     """
     with _opened(part) as book:
         sheet, notes = _chosen(part, book)
@@ -99,7 +99,7 @@ def open_workbook_sheet(part: Part, by: ColumnMap | None) -> WorkbookSheet:
         if scan.merged:
             raise UsageError(
                 f"{part.name}: cells are merged: {scan.merged_ranges()}; all but the first of them"
-                " are empty: undo it and fill each cell"
+                " are empty: unmerge them and fill each cell"
             )
         line, cells = next(_rows(part, sheet, scan.columns, scan.unsaved), (1, ()))
         texts = [str(cell_text(None, cell)) for cell in cells]
@@ -124,7 +124,7 @@ def _hidden(part: Part, scan: Scan) -> Iterator[str]:
 
 
 def _chosen(part: Part, book: Any) -> tuple[Any, list[str]]:
-    """The sheet that is meant; which of several holds the cars is not guessed."""
+    """The sheet to read; which of several has the cars is not guessed."""
     sheets = {sheet.title: sheet for sheet in book.worksheets}
     if part.sheet is not None:
         named = [title for title in sheets if title == part.sheet]
@@ -160,9 +160,9 @@ def _listed(titles: list[str]) -> str:
 
 
 def _is_stale(book: Any) -> bool:
-    """Whether the workbook wants to be calculated.
+    """Whether the workbook is marked to be calculated when it is opened.
 
-    Programs that never calculate mark it so; what they write as results may be zeros. openpyxl
+    Programs that never calculate mark it so; the results that they write may be zeros. openpyxl
     takes a workbook without the mark for one that has it.
     """
     names = [name for name in book._archive.namelist() if name.endswith("workbook.xml")]
@@ -176,7 +176,7 @@ def _stored(book: Any, sheet: Any) -> Any:
 
 @contextmanager
 def _opened(part: Part) -> Iterator[Any]:
-    """A workbook, of which rows are read as they are asked for."""
+    """A workbook whose rows are read one by one."""
     try:
         import openpyxl
     except ImportError:
@@ -192,11 +192,11 @@ def _opened(part: Part) -> Iterator[Any]:
 
 @contextmanager
 def _damage(part: Part) -> Iterator[None]:
-    """While openpyxl reads: a damaged part can raise anything, and then there are no cars."""
+    """While openpyxl reads: a damaged part can raise any exception, and no car is read."""
     try:
         with warnings.catch_warnings():
-            # What openpyxl does not know of a workbook's looks is not read here either; and a
-            # number too large for a date comes as an error of the spreadsheet, and is reported so.
+            # Formatting that openpyxl does not know is not read here either; and a number too large
+            # for a date is reported as an error of the spreadsheet.
             warnings.simplefilter("ignore")
             yield
     except DamagedError as error:
@@ -204,7 +204,7 @@ def _damage(part: Part) -> Iterator[None]:
     except MemoryError:
         raise
     except Exception:
-        raise UsageError(f"{part.name}: the workbook is damaged, or none; {_SAVE}") from None
+        raise UsageError(f"{part.name}: is damaged, or not a workbook; {_SAVE}") from None
 
 
 def _refuse_kind(part: Part) -> None:
@@ -225,7 +225,7 @@ def _refuse_kind(part: Part) -> None:
             f"{part.name}: cannot be read: {error.strerror}; make it a readable file"
         ) from None
     except (zipfile.BadZipFile, NotImplementedError, EOFError, ValueError):
-        raise UsageError(f"{part.name}: the workbook is damaged, or none; {_SAVE}") from None
+        raise UsageError(f"{part.name}: is damaged, or not a workbook; {_SAVE}") from None
     if size > MAX_UNPACKED:
         raise UsageError(
             f"{part.name}: unpacks to more than {MAX_UNPACKED // 1_000_000:,} MB; save it as CSV"
@@ -235,8 +235,8 @@ def _refuse_kind(part: Part) -> None:
 def _rows(
     part: Part, sheet: Any, columns: int, unsaved: set[tuple[int, int]]
 ) -> Iterator[tuple[int, tuple[Any, ...]]]:
-    """The rows that hold anything, up to their last cell that does."""
-    # The file may say less of itself than it holds.
+    """The rows that are not empty, up to their last cell that is not."""
+    # The size that the file states may be less than its real one.
     sheet.reset_dimensions()
     cells = sheet.iter_rows(max_col=columns)
     for line in itertools.count(1):

@@ -1,6 +1,6 @@
-"""A cell of a workbook as a person would type it, or why nobody can tell what was typed.
+"""A cell of a workbook as a person would type it, or why the typed text cannot be recovered.
 
-What the spreadsheet shows counts, where it shows more than it holds: a unit in the format of a
+What the spreadsheet shows counts, where it differs from the value: a unit in the format of a
 number, a month of which no day is shown.
 """
 
@@ -20,7 +20,7 @@ _FIGURES = ("weight", "integer", "number", "date", "day_or_month")
 # Formats in which a whole number looks as it was typed.
 _PLAIN = ("General", "@", "0", "#,##0")
 _ZEROS = re.compile(r"(0+)(?:\.(0+))?")
-# How the file format writes a character that XML cannot hold (ECMA-376, ST_Xstring).
+# How the file format writes a character that XML cannot contain (ECMA-376, ST_Xstring).
 _ESCAPED = re.compile("_x([0-9A-Fa-f]{4})_")
 # A format of numbers, piece by piece (ECMA-376 part 1, 18.8.31): quoted and escaped text, blanks as
 # wide as a character, fillers, currencies, conditions and colours, places of digits.
@@ -37,19 +37,19 @@ _DIGITS = 15
 def cell_text(field: Field | None, cell: Any) -> str | tuple[str, Fault]:
     """The text of a cell of a column of ours, or of one that is left aside (None).
 
-    Where it cannot be known what a person typed, what the cell shows, and why.
+    If the typed text cannot be recovered: what the cell shows, and why.
     """
     value, kind = cell.value, cell.data_type
     if value is None:
         return ""
     if kind == "e":
-        remedy = "mend the formula, or type what belongs there"
+        remedy = "correct the formula, or type the value"
         return _refused(field, str(value), "an error of the spreadsheet", remedy)
     if isinstance(value, bool):
         if field is not None and field.type == "yes_no":
             return "yes" if value else "no"
         word = str(value).upper()
-        return _refused(field, word, "the spreadsheet made a TRUE or FALSE of it", _AS_TEXT)
+        return _refused(field, word, "the spreadsheet turned it into TRUE or FALSE", _AS_TEXT)
     if isinstance(value, (datetime.date, datetime.time, datetime.timedelta)):
         return _day(field, value, cell.number_format)
     if isinstance(value, (int, float)):
@@ -68,7 +68,7 @@ def _day(field: Field | None, value: Any, shown_as: str) -> str | tuple[str, Fau
     ):
         value = value.date()
     if field is None or type(value) is not datetime.date:
-        wrong = f"the spreadsheet holds a time here: {value}"
+        wrong = f"the cell contains a time: {value}"
         return _refused(field, str(value), wrong, "type the date alone")
     day = value.isoformat()
     match field.type:
@@ -80,7 +80,7 @@ def _day(field: Field | None, value: Any, shown_as: str) -> str | tuple[str, Fau
             return day[:7]  # nobody typed a day
         case "integer" if shows and shows <= {"y"}:
             return str(value.year)
-    return day, Fault("type", f"the spreadsheet made a date of it: {day}", _AS_TEXT)
+    return day, Fault("type", f"the spreadsheet turned it into a date: {day}", _AS_TEXT)
 
 
 def _letters(shown_as: str) -> set[str]:
@@ -100,24 +100,24 @@ def _figure(field: Field | None, value: int | float, shown_as: str) -> str | tup
     if field is None or field.type in _FIGURES or field.name == "price":
         return f"{before}{text}{' ' if after else ''}{after}"
     if abs(value) >= 10**_DIGITS:
-        wrong = f"the spreadsheet keeps {_DIGITS} digits of a number, and this has more"
+        wrong = f"the spreadsheet keeps {_DIGITS} digits of a number, and this number has more"
         return text, Fault("type", wrong, _AS_TEXT)
     zeros = _ZEROS.fullmatch(shown_as)
     if zeros:
         places = len(zeros[2] or "")
-        # 2.0 and 007 are shown so, and are texts here.
+        # 2.0 and 007 are shown with their zeros, and are texts here.
         shown = f"{value:0{len(zeros[1]) + places + bool(places)}.{places}f}"
         if Decimal(shown) == Decimal(text):
             return shown
     is_plain = shown_as in _PLAIN if value == int(value) else shown_as in ("General", "@")
     if is_plain and not (before or after):
         return text
-    wrong = f"the spreadsheet made a number of it: {text}, shown as {shown_as[:40]}"
+    wrong = f"the spreadsheet turned it into a number: {text}, shown as {shown_as[:40]}"
     return text, Fault("type", wrong, _AS_TEXT)
 
 
 def _affixes(value: int | float, shown_as: str) -> tuple[str, str] | Fault:
-    """The text that a format shows before and behind a number, such as its unit."""
+    """The text that a format shows before and after a number, such as its unit."""
     sections = _sections(shown_as)
     if value < 0 and len(sections) > 1:
         section = sections[1]
@@ -138,9 +138,11 @@ def _affixes(value: int | float, shown_as: str) -> tuple[str, str] | Fault:
             parts[bool(digits)] += affix
     before, after = parts[0].strip(" ()-+"), parts[1].strip(" ()-+")
     if is_share:
-        return Fault("type", f"the spreadsheet made a percentage of it: {shown_as[:40]}", _AS_TEXT)
+        return Fault(
+            "type", f"the spreadsheet turned it into a percentage: {shown_as[:40]}", _AS_TEXT
+        )
     if (before or after) and (_CONDITION.search(shown_as) or _SCALED.search(digits)):
-        wrong = f"its format shows another figure than the cell holds: {shown_as[:40]}"
+        wrong = f"its format shows a figure other than its value: {shown_as[:40]}"
         return Fault("type", wrong, _AS_TEXT)
     return before, after
 

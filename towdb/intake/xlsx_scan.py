@@ -1,7 +1,7 @@
-"""What a sheet of a workbook holds beside its values, read as XML and kept nowhere.
+"""What a sheet of a workbook contains beside its values, read as XML.
 
-openpyxl reads large sheets row by row, and then says nothing of merged cells, hidden rows, or
-formulas whose results were never kept. Each of them would leave cells empty without a word.
+openpyxl reads large sheets row by row, and then reports no merged cells, no hidden rows, and no
+formulas whose results were not saved. Each of them would leave cells empty without an error.
 """
 
 from __future__ import annotations
@@ -23,7 +23,7 @@ _PIECE = 1 << 20
 
 
 class DamagedError(Exception):
-    """A sheet that is not what a spreadsheet writes, or more than is read."""
+    """A sheet that no spreadsheet would write, or that is too large to read."""
 
 
 @dataclass
@@ -33,9 +33,9 @@ class Scan:
     Attributes
     ----------
     filled : int
-        How many cells hold anything.
+        How many cells are not empty.
     columns : int
-        The last column that holds anything.
+        The last column that is not empty.
     merged : list of str
         The ranges that are merged.
     hidden_rows, hidden_columns : int
@@ -43,7 +43,7 @@ class Scan:
     formulas : set of (int, int)
         Row and column, from 1 on, of each formula.
     unsaved : set of (int, int)
-        Those of them whose result is not in the file.
+        Those formulas whose result is not in the file.
     """
 
     filled: int = 0
@@ -70,7 +70,7 @@ def scan_sheet(stream: IO[bytes]) -> Scan:
     Raises
     ------
     DamagedError
-        If it is none.
+        If it is not a sheet.
     """
     reader = _Reader()
     _parse(reader, stream)
@@ -78,7 +78,7 @@ def scan_sheet(stream: IO[bytes]) -> Scan:
 
 
 def is_filled(stream: IO[bytes]) -> bool:
-    """Whether any cell of a sheet holds anything."""
+    """Whether any cell of a sheet is not empty."""
     try:
         _parse(_Reader(stop=True), stream)
     except _FoundError:
@@ -135,7 +135,7 @@ class _Reader:
 
     def begin_row(self, attributes: dict[str, str]) -> None:
         row = int(attributes.get("r", self.row + 1))
-        # openpyxl drops a row that stands out of its order.
+        # openpyxl drops a row that is out of order.
         if not self.row < row <= MOST_ROWS:
             raise DamagedError(f"its rows are out of order at row {row}")
         self.row, self.column, self.has_cells = row, 0, False
@@ -170,7 +170,7 @@ class _Reader:
         if self.is_formula:
             place = self.row, self.column
             self.scan.formulas.add(place)
-            # Only of a text may the result be an empty one.
+            # Only a result that is a text may be empty.
             if not (self.value or self.is_text):
                 self.scan.unsaved.add(place)
         if not (self.value or self.is_formula):
@@ -189,7 +189,7 @@ class _Reader:
     def begin_column(self, attributes: dict[str, str]) -> None:
         if attributes.get("hidden") in ("1", "true"):
             first, last = int(attributes.get("min", 1)), int(attributes.get("max", 1))
-            # Whoever hides all columns behind the last one hides nothing.
+            # To hide all columns after the last one hides nothing.
             self.scan.hidden_columns += max(0, min(last, MOST_COLUMNS) - first + 1)
 
 

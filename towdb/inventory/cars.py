@@ -33,7 +33,7 @@ _PRICE = re.compile(
     r"(?P<before>[^\d\s.,+-]*)\s*(?P<figure>[+-]?(?:\d{1,3}(?:[, ]\d{3})+|\d+)(?:\.\d{1,2})?)"
     r"\s*(?P<after>[^\d\s.,+-]*)"
 )
-# Where there is no release, nothing on record is known of any car.
+# Without a release, nothing on record is known of any car.
 _NOTHING_ON_RECORD = (
     "permission_outcome", "permission_reason", "procedure_outcome", "procedure_reason",
     "gvwr_least_kg", "gvwr_most_kg", "gvwr_largest_rating_kg", "gvwr_smallest_high_kg",
@@ -45,7 +45,7 @@ _NOTHING_ON_RECORD = (
 
 @dataclass(frozen=True)
 class ReleaseUsed:
-    """By what an answer was made."""
+    """The release that an answer rests on."""
 
     release_id: str | None
     invented: bool
@@ -64,9 +64,9 @@ def weighed_cars(
 ) -> Iterator[tuple[duckdb.DuckDBPyConnection, ReleaseUsed, tuple[str, ...], RowsRead]]:
     """A connection with ``car_group`` and ``weighed``: what the cars of an inventory weigh.
 
-    With a reference, gross ratings and curb weights on record stand in where a car has none. Beside
-    it by what that was made, what a person should know of how the cars were read, and how many
-    rows that were. `how` says what becomes of cells that cannot be read.
+    With a reference, a car without a gross rating or a curb weight gets the one on record. With the
+    connection come the release, what a person should know about how the cars were read, and how
+    many rows they were. `how` is what to do with cells that cannot be read.
     """
     if reference is None:
         con, release_used = (
@@ -104,7 +104,7 @@ def weighed_cars(
 
 
 def _weigh(con: duckdb.DuckDBPyConnection, by: Sequence[str], weigh_by: str, kind: str) -> None:
-    """Create ``weighed``; ``candidate``, a table or a view, holds classes of cars from now on."""
+    """Create ``weighed``; ``candidate``, a table or a view, has classes of cars from now on."""
     _enter_car_classes(con, by, weigh_by)
     con.execute(f"DROP {kind} candidate")
     con.execute(
@@ -125,7 +125,7 @@ def _enter_car_classes(con: duckdb.DuckDBPyConnection, by: Sequence[str], weigh_
     if weigh_by == "price":
         joins.append("JOIN price AS p ON p.candidate_no = c.candidate_no")
         counted = "SUM(p.price)"
-    # A car without a price counts nothing, and is told apart from one that has one.
+    # A car without a price counts nothing, and is not in a class with one that has a price.
     priced = ", p.price IS NULL" if weigh_by == "price" else ""
     alike = "c.configuration_no, c.as_weighed_kg, c.gvwr_kg, c.curb_kg, c.load_kg"
     con.execute(
@@ -142,9 +142,9 @@ def _enter_weights(
     how: Unreadable,
     also: Callable[[Reading], Collection[str]],
 ) -> None:
-    """Create ``candidate`` and ``configuration_answer`` from what was typed alone."""
+    """Create ``candidate`` and ``configuration_answer`` only from what was typed."""
     reading = Reading(con, loaded, {})
-    # A car that stands there twice would count twice.
+    # A car that is there twice would count twice.
     reading.names()
     reading.units()
     select, joins = [], []
@@ -170,9 +170,9 @@ def _enter_weights(
 def _read_also(
     reading: Reading, by: Sequence[str], weigh_by: str, how: Unreadable
 ) -> tuple[str, ...]:
-    """Read what cars are grouped by and counted by; what the answer rests on beside weights."""
+    """Read what cars are grouped and counted by; return what the answer rests on beside weights."""
     for column in by:
-        # A text is never wrong, and what a release is asked about has been read.
+        # A text is never wrong, and what the release needs has been read.
         if column in READINGS and not reading.is_read(column):
             into, convert = READINGS[column]
             reading.read(column, into, convert)
@@ -203,7 +203,7 @@ def _read_prices(reading: Reading, how: Unreadable) -> None:
         wrong = f"prices in {named[0]} and in {mark} do not add up"
         fault = Fault("unit", wrong, "give all of them in one currency")
         if how.aside is not None:
-            # Which currency is the wrong one is not known: to set one text aside mends nothing.
+            # Which currency is wrong is not known: setting one text aside would not correct it.
             raise UsageError(f"{reading.loaded.name}, price: {fault.message}; {fault.remedy}")
         reading.blame("price", [(marks[mark], None, fault)])
 
@@ -224,8 +224,8 @@ def _price(text: str, raw: str, marks: dict[str, str]) -> str | Fault | None:
     if not text:
         return None
     if match is None:
-        return Fault("type", "no price", "write it as 21900 or 21,900.00")
+        return Fault("type", "not a price", "write it as 21900 or 21,900.00")
     if match["figure"].startswith("-"):
-        return Fault("range", "a price is not below 0", "write what is asked for it")
+        return Fault("range", "a price is not below 0", "write the asking price")
     marks.setdefault((match["before"] + match["after"]).casefold(), raw)
     return re.sub("[, +]", "", match["figure"])

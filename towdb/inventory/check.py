@@ -1,4 +1,4 @@
-"""`check_inventory`: an inventory in, findings and counts a rule out."""
+"""`check_inventory`: the findings of an inventory, and counts a rule."""
 
 from __future__ import annotations
 
@@ -34,7 +34,7 @@ from towdb.screening.name_remarks import enter_begun_models
 if TYPE_CHECKING:
     import pandas as pd
 
-# A verdict does not look at the text of these; of VINs there is more to say.
+# No verdict reads the text of these; VINs have checks of their own.
 _TEXTS = ("candidate", "make", "model", "price", "lot")
 _FETCHED = 10_000
 
@@ -49,26 +49,26 @@ class RuleCount(NamedTuple):
 
 
 class InventoryCheck:
-    """What `check_inventory` found. Findings stay in DuckDB, and are fetched when asked for.
+    """What `check_inventory` found. Findings stay in DuckDB, and are fetched when they are read.
 
     Use it as a context manager, or close it.
 
     Attributes
     ----------
     name : str
-        Of the inventory.
+        The name of the inventory.
     rows : int
         How many rows it has.
     counts : tuple of RuleCount
         Counts a rule and column, the most frequent first.
     notes : tuple of str
-        What a person should know of how it was read.
+        What a person should know about how it was read.
     set_aside : SetAside or None
-        Where rows with errors were set aside, and how many; None: that was not asked for.
+        Where rows with errors were set aside, and how many; None: not requested.
     left_empty : dict or None
         Column to how many of its cells a command with ``--leave-unreadable`` may leave empty: cells
-        with errors that no verdict reads, in rows that are not set aside. None: that was not asked
-        for.
+        with errors that no verdict reads, in rows that are not set aside. None: not
+        requested.
     """
 
     def __init__(
@@ -191,7 +191,7 @@ class InventoryCheck:
             raise failure(self.name, f"{self.errors:,}", first)
 
     def close(self) -> None:
-        """Let go of the inventory."""
+        """Close the inventory."""
         let_go(self._con)
 
     def __enter__(self) -> InventoryCheck:
@@ -216,19 +216,19 @@ def check_inventory(
     ----------
     inventory : path, DataFrame, Arrow table or DuckDB relation
         A CSV, Parquet or XLSX file, a pattern such as ``stock/*.parquet``, or a folder of such
-        files, of which names such as ``model_year=2021`` give a column. ``stock.xlsx#May`` names a
+        files, in which names such as ``model_year=2021`` give a column. ``stock.xlsx#May`` names a
         sheet.
     mapping : path or mapping, optional
-        A mapping file (TOML), or what one would hold: ``columns``, their header to our column, or
+        A mapping file (TOML), or the content of one: ``columns``, their header to our column, or
         to a table of ``column`` and the ``unit`` of its figures or the order of its ``dates``; and
         ``words``, for a column of ours their word to our word. Other columns are left aside.
     set_aside : path, optional
-        A CSV or Parquet file, where rows with errors lie as they came, with the reason.
+        A CSV or Parquet file, to which rows with errors are written unchanged, with the reason.
     leave_unreadable : bool
         Whether a row stays, and its cells are counted, whose only errors are in cells that no
         verdict reads: VIN, price, lot, date of listing, or a name that two cars have.
     reference : Reference or path, optional
-        A release: a model that begins with one on record of its make is told.
+        A release: a model that begins with one on record of its make is reported.
     progress : callable, optional
         Called before each step with its name, the number of steps done, and of all steps.
 
@@ -328,7 +328,7 @@ def _left_empty(con: duckdb.DuckDBPyConnection, wrong: str, how: Unreadable) -> 
 def _judge_text(reading: Reading, column: str) -> None:
     field = contract().candidate.field(column)
     too_long = f'length("{column}") > {field.max_length} OR ' if field.max_length else ""
-    # Short and printable is what nearly all are, and may be all that differ.
+    # Nearly all texts are short and printable, and each may be different.
     query = (
         f'SELECT DISTINCT "{column}" FROM inventory_rows'
         f" WHERE {too_long}NOT regexp_full_match(\"{column}\", '[ -~]*')"

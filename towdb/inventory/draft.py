@@ -1,6 +1,6 @@
 """`draft_mapping`: a mapping file for somebody else's inventory, for a person to finish.
 
-In effect is only what its name and its cells leave no doubt of; all else is a comment.
+Only lines that name and cells leave no doubt about are in effect; the rest are comments.
 """
 
 from __future__ import annotations
@@ -24,16 +24,16 @@ from towdb.invisible import has_unseen
 
 _HEAD = """\
 # A draft: what each column of {name} may mean ({rows:,} row(s) were read).
-# What is in effect is what name and cells leave no doubt of. Every other line is a comment: look at
-# the file's source, then take off the '#' of the one line that is right, or leave all of them.
-# A column that no line names is left aside, unless its own name is one of ours. Then:
+# Lines in effect are those that name and cells leave no doubt about. Every other line is a comment:
+# look at the source of the file, then remove the '#' of the one line that is right, or leave all.
+# A column that no line names is left aside, unless its own name is one of ours. Then run:
 #   towdb inventory check FILE --map THIS_FILE
 """
 _WORDS = """\
-# Their word = our word, for those that are not understood; "" leaves the cell empty: unknown, which
-# never permits anything. Take off the '#' and write the word that is meant, where you know it.
+# Their word = our word, for words that were not recognised; "" leaves the cell empty: unknown,
+# which never permits anything. Where you know the word, remove the '#' and write it.
 """
-# Of texts in a comment so much is shown.
+# Characters of a text that are shown in a comment.
 _SHOWN = 60
 _SENTENCE = 300
 _EXAMPLES = 3
@@ -97,7 +97,7 @@ def _body(columns: list[TheirColumn]) -> Iterator[str]:
     for theirs, several in offered:
         doubt = ""
         if alike[fold(theirs.header)] > 1:
-            doubt = "its header stands twice; a mapping cannot tell them apart: rename one of them"
+            doubt = "its header is there twice: rename one, because a mapping cannot name both"
         elif len(several) == 1 and certain[several[0].column] > 1:
             doubt = f"more than one column may be {several[0].column}; keep one of them"
         yield from _column_lines(theirs, several, doubt, certain)
@@ -111,7 +111,7 @@ def _column_lines(
     theirs: TheirColumn, several: list[Proposal], doubt: str, certain: Counter[str]
 ) -> Iterator[str]:
     if not several:
-        yield f'# {_text(theirs.header)} = ""  # not known by its name: {_examples(theirs)}'
+        yield f'# {_text(theirs.header)} = ""  # name not recognised: {_examples(theirs)}'
         return
     for proposal in several:
         value = _text(proposal.column)
@@ -137,7 +137,7 @@ def _missing(offered: list[tuple[TheirColumn, list[Proposal]]]) -> Iterator[str]
     without = [name for name in contract().candidate.columns if name not in present]
     if without:
         yield ""
-        yield "# Nothing was found that may be one of these columns of ours:"
+        yield "# No column was found that may be one of these columns of ours:"
         for at in range(0, len(without), 6):
             yield f"#   {', '.join(without[at : at + 6])}"
 
@@ -148,7 +148,7 @@ def _words(columns: dict[str, list[TheirColumn]]) -> Iterator[str]:
         lines: dict[str, str] = {}
         for theirs in columns.get(name, ()):
             for text, line in _word_lines(name, theirs):
-                # Of two columns that may be this one: a key stands once in a table.
+                # Two columns may be this one, but a key can be only once in a table.
                 lines.setdefault(text, line)
         if not lines:
             continue
@@ -176,7 +176,7 @@ def _word_lines(name: str, theirs: TheirColumn) -> Iterator[tuple[str, str]]:
 
 
 def _read(spec: Field, text: str) -> object:
-    """What a cell means by itself; what a unit or an order of dates would settle is no fault."""
+    """What a cell means by itself; what a unit or an order of dates would settle is not a fault."""
     if spec.type == "weight":
         is_bare = with_unit(text, "lb") != text
         return None if is_bare else weight_of(spec.name, text, "")

@@ -1,6 +1,6 @@
-"""What a column of somebody else's inventory may be: by its name, and by what it holds.
+"""What a column of somebody else's inventory may be: by its name, and by its cells.
 
-What leaves any doubt is a question to a person, never an answer.
+Any doubt becomes a question to a person, never an answer.
 """
 
 from __future__ import annotations
@@ -32,9 +32,9 @@ class TheirColumn:
     header : str
         Its header as written.
     shape : dict
-        What its cells look like, counted in cars; empty: no cell holds anything.
+        What its cells look like, counted in cars; empty: all cells are empty.
     units : list of (str, int)
-        What stands behind its figures, and in how many cars.
+        What follows its figures, and in how many cars.
     words : list of (str, int)
         Its most frequent texts, and how many cars have them.
     """
@@ -60,7 +60,7 @@ class Proposal:
     more : dict
         ``unit`` or ``dates`` of the whole column.
     why : str
-        What to look at; empty: there is no doubt.
+        What to check; empty: there is no doubt.
     """
 
     column: str
@@ -115,16 +115,16 @@ def _name_and_unit(header: str) -> tuple[str, str | None]:
 def _by_content(
     theirs: TheirColumn, ours: str, unit: str | None, has_row_units: bool
 ) -> Iterator[Proposal]:
-    """Whether what a column holds agrees with its name."""
+    """What a column may be, if its cells agree with its name."""
     kind = contract().candidate.field(ours).type
     if kind == "weight":
         yield from _weight(theirs, ours, unit, has_row_units)
     elif kind in ("date", "day_or_month"):
         yield from _dates(theirs, ours)
     elif ours == "model_year" and theirs.shape and not theirs.count("years"):
-        yield Proposal(ours, why="holds no year of four digits")
+        yield Proposal(ours, why="no cell is a year of four digits")
     elif ours == "vin" and theirs.shape and not theirs.count("vins"):
-        yield Proposal(ours, why="holds no VIN of 17 characters")
+        yield Proposal(ours, why="no cell is a VIN of 17 characters")
     else:
         yield Proposal(ours)
 
@@ -135,7 +135,7 @@ def _weight(
     own = {typed_word("unit", text) for text, _ in theirs.units}
     if unit is not None and own - {None, unit}:
         shown = ", ".join(f"{text} ({cars:,})" for text, cars in theirs.units)
-        yield Proposal(ours, {"unit": unit}, f"its header says {unit}, and cells say {shown}")
+        yield Proposal(ours, {"unit": unit}, f"its header has {unit}, and its cells have {shown}")
     elif unit is not None:
         yield Proposal(ours, {"unit": unit})
     elif has_row_units or not theirs.count("bare"):
@@ -155,13 +155,13 @@ def _dates(theirs: TheirColumn, ours: str) -> Iterator[Proposal]:
     if not any(forms):
         yield Proposal(ours)
     elif sum(forms) > 1 or (day and month):
-        wrong = "dates in more than one order: which is meant cannot be told apart everywhere"
+        wrong = "dates in more than one order: the order of some dates is not known"
         yield Proposal(ours, why=wrong)
     elif year:
         yield Proposal(ours, {"dates": "year/month/day"})
     elif months:
         is_whole = contract().candidate.field(ours).type == "date"
-        why = "a month is no day" if is_whole else ""
+        why = "a month is not a day" if is_whole else ""
         yield Proposal(ours, {} if is_whole else {"dates": "month/year"}, why)
     elif day or month:
         yield Proposal(ours, {"dates": "day/month/year" if day else "month/day/year"})
@@ -175,9 +175,9 @@ def _by_look(theirs: TheirColumn) -> Iterator[Proposal]:
     """What a column of an unknown name looks like."""
     cars = theirs.count("cars")
     if cars and theirs.count("vins") == cars:
-        yield Proposal("vin", why="holds what looks like VINs; is it that of the car?")
+        yield Proposal("vin", why="its cells look like VINs; are they those of the cars?")
     elif cars and theirs.count("years") == cars:
-        yield Proposal("model_year", why="holds years; is it the model year?")
+        yield Proposal("model_year", why="its cells are years; are they the model years?")
     elif theirs.words:
         for attribute in _attributes(theirs):
             words = attribute.replace("_", " ")

@@ -43,17 +43,17 @@ class Gaps(Tables):
     on : date
         The date for withdrawals, and from which ages are counted.
     older_than : date or None
-        Sources from before this day are told.
+        Sources from before this day are listed.
     release_id : str
-        The release that was asked.
+        The release that was queried.
     invented : bool
-        Whether it holds invented rows.
+        Whether it has invented rows.
     is_inventory : bool
-        Whether cars were given; else each version of a car that the reference speaks of counts.
+        Whether cars were given; else each version of a car on record counts.
     cars, unnamed : int
         How many cars there are, and how many of them have no make or no model.
     notes : tuple of str
-        What a person should know of how the inventory was read.
+        What a person should know about how the inventory was read.
     tables : dict
         Columns and rows of ``gaps`` and ``sources``.
     read : RowsRead or None
@@ -79,7 +79,7 @@ class Gaps(Tables):
 
     @property
     def sources(self) -> pd.DataFrame:
-        """Sources older than was asked, those on which most cars rest first."""
+        """Sources older than the given age, those on which most cars rest first."""
         return self.frame("sources")
 
     def document(self) -> dict[str, Any]:
@@ -107,26 +107,26 @@ def gaps(
     set_aside: str | os.PathLike[str] | None = None,
     leave_unreadable: bool = False,
 ) -> Gaps:
-    """Say which configurations lack a statement, steps, a weight or a check.
+    """List which configurations lack a statement, steps, a weight or a check.
 
-    A page that was read and says nothing of towing counts as read.
+    A page that was read and does not mention towing counts as read.
 
     Parameters
     ----------
     inventory : path, DataFrame or Arrow table, optional
-        The cars. None: each version of a car that the reference speaks of, and the model years
-        between of which it does not.
+        The cars. None: each version of a car on record, and the model years between them that
+        are not on record.
     reference : Reference or path
         The release.
     older_than : str, optional
-        An age such as ``3y``, ``18m`` or ``90d``: sources that are older are told too.
+        An age such as ``3y``, ``18m`` or ``90d``: sources that are older are listed too.
     on : date or str, optional
         Date for withdrawals, and from which ages are counted; today by default.
     mapping : path or mapping, optional
-        A mapping file (TOML), or what one would hold: other people's headers and words.
+        A mapping file (TOML), or the content of one: other people's headers and words.
     set_aside : path, optional
-        A CSV or Parquet file. Rows that cannot be read lie there as they came, with the reason,
-        and the rest is looked at; without it they are refused.
+        A CSV or Parquet file. Rows that cannot be read are written there unchanged, with the
+        reason, and the rest are counted; without it they are refused.
     leave_unreadable : bool
         Whether a cell that cannot be read is left empty and counted where no verdict reads it: a
         date of listing, or a name that two cars have.
@@ -182,7 +182,7 @@ def gaps(
 def _before(con: duckdb.DuckDBPyConnection, on: datetime.date, age: str) -> datetime.date:
     match = _AGE.fullmatch(age.strip().lower())
     if match is None:
-        raise UsageError(f"older than {age[:40]!r}: no age; write it as 3y, 18m or 90d")
+        raise UsageError(f"older than {age[:40]!r}: not an age; write it as 3y, 18m or 90d")
     number, unit = int(match[1]), match[2][0]
     days, months = (number, 0) if unit == "d" else (0, number * (12 if unit == "y" else 1))
     if days > _MOST_YEARS * 366 or months > _MOST_YEARS * 12:
@@ -191,7 +191,7 @@ def _before(con: duckdb.DuckDBPyConnection, on: datetime.date, age: str) -> date
         "SELECT CAST($1::DATE - to_months($2::INTEGER) - to_days($3::INTEGER) AS DATE)",
         [on, months, days],
     ).fetchone() or (on,)
-    # Python knows no day before the year 1, and no document is that old.
+    # Python has no day before the year 1, and no document is that old.
     return found[0] if isinstance(found[0], datetime.date) else datetime.date.min
 
 

@@ -1,4 +1,4 @@
-"""How people call the columns of an inventory (common practice, no source).
+"""What people call the columns of an inventory (common practice, no source).
 
 A name that could mean two things is among the doubtful ones, with the question to answer: a column
 that is taken for another one may make a car suitable that is not.
@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-# Folded, without punctuation and without a unit. Our own names need not stand here.
+# Folded, without punctuation and without a unit. Our own names are not needed here.
 NAMES: Mapping[str, tuple[str, ...]] = {
     "candidate": ("stock no", "stock number", "stock id", "stock", "inventory number"),
     "make": ("manufacturer", "brand"),
@@ -47,12 +47,12 @@ _EMPTY = (
 )
 _FUEL = (
     ("powertrain",),
-    "does it tell hybrids from cars with an engine alone? If not, leave it aside",
+    "does it distinguish hybrids from cars with only an engine? If not, leave it aside",
 )
 _OPTIONS = (("options",), "the options as the manual names them?")
 _REGISTERED = (("built_on",), "the day of building? That of registration does not belong here")
 _LISTED = (("listed_on",), "the day on which the car was listed?")
-_MARKET = (("market",), "the country for which the car was built, not the one where it stands?")
+_MARKET = (("market",), "the country for which the car was built, not the one where it is now?")
 
 DOUBTFUL: Mapping[str, tuple[tuple[str, ...], str]] = {
     "year": (("model_year",), "the model year, or the year of building or registration?"),
@@ -90,8 +90,8 @@ DOUBTFUL: Mapping[str, tuple[tuple[str, ...], str]] = {
     "serial": (("vin",), "the VIN?"),
     "unit": (("weight_unit",), "the unit of the weights of each row?"),
     "units": (("weight_unit",), "the unit of the weights of each row?"),
-    "msrp": (("price",), "what is asked for the car now?"),
-    "cost": (("price",), "what is asked for the car?"),
-    "id": (("candidate",), "what people call the car by?"),
+    "msrp": (("price",), "the asking price of the car?"),
+    "cost": (("price",), "the asking price, not what the car cost the dealer?"),
+    "id": (("candidate",), "the name that people use for the car?"),
     "handbrake": (("parking_brake",), "how the parking brake is set?"),
 }

@@ -1,4 +1,4 @@
-"""The towable share curve: at which weights a share is asked for, and which ratings are marked."""
+"""The towable share curve: the weights at which shares are computed, and the marked ratings."""
 
 from __future__ import annotations
 
@@ -38,7 +38,7 @@ class Mark:
 def coach_marks(
     con: duckdb.DuckDBPyConnection, release_used: ReleaseUsed
 ) -> tuple[tuple[Mark, ...], tuple[str, ...]]:
-    """What the coaches of the reference can pull, and those of which that is not known."""
+    """What the coaches of the reference can pull, and those for which that is not known."""
     if release_used.release_id is None:
         return (), ()
     found = con.execute("SELECT coach_id, name FROM towdb_data.coach ORDER BY coach_id").fetchall()

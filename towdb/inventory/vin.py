@@ -1,6 +1,6 @@
-"""VINs: what they say of themselves, as SQL: all of them differ, and there may be millions.
+"""Checks of VINs, in SQL: all of them differ, and there may be millions.
 
-Lower case is taken for upper case. No verdict rests on a VIN.
+Lower case counts as upper case. No verdict rests on a VIN.
 """
 
 from __future__ import annotations
@@ -11,7 +11,7 @@ from towdb.screening.engine import relation_sql
 
 
 def judge_vins(reading: Reading) -> str:
-    """Create ``vin_doubt``; the SELECT of what is wrong with VINs, empty where there are none.
+    """Create ``vin_doubt``; return the SELECT of what is wrong with VINs, empty without them.
 
     Years and gross ratings have been read.
     """

@@ -1,4 +1,4 @@
-"""`weights`: how the cars of an inventory weigh, and what share lies within each rating."""
+"""`weights`: how weights are distributed over an inventory, and the share within each rating."""
 
 from __future__ import annotations
 
@@ -34,7 +34,7 @@ QUANTILES = {
     "count": "Hyndman and Fan 1996, type 7",
     "price": "Hyndman and Fan 1996, type 1, of the price",
 }
-# Most bars of a histogram and points of a curve, and what lies between two of them.
+# Most bars of a histogram and points of a curve, and the steps between two of them.
 _BARS, _POINTS = 40, 200
 _STEPS_LB = (50, 100, 200, 250, 500, 1000, 2000, 2500, 5000, 10_000, 20_000, 50_000, 100_000)
 
@@ -48,23 +48,23 @@ class Weights(Tables):
     by : tuple of str
         The attributes that cars were grouped by.
     weigh_by : str
-        ``count`` or ``price``: what a car counts.
+        ``count`` or ``price``: whether cars count by number or by price.
     on : date
         The date of the answer, and for withdrawals where a reference was given.
     release_id : str or None
-        The release whose weights stand in where a car has none.
+        The release whose weights count where a car has none.
     invented : bool
-        Whether that release holds invented rows.
+        Whether that release has invented rows.
     cars, unpriced : int
         How many cars there are, and how many of them have no price, where they count by it.
     marks : tuple of Mark
-        The ratings at which shares were asked for.
+        The ratings at which shares were requested.
     coaches_unknown : tuple of str
-        Coaches of the reference of which it is not known what they can pull.
+        Coaches of the reference for which it is not known what they can pull.
     step_lb : int
         How far apart the points of the curve are, ratings aside.
     notes : tuple of str
-        What a person should know of how the inventory was read.
+        What a person should know about how the inventory was read.
     tables : dict
         Columns and rows of each of `TABLES`.
     read : RowsRead
@@ -92,12 +92,12 @@ class Weights(Tables):
 
     @property
     def histogram(self) -> pd.DataFrame:
-        """One row a weight and bin of all cars; ``from_lb`` lies in the bin, ``to_lb`` does not."""
+        """One row a weight and bin of all cars; ``from_lb`` is in the bin, ``to_lb`` is not."""
         return self.frame("histogram")
 
     @property
     def curve(self) -> pd.DataFrame:
-        """The towable share curve: what share of all cars lies within each weight, and may lie."""
+        """The towable share curve: what share of all cars is within each weight, and may be."""
         return self.frame("curve")
 
     @property
@@ -148,7 +148,7 @@ def weights(
     set_aside: str | os.PathLike[str] | None = None,
     leave_unreadable: bool = False,
 ) -> Weights:
-    """Say how the cars of an inventory weigh, and what share lies within each rating.
+    """Show how weights are distributed over an inventory, and the share within each rating.
 
     Parameters
     ----------
@@ -159,17 +159,17 @@ def weights(
     ratings : str or several, optional
         Ratings with their units, such as ``5000 lb``.
     reference : Reference or path, optional
-        A release: its gross ratings stand in where a car has none, and what its coaches can pull
-        is marked.
+        A release: a car without a gross rating gets the one on record, and the weights that its
+        coaches can pull are marked.
     weigh_by : str
-        ``count``, or ``price``: each car counts what is asked for it.
+        ``count``, or ``price``: each car counts its price.
     on : date or str, optional
         Date for withdrawals and effective dates; today by default.
     mapping : path or mapping, optional
-        A mapping file (TOML), or what one would hold: other people's headers and words.
+        A mapping file (TOML), or the content of one: other people's headers and words.
     set_aside : path, optional
-        A CSV or Parquet file. Rows that cannot be read lie there as they came, with the reason,
-        and the rest is counted; without it they are refused.
+        A CSV or Parquet file. Rows that cannot be read are written there unchanged, with the
+        reason, and the rest are counted; without it they are refused.
     leave_unreadable : bool
         Whether a cell that cannot be read is left empty and counted where neither a verdict nor
         this answer reads it: a date of listing, or a name that two cars have.
@@ -186,7 +186,7 @@ def weights(
     named = read_by(by)
     if weigh_by not in WEIGH_BY:
         close = did_you_mean(weigh_by, WEIGH_BY)
-        raise UsageError(f"weigh by {weigh_by[:40]!r}: no such way{close}; choose count or price")
+        raise UsageError(f"weigh by {weigh_by[:40]!r}: not possible{close}; choose count or price")
     given = read_ratings(ratings)
     date = read_date(on)
     with weighed_cars(
@@ -217,7 +217,7 @@ def read_ratings(ratings: Iterable[str] | str) -> tuple[Mark, ...]:
     Raises
     ------
     UsageError
-        If one is no weight; all that are wrong are listed.
+        If one is not a weight; all that are wrong are listed.
     """
     believable = contract().candidate.field("gvwr")
     marks, faults = [], []
@@ -269,7 +269,7 @@ def step_for(least: float | None, most: float | None, parts: int) -> int:
 def _grouped(
     con: duckdb.DuckDBPyConnection, by: Sequence[str], name: str, parameters: Sequence[Any]
 ) -> tuple[list[str], list[Row]]:
-    # The names of groups stand before the figures; `scope` tells all cars from a group of no name.
+    # Names of groups come before figures; `scope` marks all cars, as a group may have no name.
     named = "".join(f"g.{column}, " for column in by)
     return _rows(
         con,

@@ -1,4 +1,4 @@
-"""What differs between two releases, as sections."""
+"""The differences between two releases, as sections."""
 
 from __future__ import annotations
 

@@ -26,7 +26,7 @@ def explanation_lines(screening: Record, units: str) -> Iterator[str]:
 
 
 def _condition_lines(candidate: Record, units: str) -> Iterator[str]:
-    """What each statement asks for, a line each, in printed order; then what the coach asks for."""
+    """What each statement requires, a line each, in printed order; then what the coach requires."""
     pages = {page["key"]: page for page in _procedure_pages(candidate)}
     is_first = True
     for eligibility_id, of_one in groupby(
@@ -36,7 +36,7 @@ def _condition_lines(candidate: Record, units: str) -> Iterator[str]:
         page = pages.get(eligibility_id)
         if page is None:
             for condition in conditions:
-                yield f"  what the coach asks for: {sentences.condition_text(condition, units)}"
+                yield f"  what the coach requires: {sentences.condition_text(condition, units)}"
                 yield from (f"      {page_of(citation)}" for citation in condition["citations"])
             continue
         which = conditions[0]["depends_on"] or ("" if is_first else sentences.SAME_ON_ANOTHER_PAGE)
@@ -73,7 +73,7 @@ def _question_lines(questions: list[Record], units: str) -> Iterator[str]:
         answers = question["answers"]
         for answer in answers[:ANSWERS_SHOWN]:
             then = answer["then_ask"]
-            next_question = f"; then ask: {sentences.about_text(then)}" if then else ""
+            next_question = f"; then find out: {sentences.about_text(then)}" if then else ""
             text = sentences.answer_text(answer, units)
             yield f"      {text}: {sentences.VERDICTS[answer['verdict']]}{next_question}"
         if len(answers) > ANSWERS_SHOWN:

@@ -1,4 +1,4 @@
-"""What breaks a rule, of a folder, an inventory or an import, with what else was found."""
+"""Findings of a folder, an inventory or an import, and their counts."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ def check_answer(result: CheckResult) -> Answer:
     """All of it, in every form; CSV is the findings alone."""
     foot = [f"{result.folder}: {result.errors} error(s), {result.warnings} warning(s)"]
     if result.ignored:
-        foot.append(f"ignored, no part of a reference: {', '.join(result.ignored)}")
+        foot.append(f"ignored, not part of a reference: {', '.join(result.ignored)}")
     return Answer(
         result.document,
         lambda: (FINDING_COLUMNS, map(dataclasses.astuple, result.found)),

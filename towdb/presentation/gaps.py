@@ -15,10 +15,10 @@ from towdb.screening.reference_gaps import CONFIGURED_BY
 from towdb.wording.inventories import BEGUN, GAP_LABELS, NAMES_WITHDRAWN, made_by
 
 GAP_COLUMNS = ("cars", "what is lacking", "car", "which")
-_SOURCES = ("cars", "of", "source", "title")
+_SOURCES = ("cars", "dated", "source", "title")
 _HOW = (
-    "A page that was read and is silent is no gap; a weight is asked for only where towing is not"
-    " forbidden."
+    "A page that was read and does not mention towing is not a gap; a weight is a gap only where"
+    " towing is not forbidden."
 )
 
 
@@ -42,7 +42,7 @@ def _sections(found: Gaps) -> Iterator[Section]:
     notes = not_shown(len(rows) - GROUPS_SHOWN)
     notes += [BEGUN] if any(row["on_record"] for row in rows) else []
     if found.unnamed:
-        notes.append(f"{found.unnamed:,} cars without make or model wait for these themselves.")
+        notes.append(f"{found.unnamed:,} cars have no make or model: complete these first.")
     cells = [gap_cells(row) for row in rows[:GROUPS_SHOWN]]
     yield Section(
         line if rows else f"{line}: nothing", GAP_COLUMNS, to_the_right(cells, range(1)), notes

@@ -1,4 +1,4 @@
-"""What a coach may pull, of all that the reference speaks of: a line each, suitable ones first."""
+"""What a coach may pull of everything on record: a line each, suitable ones first."""
 
 from __future__ import annotations
 
@@ -13,13 +13,13 @@ from towdb.wording import sentences
 
 Record = dict[str, Any]
 Car = Mapping[str, str | None]
-# Attribute to the words that a line speaks of; the model year is one of them.
+# Attribute to the words that a line covers; the model year is one of them.
 Version = dict[str, frozenset[str]]
 _MODEL = ("make", "model")
 
 
 def model_lines(screening: Record, cars: Sequence[Car], units: str) -> Iterator[str]:
-    """A line for all versions of a model of which the same is said, under their verdict."""
+    """A line for all versions of a model with the same answer, under their verdict."""
     alike: defaultdict[tuple[str, str, str], list[Version]] = defaultdict(list)
     known = {car["candidate"]: car for car in cars}
     for candidate in screening["candidates"]:
@@ -66,7 +66,7 @@ def _merged(versions: list[Version]) -> list[Version]:
     for name in reversed(versions[0]):
         alike: defaultdict[tuple[frozenset[str], ...], list[Version]] = defaultdict(list)
         for version in versions:
-            # What is left open is no word of its own.
+            # An open attribute is not a word of its own.
             rest = (cell for other, cell in version.items() if other != name)
             alike[(*rest, frozenset({""} if version[name] else ()))].append(version)
         versions = [
@@ -77,7 +77,7 @@ def _merged(versions: list[Version]) -> list[Version]:
 
 
 def _name(model: str, version: Version, others: Iterable[Version]) -> str:
-    """Make, model and years, and the words that tell it from others of the model."""
+    """Make, model and years, and the words that distinguish it from others of the model."""
     known = list(others)
     parts = [
         _words(name, cell)
@@ -91,7 +91,7 @@ def _words(attribute: str, cell: frozenset[str]) -> str:
     vocabularies = contract().vocabularies
     words = " or ".join(sorted(word.replace("_", " ") for word in cell))
     closed = [name for name in ATTRIBUTES if name in vocabularies]
-    # "none" and "electric" say nothing without their attribute.
+    # "none" and "electric" mean nothing without their attribute.
     is_shared = "none" in cell or any(
         word in vocabularies[name].words for word in cell for name in closed if name != attribute
     )

@@ -1,4 +1,4 @@
-"""What a statement asks for, a line each, with the page of every line."""
+"""What a statement requires, a line each, with the page of every line."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ def procedure_lines(
 ) -> Iterator[str]:
     """Limits, then steps by phase under the numbers of the page, each with where it is printed.
 
-    `title` is the document that stands above the list; only others are named again.
+    `title` is the document named above the list; only others are named again.
     """
     for heading, items in procedure(conditions, units):
         yield f"    {heading}"

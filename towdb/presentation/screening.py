@@ -43,7 +43,7 @@ def screening_answer(screening: Screening, units: str, *, explain: bool) -> Answ
 def _sections(
     document: Record, cars: list[Record] | None, units: str, explain: bool
 ) -> Iterator[Section]:
-    """Of each coach what it can pull, then its cars; `cars`: the versions on record, if any."""
+    """What each coach can pull, then its cars; `cars`: the versions on record, if any."""
     for screening in document["screenings"]:
         yield Section(notes=list(coach_lines(screening, units)))
         if cars is not None:

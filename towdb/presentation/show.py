@@ -17,7 +17,7 @@ _COLUMNS = ("year", "cars", "the page says", "what it takes", "page")
 
 
 def show_answer(shown: Showing, *, explain: bool) -> Answer:
-    """All of it, in every form; `explain` adds what every page asks for, line by line."""
+    """All of it, in every form; `explain` adds what every page requires, line by line."""
     return Answer(
         shown.document,
         lambda: (COLUMNS, [tuple(record.values()) for record in shown.records]),
@@ -36,7 +36,7 @@ def _sections(shown: Showing, explain: bool) -> Iterator[Section]:
 
 
 def screen_rows(shown: Showing) -> Iterator[tuple[str, list[list[str]]]]:
-    """By model, the rows of the screen for the screen."""
+    """By model, the rows of the table on the screen."""
     for model in dict.fromkeys(record["model"] for record in shown.records):
         of_model = [record for record in shown.records if record["model"] == model]
         yield (
@@ -80,7 +80,7 @@ def _pages(named: str | None, shown: Showing) -> Iterator[str]:
 
 
 def procedures(shown: Showing) -> Iterator[str]:
-    """What each permitting statement asks for, a line each, in printed order."""
+    """What each permitting statement requires, a line each, in printed order."""
     for record in shown.records:
         conditions = shown.conditions.get(record["eligibility_id"])
         if not conditions:
@@ -96,4 +96,5 @@ def procedures(shown: Showing) -> Iterator[str]:
 def _not_on_record(shown: Showing) -> Iterator[str]:
     for model, years in shown.gaps.items():
         listed = ", ".join(map(str, years))
-        yield f"{shown.make} {model}: nothing on record on towing it flat for model year {listed}"
+        about = "nothing on record about towing it flat for model year"
+        yield f"{shown.make} {model}: {about} {listed}"

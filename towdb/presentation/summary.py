@@ -16,7 +16,7 @@ from towdb.screening.summary import QUESTIONS_UP_TO, Summary
 from towdb.wording import sentences
 from towdb.wording.inventories import RAISED_NOTE, group_name, made_by, shown_mass
 
-# Shown of each table; the JSON document holds all.
+# Rows shown of each table; the JSON document has all.
 GROUPS_SHOWN, QUESTIONS_SHOWN, GAPS_SHOWN = 60, 10, 10
 Record = dict[str, Any]
 
@@ -42,7 +42,7 @@ def _picture(found: Summary) -> tuple[bytes, str] | None:
 
 
 def _sections(found: Summary, units: str) -> Iterator[Section]:
-    """For each coach, or of all where they are many, then of the reference."""
+    """For each coach, or for all where they are many, then for the reference."""
     many = len(found.coaches) > QUESTIONS_UP_TO
     if many:
         yield _fleet(found, units)
@@ -65,7 +65,7 @@ def _of(found: Summary, table: str, coach: str) -> list[Record]:
 
 
 def _fleet(found: Summary, units: str) -> Section:
-    """One row a coach, where they are too many to tell of each."""
+    """One row a coach, where there are too many to show each."""
     whole = [row for row in found.records("verdicts") if row["scope"] == "all"]
     raised: dict[str, list[Record]] = {}
     for row in found.records("raised"):
@@ -79,7 +79,7 @@ def _fleet(found: Summary, units: str) -> Section:
     ]
     below = [
         *_rest(len(whole), GROUPS_SHOWN),
-        f"What decides, and what to find out, is told of up to {QUESTIONS_UP_TO} coaches",
+        f"What decides, and what to find out, is shown for up to {QUESTIONS_UP_TO} coaches",
     ]
     steps = next(iter(raised.values()), [])
     more = [f"{_pounds(step['raised_lb'], units)} more adds" for step in steps]
@@ -159,14 +159,14 @@ def _questions(found: Summary, coach: str) -> Section:
         ]
         for row in rows[:QUESTIONS_SHOWN]
     ]
-    columns = ("asked of cars", "may settle", "may make suitable", "what to find out", "where")
+    columns = ("concerns cars", "may settle", "may make suitable", "what to find out", "where")
     line = "What is still to find out, what settles most cars first"
     below = _rest(len(rows), QUESTIONS_SHOWN)
     open_cars = sum(
         row["undetermined"] for row in found.records("verdicts") if row["scope"] == "all"
     )
     if found.asked_about != open_cars:
-        below.append(f"Asked about {found.asked_about:,} of {open_cars:,}: the commonest cars")
+        below.append(f"Questions cover {found.asked_about:,} of {open_cars:,}: the commonest cars")
     return Section(
         line if rows else f"{line}: nothing", columns, to_the_right(cells, range(3)), below
     )

@@ -10,7 +10,7 @@ from towdb.wording import sentences
 from towdb.wording.procedure import requirements_in_short
 
 Record = dict[str, Any]
-# Shown of each list; the rest is counted.
+# Entries shown of each list; the rest are counted.
 PAGES_SHOWN, FIND_OUT_SHOWN, QUESTIONS_SHOWN, ANSWERS_SHOWN, REMARKS_SHOWN = 3, 5, 5, 6, 6
 COLUMNS = ("car", "verdict", "weighs", "decided by", "what it takes, or why")
 
@@ -39,7 +39,7 @@ def coach_lines(screening: Record, units: str) -> Iterator[str]:
         yield f"{coach['name']}: what it can pull is not known, no rating is given"
     lacks = [f"{sentences.about_text(one['about'])} ({one['where']})" for one in coach["lacks"]]
     if lacks:
-        yield f"  still to find out of the coach: {'; '.join(lacks)}"
+        yield f"  still to find out about the coach: {'; '.join(lacks)}"
     yield from (f"  {caution}" for caution in coach["cautions"])
     if coach["figures_not_used"]:
         unused = ", ".join(map(sentences.about_text, coach["figures_not_used"]))
@@ -70,7 +70,7 @@ def question_in_short(question: Record, units: str) -> str:
         sentences.answer_text(a, units) for a in question["answers"] if a["verdict"] == "suitable"
     ]
     if not settling and question["about"] == "confirmed":
-        return f"Look whether this holds: {question['because'].partition(': ')[2]}"
+        return f"Check whether this is true: {question['because'].partition(': ')[2]}"
     if not settling and question["about"] == "options":
         named = [sentences.answer_text(a, units) for a in question["answers"][:-1]]
         also = f" or {len(named) - ANSWERS_SHOWN:,} others" if len(named) > ANSWERS_SHOWN else ""
@@ -85,18 +85,18 @@ def question_in_short(question: Record, units: str) -> str:
         also = f" (or {others} {'other' if others == 1 else 'others'})" if others else ""
         return f"Suitable if: {settling[0]}{also}"
     if question["about"] == "confirmed":
-        # The id of the group says nothing to a buyer; the page's words do.
-        return f"Suitable if this holds: {question['because'].partition(': ')[2]}"
+        # The id of the group means nothing to a buyer; the page's words do.
+        return f"Suitable if this is true: {question['because'].partition(': ')[2]}"
     rest = len(settling) - ANSWERS_SHOWN
     more = f" or one of {rest:,} others" if rest > 0 else ""
     return f"Suitable if: {about} {' or '.join(settling[:ANSWERS_SHOWN])}{more}"
 
 
 def find_out_lines(screening: Record) -> Iterator[str]:
-    """What is asked of several cars, what settles most of them first."""
+    """Questions about several cars, those that settle most of them first."""
     shared = [row for row in screening["to_find_out"] if row["cars"] > 1]
     if shared:
-        yield "What is still to find out of several cars:"
+        yield "What is still to find out about several cars:"
     for row in shared[:FIND_OUT_SHOWN]:
         question = sentences.ASK_FIRST.get(row["about"]) if not row["settled"] else None
         question = question or f"{sentences.about_text(row['about'])} ({row['where']})"
@@ -194,7 +194,7 @@ def _statement_in_short(conditions: list[Record]) -> str:
 
 
 def remark_lines(screening: Record) -> Iterator[str]:
-    """Cautions and remarks, car by car; what is said of several cars is said once."""
+    """Cautions and remarks, car by car; one that concerns several cars is printed once."""
     cars: dict[str, list[str]] = {}
     for candidate in screening["candidates"]:
         cautions = [f"caution: {text}" for text in candidate["cautions"]]
@@ -209,5 +209,5 @@ def remark_lines(screening: Record) -> Iterator[str]:
 
 
 def not_shown_here(count: int) -> str:
-    """The line that says how many only the document lists."""
+    """The line with the number of those that only the document lists."""
     return f"{count:,} more, not shown here (--format json lists all)"

@@ -11,7 +11,7 @@ from towdb.report.caution import foot
 from towdb.report.figures import percent, to_the_right
 from towdb.wording.inventories import WEIGHT_LABELS, group_name, made_by, shown_mass
 
-# Groups shown of each table; files take them all.
+# Groups shown of each table; files have them all.
 GROUPS_SHOWN = 60
 _FIGURES = ("minimum", "q05", "q25", "median", "q75", "q95", "maximum", "mean")
 _DISTRIBUTION = ("cars", "least", "5 %", "25 %", "50 %", "75 %", "95 %", "most", "mean")
@@ -35,7 +35,7 @@ def _sections(found: Weights, units: str) -> Iterator[Section]:
     for weight, label in WEIGHT_LABELS.items():
         rows = [row for row in every if row["weight"] == weight]
         if not rows or not rows[0]["cars"]:
-            yield Section(f"{label}: of no car")
+            yield Section(f"{label}: none")
             continue
         cells = [
             [
@@ -85,12 +85,12 @@ def _counted(found: Weights, value: float) -> str:
 
 
 def not_shown(rows: int) -> list[str]:
-    """The line that says how many rows only a file holds."""
+    """The line with the number of rows that only a file has."""
     return [f"{rows:,} more rows with -o FILE.json"] if rows > 0 else []
 
 
 def _how(found: Weights) -> Iterator[str]:
-    """How the figures came about."""
+    """How the figures were computed."""
     if found.weigh_by == "price":
         yield (
             f"Each car counts its price; {found.unpriced:,} of {found.cars:,} cars have none and"
@@ -98,8 +98,8 @@ def _how(found: Weights) -> Iterator[str]:
         )
     yield f"Quantiles: {QUANTILES[found.weigh_by]}. Empty: no such weight."
     yield (
-        "At least: surely within the rating. At most: those too of which it is not known. Curb"
-        " weight and load only say what a car weighs at least."
+        "At least: certainly within the rating. At most: also those of which it is not known. Curb"
+        " weight and load give only the least that a car weighs."
     )
     if found.coaches_unknown:
         shown = ", ".join(found.coaches_unknown[:5])

@@ -1,4 +1,4 @@
-"""Columns of the candidates that the verdict table carries: price, lot, whatever the dealer has."""
+"""Columns of the candidates that the verdict table carries: price, lot, or a dealer's own."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from towdb.screening.engine import output_sql
 
 
 def carried_columns(loaded: InventoryRows, wanted: Iterable[str]) -> dict[str, str]:
-    """What each wanted column is called in ``inventory_rows``, by the name that it was asked for.
+    """What each wanted column is called in ``inventory_rows``, by the requested name.
 
     Raises
     ------
@@ -28,9 +28,9 @@ def carried_columns(loaded: InventoryRows, wanted: Iterable[str]) -> dict[str, s
         if fold(name) not in known:
             shown = ", ".join(loaded.headers.values() or loaded.columns)
             faults.append(f"{name or '(empty)'}: no such column{did_you_mean(name, known)};"
-                          f" there are {shown}")  # fmt: skip
+                          f" choose from {shown}")  # fmt: skip
         elif fold(name) in own:
-            faults.append(f"{name}: the verdict table has a column of this name already")
+            faults.append(f"{name}: the verdict table already has this column; leave it out")
         elif fold(name) in map(fold, found):
             faults.append(f"{name}: is named twice; keep one of them")
         else:

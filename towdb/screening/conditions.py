@@ -60,8 +60,8 @@ def _depends(con: duckdb.DuckDBPyConnection) -> Iterator[tuple[int, int, str]]:
         cells = distinguishing_cells(statements)
         texts = [group_text(row, cells) for row in statements]
         for row, text in zip(statements, texts, strict=True):
-            # Of two statements on the same cars only the page tells which is followed, and on one
-            # page only the id, which is also what a car's `procedure` names.
+            # Two statements on the same cars differ only in their page, and on one page only in
+            # their id, which is also what a car's `procedure` names.
             page = f"{row['title']}, {row['locator']} ({row['eligibility_id']})"
             parts = (text, "" if text and texts.count(text) == 1 else page)
             yield number, row["statement_no"], "; ".join(filter(None, parts))
@@ -75,7 +75,7 @@ def _brakes(con: duckdb.DuckDBPyConnection) -> list[tuple[Any, ...]]:
             sentences.brakes_text(pounds, "lb"),
             pounds,
             "lb",
-            # Rounded once: from the exact figure, not from the pounds.
+            # Rounded only once: from the exact figure, not from the pounds.
             Decimal(str(tenths(row["low_kg"], up=False))),
             "kg",
             "coach_property" if row["key"] else "coach_file",

@@ -1,7 +1,7 @@
-"""From typed text to what the engine starts at: candidates, and configurations of numbers.
+"""From typed text to the inputs of the engine: candidates, and configurations of numbers.
 
 Each distinct text is read once, by the contract's own reader; the rest is set-based. A
-configuration holds only what the release can tell apart: a million cars are a few thousand.
+configuration has only what the release can distinguish: a million cars are a few thousand.
 """
 
 from __future__ import annotations
@@ -30,7 +30,7 @@ BEFORE_KEYS = (
     "confirmed_set",
 )
 AFTER_KEYS = ("configuration", "configuration_option", "configuration_confirmed")
-# Later than any bound of building: a car of unknown date may lie beyond all of them.
+# Later than any bound of building: a car of unknown date may be beyond all of them.
 BEYOND = 1_000_000
 
 
@@ -41,11 +41,11 @@ def prepare(
     how: Unreadable = REFUSED,
     also: Callable[[Reading], Collection[str]] = lambda _: (),
 ) -> None:
-    """Create the temp tables that the engine starts at.
+    """Create the temp tables that are the inputs of the engine.
 
     ``candidate``, ``configuration``, ``configuration_word``,
     ``configuration_option``, ``configuration_confirmed`` and ``misspelt_option``.
-    `how` says what becomes of cells that cannot be read; `also` reads more columns, on which the
+    `how` is what to do with cells that cannot be read; `also` reads more columns, on which the
     answer rests beside the verdict, and names them.
 
     Raises
@@ -54,7 +54,7 @@ def prepare(
         If cells cannot be read; all of them are listed.
     """
     reading = Reading(con, loaded, assumed)
-    # Every cell that is looked at is read here: damage further on in a file shows.
+    # Every cell of a verdict is read here, so that damage further on in a file shows.
     with reading_errors(loaded.name):
         reading.columns()
         more = also(reading)
@@ -86,7 +86,7 @@ class _Preparation:
         kinds = {"raw_make": "VARCHAR", "raw_model": "VARCHAR",
                  "make": "VARCHAR", "model": "VARCHAR", "make_model_no": "INTEGER"}  # fmt: skip
         self.reading.create("read_make_model", kinds)
-        # Makes are few, whatever models there are.
+        # Makes are few, however many models there are.
         fold_make = cache(fold)
         if self.reading.has("make") and self.reading.has("model"):
             for named in self.reading.distinct(
@@ -140,7 +140,7 @@ class _Preparation:
         )
 
     def known_attributes(self) -> list[str]:
-        # What nobody says of any car cannot tell two of them apart.
+        # What is given for no car cannot distinguish two of them.
         return [attribute for attribute in ATTRIBUTES if self.reading.is_given(attribute)]
 
     def numbered(self, attribute: str) -> str:
@@ -150,7 +150,7 @@ class _Preparation:
             whose = "w_{a}.make_model_no = m.make_model_no"
         else:
             whose = "FALSE"
-        # Words are few, cars are many: the two joins of words are made before cars are looked at.
+        # Words are few, cars are many: the two joins of words come before that of cars.
         return (
             "LEFT JOIN (SELECT r.raw, n.word_no, n.make_model_no FROM read_{a} AS r JOIN numbered"
             " AS n ON n.attribute = '{a}' AND n.word = r.word) AS w_{a} ON w_{a}.raw = {cell} AND "
@@ -164,7 +164,7 @@ class _Preparation:
 def configure(con: duckdb.DuckDBPyConnection, attributes: Sequence[str]) -> None:
     """Create ``candidate`` and the configurations from ``coded``.
 
-    `said` names the attributes that are columns of it.
+    `attributes` names those that are columns of it.
     """
     create(con, "configure", BEFORE_KEYS)
     con.execute(f"CREATE TEMP {streaming(con)} keyed AS {_keyed(attributes)}")
@@ -178,7 +178,7 @@ def _text(text: str) -> str:
 
 
 def _keys(attributes: Sequence[str]) -> Iterator[tuple[str, str]]:
-    """The relations that have a column for each attribute that is said of any car."""
+    """The relations that have a column for each attribute that is given for any car."""
     columns = ", ".join(
         ["is_named", "make_model_no", "model_year", "low_no", "high_no", "option_set_no",
          "confirmed_set_no", "procedure_no", *attributes]
@@ -208,8 +208,8 @@ def _keys(attributes: Sequence[str]) -> Iterator[tuple[str, str]]:
 
 
 def _keyed(attributes: Sequence[str]) -> str:
-    # A car that is not matched has nothing to tell apart. -1: not known, or of no matter;
-    # make_model_no 0: named, and not on record.
+    # A car that is not matched has nothing to distinguish. -1: not known, or without effect;
+    # make_model_no 0: named, but not on record.
     words = "".join(
         f", CASE WHEN c.make_model_no > 0 THEN COALESCE(c.{attribute}, -1) ELSE -1 END"
         f" AS {attribute}"

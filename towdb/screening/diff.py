@@ -1,4 +1,4 @@
-"""`diff`: two releases compared, and the verdicts that come out otherwise."""
+"""`diff`: two releases compared, and the verdicts that differ."""
 
 from __future__ import annotations
 
@@ -39,11 +39,11 @@ class Diff:
     release_ids : tuple of str
         The release before, and the one after.
     invented : bool
-        Whether either holds invented rows.
+        Whether either has invented rows.
     records : list of dict
         Rows added, removed and changed, one entry a changed field.
     verdict_records : list of dict
-        Where a shortlist was given: verdicts and conditions that came out otherwise, and why.
+        Where a shortlist was given: verdicts and conditions that differ, and why.
     """
 
     release_ids: tuple[str, str]
@@ -84,7 +84,7 @@ def diff(
     coach: CoachLike | Iterable[CoachLike] | None = None,
     on: datetime.date | str | None = None,
 ) -> Diff:
-    """Compare two releases, and what they say of the cars of a shortlist.
+    """Compare two releases, and their answers for the cars of a shortlist.
 
     Parameters
     ----------
@@ -126,7 +126,7 @@ def diff(
 def _verdicts(old: Screening, new: Screening, records: list[Record]) -> Iterator[Record]:
     touched = {(record["table"], record["key"]) for record in records}
     sides = [_Side(old), _Side(new)]
-    # What these have in common says on which page they stand, and who entered and checked them.
+    # The columns that these share are the page, and who entered and checked the row.
     page = set.intersection(*(set(contract().tables[name].columns) for name in _TAKEN))
     reworded = {(r["table"], r["key"]) for r in records if r["column"] not in page}
     for at, verdict in sides[0].verdicts.items():
@@ -152,7 +152,7 @@ def _verdicts(old: Screening, new: Screening, records: list[Record]) -> Iterator
 
 
 class _Side:
-    """What a screening says, by candidate and coach."""
+    """The answers of a screening, by candidate and coach."""
 
     def __init__(self, screening: Screening) -> None:
         verdicts = screening.records("verdict")

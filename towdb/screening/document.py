@@ -49,7 +49,7 @@ def document(session: Session) -> Record:
 
 
 class _Coaches:
-    """The parts of every coach, by its short name: each output is read once for all of them."""
+    """The parts of every coach, by its short name; each output is read only once."""
 
     def __init__(self, session: Session) -> None:
         self.figures = _grouped(session.records("figures"), "coach")

@@ -12,12 +12,12 @@ from towdb.duck.database_files import STORAGE_VERSION
 from towdb.duck.literals import literal
 from towdb.duck.sql_files import sql_text
 
-# What people ask of: an output each, by names and in pounds.
+# The outputs that people query, with names and in pounds.
 PUBLIC = (
     *("verdict", "check_outcome", "condition", "question", "to_find_out"),
     *("citation", "remark", "capacity"),
 )
-# What a database of a screening holds beside them, for any client that joins it to the release.
+# The tables of a screening's database, for any client that joins it to the release.
 KEPT = ("verdict", "car", "counted_statement")
 QUESTION_OUTPUTS = ("question", "to_find_out")
 # In the order in which they build on each other; each becomes a temp table of the file's name.
@@ -46,14 +46,14 @@ RELATIONS = (
     "verdict/verdict_kg",
 )
 
-# What needs no coach, and what needs no car.
+# Relations that need no coach, and those that need no car.
 OF_THE_CAR = RELATIONS[: RELATIONS.index("weights/coach_weight")]
 OF_THE_COACH = RELATIONS[RELATIONS.index("weights/coach_weight") : RELATIONS.index("weights/towed")]
 
-# One row a candidate, and only projections: of many candidates streamed through rather than kept,
-# so that ten million cost no memory.
+# One row a candidate, and only projections: many candidates are streamed rather than stored, so
+# that ten million cost no memory.
 STREAMED = ("weights/towed", "verdict/pairing", "weights/capacity_check", "verdict/verdict_kg")
-# Made only when somebody asks for more than verdicts.
+# Created only when more than verdicts is requested.
 EXPLANATIONS = (
     "explain/verdict_condition",
     "explain/verdict_citation",
@@ -84,7 +84,7 @@ def output_sql(name: str, *, ordered: bool = True) -> str:
 def run(con: duckdb.DuckDBPyConnection, *, pairing: str = "verdict/pairing") -> None:
     """Create all relations from the prepared inputs and the release.
 
-    `pairing` names the relation that says who stands behind which coach.
+    `pairing` names the relation of the cars behind each coach.
     """
     for name in RELATIONS:
         create_relation(con, name, relation_sql(pairing if name == "verdict/pairing" else name))
@@ -103,9 +103,9 @@ def enter_call(
     *,
     has_release: bool = True,
 ) -> None:
-    """Create ``call``: the date, and by what cars and coaches are weighed.
+    """Create ``call``: the date, and which weights of cars and coaches count.
 
-    With a release, ``withdrawn_row`` too: the rows whose source no longer holds on that date.
+    With a release, ``withdrawn_row`` too: the rows whose source is withdrawn on that date.
     """
     con.execute(
         "CREATE TEMP TABLE call AS SELECT CAST($1 AS DATE) AS on_date,"
@@ -117,7 +117,7 @@ def enter_call(
 
 
 def streaming(con: duckdb.DuckDBPyConnection) -> str:
-    """What one row a candidate is laid in: of many a view, so that they stream through."""
+    """TABLE or VIEW for relations of one row a candidate: many stream through a view."""
     return "TABLE" if has_few(con) else "VIEW"
 
 
@@ -143,7 +143,7 @@ def check(con: duckdb.DuckDBPyConnection) -> None:
 
 
 def explain(con: duckdb.DuckDBPyConnection) -> None:
-    """Create what explains the checks; ``condition_text`` and ``brake_text`` are there."""
+    """Create what explains the checks; ``condition_text`` and ``brake_text`` exist."""
     for name in EXPLANATIONS:
         con.execute(f"CREATE TEMP TABLE {table_of(name)} AS {relation_sql(name)}")
 

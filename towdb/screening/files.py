@@ -25,8 +25,8 @@ from towdb.screening.session import Session
 from towdb.version import __version__
 from towdb.wording.sentences import words_of_column
 
-# Parquet of more candidates than this comes in no promised order: sorting millions of rows would
-# cost more than screening them, and they carry their key.
+# Parquet of more candidates than this has no particular order: sorting millions of rows would cost
+# more than screening them, and they carry their key.
 SORTED_UP_TO = 100_000
 
 
@@ -57,7 +57,7 @@ def write(session: Session, path: Path) -> None:
 def _copy_verdicts(session: Session, path: Path) -> None:
     """Write the verdict table as Parquet, without a detour through Python."""
     verdicts = verdicts_with(session.carried, ordered=session.has_at_most(SORTED_UP_TO))
-    # Words of a known set are written in half the time; who reads the file sees text.
+    # Words of a known set are written in half the time; readers of the file see text.
     words = ", ".join(
         f"CAST({name} AS ENUM ({', '.join(map(literal, known))})) AS {name}"
         for name in columns_of(engine.output_sql("verdict"))

@@ -1,4 +1,4 @@
-"""What is said beside a car of its make, model and VIN; none of it matches anything."""
+"""Remarks on the make, model and VIN of a car; none of them changes what a car matches."""
 
 from __future__ import annotations
 
@@ -10,13 +10,13 @@ from towdb.intake.candidates import InventoryRows
 from towdb.intake.one_file import reading_errors
 from towdb.screening.engine import create, relation_sql
 
-# Each is compared with every make on record, or with every model of its make: half a second where a
+# Each is compared with every make on record, or with every model of its make: half a second if a
 # make has a hundred models. All names of a large inventory would take minutes.
 COMPARED_UP_TO = 500
 
 
 def enter_begun_models(con: duckdb.DuckDBPyConnection) -> None:
-    """Create ``begun_model``, if it is not there: models that begin with one on record."""
+    """Create ``begun_model``, if it does not exist: models that begin with one on record."""
     con.execute(
         f"CREATE TEMP TABLE IF NOT EXISTS begun_model AS {relation_sql('configure/begun_model')}"
     )
@@ -26,8 +26,8 @@ def note_unknown_names(con: duckdb.DuckDBPyConnection, loaded: InventoryRows) ->
     """Create ``candidate_make`` and ``unknown_name``: makes and models that are not on record.
 
     A model that begins with one on record has that one beside it. For the first `COMPARED_UP_TO` of
-    all other names, in the order of the cars, the nearest name on record is looked for; the rest
-    has kinds of its own, ``unknown_make_among_many`` and ``unknown_model_among_many``.
+    all other names, in the order of the cars, the nearest name on record is found; the rest have
+    kinds of their own, ``unknown_make_among_many`` and ``unknown_model_among_many``.
     """
     _enter_candidate_makes(con, loaded)
     enter_begun_models(con)
@@ -64,7 +64,7 @@ def _enter_candidate_makes(con: duckdb.DuckDBPyConnection, loaded: InventoryRows
 
 
 def note_vins(con: duckdb.DuckDBPyConnection, loaded: InventoryRows) -> None:
-    """Create ``vin_year``: cars of which VIN and row say different model years; over ``coded``."""
+    """Create ``vin_year``: cars whose VIN and row give different model years; over ``coded``."""
     if "vin" in loaded.columns:
         vins = (
             "SELECT t.candidate_no, t.vin AS value, upper(trim(t.vin)) AS vin, c.model_year,"

@@ -18,7 +18,7 @@ from towdb.screening import engine
 from towdb.screening.configure import configure
 from towdb.wording import sentences
 
-# What is open, in the order in which the relations build on each other.
+# The relations of what is open, in the order in which they build on each other.
 OPEN_QUESTIONS = (
     "open_car",
     "possible",
@@ -31,7 +31,7 @@ OPEN_QUESTIONS = (
     "open_check",
     "open_question",
 )
-# What could be typed, and the copies in which it is.
+# The answers that could be typed, and the copies that have them.
 TRIAL_ANSWERS = (
     "open_word",
     "open_figure",
@@ -41,11 +41,11 @@ TRIAL_ANSWERS = (
     "trial_answer",
     "copied_list",
 )
-# What the copies are screened with lies in memory, where two connections see it: each has temp
-# tables of its own.
+# What the copies are screened with is in the schema `memory`, which two connections see: temp
+# tables belong to one.
 SEEN_BY_BOTH = "SET search_path = 'reference.towdb_data,memory.ask'"
 SEEN_BY_ONE = "SET search_path = 'reference.towdb_data'"
-# Of more cars one of each configuration is asked about, and of no more than so many: some seconds.
+# Of more cars only one of each configuration has questions, and of so many at most: some seconds.
 EACH_UP_TO, CONFIGURATIONS_UP_TO = 20_000, 200_000
 COPIES = {
     "copied_coach": engine.relation_sql("ask/copied_coach"),
@@ -67,8 +67,8 @@ def enter_questions(con: duckdb.DuckDBPyConnection, *, each_car: bool = True) ->
     con : DuckDBPyConnection
         The screening's.
     each_car : bool
-        Whether to ask about every undetermined car, or one of each configuration of which all
-        checks say the same: of the commonest `CONFIGURATIONS_UP_TO`.
+        Whether every undetermined car has questions, or one of each configuration whose checks all
+        agree: of the commonest `CONFIGURATIONS_UP_TO`.
     """
     con.execute("CREATE SCHEMA memory.ask")
     con.execute(SEEN_BY_BOTH)
@@ -137,7 +137,7 @@ def _screen_copies(con: duckdb.DuckDBPyConnection, attributes: Sequence[str]) ->
 
 
 def _copied_attributes(con: duckdb.DuckDBPyConnection) -> list[str]:
-    """The attributes that are said of any car, or that an answer says."""
+    """The attributes that are given for any car, or by an answer."""
     con.execute("DESCRIBE coded")
     known = {name for name, *_ in con.fetchall()}
     con.execute("SELECT attribute FROM open_word UNION SELECT attribute FROM possible_cell")

@@ -19,7 +19,7 @@ def enter_gaps(
 ) -> None:
     """Create ``gap_class``, ``open_gap`` and ``begun_model``, which the SQL of gaps reads.
 
-    The relations that need no coach are there, and ``towed``.
+    The relations that need no coach exist, and ``towed``.
     """
     enter_begun_models(con)
     enter_labels(con, loaded, CONFIGURED_BY, assumed)

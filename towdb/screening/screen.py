@@ -50,8 +50,8 @@ def screen(
     ----------
     shortlist : path, DataFrame, Arrow table or DuckDB relation, optional
         The candidates: columns of the contract, as a person types them. A path may be a pattern
-        such as ``stock/*.parquet``, or a folder, of which names such as ``model_year=2021`` give
-        a column. None: every version of a car that the reference speaks of.
+        such as ``stock/*.parquet``, or a folder, in which names such as ``model_year=2021`` give
+        a column. None: every version of a car on record.
     coach : path, Coach, coach_id, or several of these
         A coach file (TOML), or a coach of the reference.
     reference : Reference or path
@@ -61,15 +61,15 @@ def screen(
     policy : path or Policy, optional
         A policy file (TOML).
     assume : mapping, optional
-        Attribute to word, for every car that does not say otherwise.
+        Attribute to word, for cars whose cell is empty.
     years : str, int or (int, int), optional
         Without a shortlist: only these model years, as ``2018-2021``.
     mapping : path or mapping, optional
-        A mapping file (TOML), or what one would hold: ``columns``, their header to our column, and
+        A mapping file (TOML), or the content of one: ``columns``, their header to our column, and
         ``words``, for a column of ours their word to our word. Other columns are left aside.
     set_aside : path, optional
-        A CSV or Parquet file. Rows that cannot be read lie there as they came, with the reason,
-        and the rest is screened; without it they are refused.
+        A CSV or Parquet file. Rows that cannot be read are written there unchanged, with the
+        reason, and the rest are screened; without it they are refused.
     leave_unreadable : bool
         Whether a cell that cannot be read is left empty and counted where no verdict reads it: a
         date of listing, or a name that two cars have. All other such cells are as without it.
@@ -91,7 +91,7 @@ def screen(
     assumed = read_assumptions(assume)
     wanted = read_years(years)
     if wanted and shortlist is not None:
-        raise UsageError("years go without a shortlist: a shortlist says its own")
+        raise UsageError("a shortlist has its own years; leave out the years, or the shortlist")
     if shortlist is None and not (mapping is None and set_aside is None and not leave_unreadable):
         raise UsageError(
             "a mapping, rows set aside and cells left empty go with a shortlist; name one"

@@ -35,7 +35,7 @@ def screen_again(given: Record, reference: str | os.PathLike[str]) -> Screening:
     Raises
     ------
     UsageError
-        If the release cannot be read, or the inputs mean nothing to it.
+        If the release cannot be read, or does not know the inputs.
     """
     import pandas as pd
 

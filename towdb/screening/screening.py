@@ -1,4 +1,4 @@
-"""A screening: cars behind coaches, what is said of them, and what may be asked of it."""
+"""A screening: cars behind coaches, with their verdicts, explanations and questions."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 
 class Screening(Session):
-    """The result of `screen`. Its tables stay in DuckDB; frames are made when asked for.
+    """The result of `screen`. Its tables stay in DuckDB; a frame is made when it is read.
 
     Attributes
     ----------
@@ -27,18 +27,18 @@ class Screening(Session):
     policy : Policy
         What the house decides.
     assumed : dict
-        What was assumed of every car that does not say otherwise.
+        What was assumed for cars whose cell is empty.
     release_id : str
         The release that the verdicts rest on.
     invented : bool
-        Whether that release holds invented rows.
+        Whether that release has invented rows.
     set_aside : SetAside or None
-        Where rows that cannot be read were set aside, and how many; None: that was not asked for.
+        Where rows that cannot be read were set aside, and how many; None: not requested.
     read : RowsRead or None
         How many rows were read, how many of them set aside, and how many cells left empty; None:
         without a shortlist.
     notes : tuple of str
-        What a person should know of how the candidates were read.
+        What a person should know about how the candidates were read.
     """
 
     @property
@@ -53,9 +53,9 @@ class Screening(Session):
 
     @property
     def conditions(self) -> pd.DataFrame:
-        """What the statements that come into question ask for, where towing is permitted.
+        """What the statements that may apply require, where towing is permitted.
 
-        Where their procedures differ, ``depends_on`` says which cars each is for.
+        Where their procedures differ, ``depends_on`` has the cars that each is for.
         """
         return self._frame("condition")
 
@@ -69,7 +69,7 @@ class Screening(Session):
         """What a person should know beside the checks, one row a remark.
 
         For the first 500 names that are not on record, in the order of the cars, the nearest name
-        is looked for; a remark on any other has a kind that ends in ``_among_many``.
+        is found; a remark on any other has a kind that ends in ``_among_many``.
         """
         return self._frame("remark")
 
@@ -78,14 +78,14 @@ class Screening(Session):
         """What is still to find out: one row a candidate, coach, question and answer.
 
         The most decisive question of a car comes first; one that no answer about the car settles
-        has one row, without an answer. Of more than 20,000 cars one of each configuration of which
-        all checks say the same is asked about, of the commonest 200,000.
+        has one row, without an answer. Of more than 20,000 cars, only one of each configuration
+        whose checks all agree has questions, of the commonest 200,000.
         """
         return self._frame("question")
 
     @property
     def to_find_out(self) -> pd.DataFrame:
-        """What is still to find out of all cars together, what settles most of them first."""
+        """What is still to find out about all cars together, what settles most of them first."""
         return self._frame("to_find_out")
 
     def summary(self, by: Iterable[str] | str = (), *, raises: Iterable[str] = RAISES) -> Summary:
@@ -96,7 +96,7 @@ class Screening(Session):
         by : str or several, optional
             Attributes to group cars by.
         raises : several str
-            By how much the ratings of what a coach may pull are raised, to see what that adds.
+            By how much the ratings of what a coach may pull are raised, to show what that adds.
 
         Returns
         -------
@@ -105,16 +105,16 @@ class Screening(Session):
         Raises
         ------
         UsageError
-            If there is no such attribute, or a raise is no weight.
+            If there is no such attribute, or a raise is not a weight.
         """
         return summarise(self, by, raises)
 
     def write(self, path: str | os.PathLike[str]) -> None:
         """Write the verdict table to a CSV or Parquet file, or everything to a JSON file.
 
-        Of more than 100,000 cars the verdicts stand in no particular order.
+        Verdicts of more than 100,000 cars are in no particular order.
 
-        A DuckDB file holds ``verdict``, and what joins it to the release: ``car`` (candidate,
+        A DuckDB file has ``verdict``, and what joins it to the release: ``car`` (candidate,
         configuration_no), ``counted_statement`` (configuration_no,
         eligibility_id) and ``screening`` (release_id, towdb_version, on_date).
 

@@ -1,4 +1,4 @@
-"""A session: one connection with the relations of a screening, and what may be queried of it."""
+"""A session: one connection with the relations of a screening, and queries on them."""
 
 from __future__ import annotations
 
@@ -33,7 +33,7 @@ if TYPE_CHECKING:
     import pandas as pd
 
 OUTPUTS = (*engine.PUBLIC, "figures", "unused_figure", "options", "coach_lacks")
-# Made with the verdicts; the rest only when somebody asks for more.
+# Created with the verdicts; the rest only when more is requested.
 AT_ONCE = ("verdict", "capacity")
 
 
@@ -154,8 +154,8 @@ class Session:
         time_limit_s : float, optional
             Seconds that the query may run; as long as it takes by default.
         memory_limit : str, optional
-            Memory that DuckDB may take for it and for later queries, as ``2GB``; of the first
-            query only.
+            Memory that DuckDB may take for it and for later queries, as ``2GB``; only with the
+            first query.
 
         Returns
         -------
@@ -169,14 +169,14 @@ class Session:
         return self.ask(query, Limits(time_limit_s, memory_limit)).frame()
 
     def ask(self, query: str, limits: Limits = UNLIMITED) -> Rows:
-        """As `sql`, with the rows fetched one by one, until the screening is asked again."""
+        """As `sql`, with the rows fetched one by one, until another query is started."""
         self._turn += 1
         try:
             self.con.execute("SELECT 1")
         except duckdb.ConnectionException:
             raise UsageError("the screening is closed; screen again") from None
         words = {word.lower() for word in re.findall("[A-Za-z_]+", query)}
-        # To explain a million cars takes longer than to screen them: only what is asked for.
+        # To explain a million cars takes longer than to screen them: only what is requested.
         if words & set(engine.PUBLIC) - {*AT_ONCE, *engine.QUESTION_OUTPUTS}:
             self._explain()
         if words & set(engine.QUESTION_OUTPUTS):
@@ -188,22 +188,25 @@ class Session:
             settle(self.con, OPTIMIZER)
             limits.enter(self.con)
             self.shelf = tempfile.TemporaryDirectory(prefix="towdb-")
-            # Of Parquet ``inventory_rows`` is a view: what is asked later still looks into the
-            # files.
+            # ``inventory_rows`` is a view of Parquet files: later queries still read them.
             files = [str(part.path) for part, _ in self.inventory_rows.parts if part.is_parquet]
             guard(self.con, files, self.shelf.name)
         elif limits.memory is not None:
-            raise UsageError("a memory limit goes with the first query of a screening")
+            raise UsageError(
+                "a memory limit can be set only with the first query of a screening; leave it out"
+            )
         answer = select(self.con, query, limits=limits)
         return Rows(answer.columns, self._of_this_turn(answer.rows))
 
     def _of_this_turn(self, rows: Iterator[Sequence[Any]]) -> Iterator[Sequence[Any]]:
-        # There is one connection: what is asked next would take this answer's place.
+        # There is one connection: another query would replace this result.
         turn = self._turn
         for row in rows:
             yield row
             if self._turn != turn:
-                raise UsageError("the screening was asked again; read an answer to its end first")
+                raise UsageError(
+                    "another query was started; fetch all rows of one result before the next query"
+                )
 
     def _ask(self) -> None:
         if not self._has_questions:
@@ -228,7 +231,7 @@ class Session:
         return bool((self.con.fetchone() or (0,))[0] <= candidates)
 
     def require_unaltered(self) -> None:
-        """Compare every row of the release with what it was built with.
+        """Compare every row of the release with its digest from the build.
 
         Raises
         ------
@@ -241,9 +244,9 @@ class Session:
         require_unaltered(self.con, self.path, "reference", self._release_info)
 
     def close(self) -> None:
-        """Let go of the release."""
+        """Close the release."""
         if self.shelf is None:
-            # To let go of millions of cars takes more than a second, and no query is left running.
+            # To close with millions of cars takes more than a second, and no query is left running.
             self.con.close()
             return
         let_go(self.con)

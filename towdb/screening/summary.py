@@ -54,12 +54,12 @@ class Summary(Tables):
     release_id : str
         The release that the verdicts rest on.
     invented : bool
-        Whether it holds invented rows.
+        Whether it has invented rows.
     assumed : dict
-        What was assumed of every car that does not say otherwise.
+        What was assumed for cars whose cell is empty.
     asked_about : int or None
-        How many undetermined cars the questions were asked about, each once for every coach: all,
-        but of millions of configurations the commonest. None: of so many coaches nothing is asked.
+        How many undetermined cars have questions, each once for every coach: all, but of millions
+        of configurations the commonest. None: there are no questions for so many coaches.
     tables : dict
         Columns and rows of each of `TABLES`.
     read : RowsRead or None
@@ -80,7 +80,7 @@ class Summary(Tables):
 
     @property
     def verdicts(self) -> pd.DataFrame:
-        """One row a coach and group: how many cars come to which verdict."""
+        """One row a coach and group: how many cars have which verdict."""
         return self.frame("verdicts")
 
     @property
@@ -97,7 +97,7 @@ class Summary(Tables):
     def questions(self) -> pd.DataFrame:
         """One row a coach and question: how many undetermined cars it would settle.
 
-        Empty of more than 20 coaches.
+        Empty for more than 20 coaches.
         """
         return self.frame("questions")
 
@@ -129,7 +129,7 @@ def read_raises(raises: Iterable[str]) -> list[tuple[str, Decimal]]:
     Raises
     ------
     UsageError
-        If one is no weight.
+        If one is not a weight.
     """
     believable = contract().candidate.field("gvwr")
     found = []
@@ -142,7 +142,7 @@ def read_raises(raises: Iterable[str]) -> list[tuple[str, Decimal]]:
 
 
 def summarise(session: Session, by: Iterable[str] | str, raises: Iterable[str]) -> Summary:
-    """What `Screening.summary` gives."""
+    """The result of `Screening.summary`."""
     named, higher = read_by(by), read_raises(raises)
     with session.working() as con:
         tables = _tables(con, session.inventory_rows, named, session.assumed, higher)
@@ -198,7 +198,7 @@ def _tables(
 
 
 def _share(con: duckdb.DuckDBPyConnection, name: str, sql: str) -> None:
-    # Where two connections see it: each has temp tables of its own.
+    # In a schema that two connections see: temp tables belong to one.
     con.execute(f"CREATE TABLE memory.summary.{name} AS {sql}")
 
 
@@ -247,7 +247,7 @@ def _counted(
 def _grouped(
     con: duckdb.DuckDBPyConnection, by: Sequence[str], name: str
 ) -> tuple[list[str], list[Row]]:
-    # `scope` tells all cars from a group of no name.
+    # `scope` distinguishes all cars from a group without a name.
     named = "".join(f"g.{column}, " for column in by)
     order = {"verdicts": "", "raised": "s.raised_lb, "}[name]
     return _rows(

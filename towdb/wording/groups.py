@@ -1,4 +1,4 @@
-"""A vehicle group in a few words: which cars a page speaks of."""
+"""A vehicle group in a few words: which cars a page is about."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ YEARS = ("model_year_from", "model_year_to")
 WORDS = tuple(
     field.name for field in contract().tables["vehicle_group"].fields if field.type == "words"
 )
-# What tells two groups of one make and model apart.
+# The cells in which two groups of one make and model may differ.
 CELLS = (
     *YEARS, *WORDS,
     "built_from", "built_to", "options_with", "options_without", "further_condition",
@@ -54,7 +54,7 @@ def _parts(group: Mapping[str, Any], cells: set[str]) -> Iterator[str]:
         ("built_to", "built to {}"),
         ("options_with", "with {}"),
         ("options_without", "without {}"),
-        ("further_condition", "where this holds: {}"),
+        ("further_condition", "if this is true: {}"),
     ):
         if name in cells and group[name]:
             yield text.format(group[name])

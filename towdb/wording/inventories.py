@@ -15,21 +15,23 @@ WEIGHT_LABELS = {
     "curb_weight": "Curb weight, as a document prints it",
     "towed": "What counts as towed: as weighed, else GVWR",
 }
-RAISED_NOTE = "receiver, GCWR and towing capacity together; the coach's own GVWR and weight stay"
+RAISED_NOTE = (
+    "receiver, GCWR and towing capacity together; the coach's own GVWR and weight are unchanged"
+)
 GAP_LABELS = {
     "statement": "no page on towing it flat",
     "steps": "no step on record",
     "weight": "no GVWR",
     "check": "nobody has checked",
 }
-# These name what is no longer there, and nothing else is.
+# The rows named of these gaps are those whose source was withdrawn.
 NAMES_WITHDRAWN = ("statement", "weight")
-# Who orders a manual that is on the shelf loses the money, and perhaps the car.
+# To order a manual that is already on the shelf costs money, and perhaps the car.
 BEGUN = (
-    "Where a model is on record, the model as typed begins with it: if it is that model, type it"
-    " so, and what follows as trim or model_year."
+    "Where a model on record is named, the model as typed begins with it: if it is that model,"
+    " type it so, and the rest as trim or model_year."
 )
-NOT_GIVEN = "(not said)"
+NOT_GIVEN = "(not given)"
 
 
 def group_name(row: Record, by: Sequence[str]) -> str:

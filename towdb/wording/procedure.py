@@ -1,4 +1,4 @@
-"""What a statement asks for, as a person follows it: limits, then numbered steps by phase."""
+"""What a statement requires, as a person follows it: limits, then numbered steps by phase."""
 
 from __future__ import annotations
 
@@ -77,7 +77,7 @@ def fuse_notes(condition: Record) -> Iterator[str]:
 
 
 def requirements_in_short(conditions: Sequence[Record]) -> str:
-    """What one statement asks for: its limits in words, fuses and steps counted by phase."""
+    """What one statement requires: its limits in words, fuses and steps counted by phase."""
     limits = [c for c in conditions if c["phase"] is None]
     always = [c["text"] for c in limits if c["alternative_no"] is None]
     numbers = sorted({c["alternative_no"] for c in limits if c["alternative_no"] is not None})

@@ -1,22 +1,22 @@
-"""What is asked, of whom and where to look: every word of a question."""
+"""Every text of a question: what is asked, why, and where to look."""
 
 from __future__ import annotations
 
-# Why a question is asked, and where its answer is usually found.
+# Why a question is asked.
 QUESTION_REASONS = {
-    "word": "the manual tells these cars apart",
+    "word": "the manual distinguishes these cars",
     "confirmed": "the page adds a condition: {condition}",
-    "procedure": "several procedures come into question; name the one that will be followed",
-    "weight": "what it weighs ready to tow decides",
-    "together": "no single answer is enough; a car that is all of this would be suitable",
-    "as_weighed": "weighed at {figure}, though {other}: weigh it again, and look which unit the"
-    " ticket prints",
-    "loaded_weight": "loaded it would weigh {figure}, though {other}: weigh it again, and look"
-    " which unit the ticket prints",
-    "beside_curb": "the lightest curb weight in question is {figure}",
+    "procedure": "several procedures may apply; name the one that will be followed",
+    "weight": "its weight ready to tow decides",
+    "together": "no single answer is enough; a car with all of this would be suitable",
+    "as_weighed": "weighed at {figure}, although {other}: weigh it again, and check which unit"
+    " the ticket prints",
+    "loaded_weight": "loaded it would weigh {figure}, although {other}: weigh it again, and"
+    " check which unit the ticket prints",
+    "beside_curb": "the lightest curb weight that may apply is {figure}",
     "beside_unloaded": "unloaded it weighs {figure}",
     "beside_gvwr": "its GVWR is {figure}",
-    "coach_not_weighed": "what the coach weighs loaded is not known",
+    "coach_not_weighed": "the coach's loaded weight is not known",
 }
 # What is weighed, of the car and of the coach.
 WEIGHINGS = ("as_weighed", "loaded_weight")
@@ -50,11 +50,11 @@ CHECK_QUESTIONS = {
     ("towed_gross", "gvwr_not_known"): ("gvwr",),
     ("towed_gross", "weights_contradict"): ("as_weighed",),
 }
-# What is asked, where its name alone does not say whose it is.
+# What a question is about, where its name alone does not show whether car or coach is meant.
 ABOUT = {
     "as_weighed": "the car's weight ready to tow",
     "gvwr": "the car's GVWR",
-    "confirmed": "whether the page's further condition holds",
+    "confirmed": "whether the page's further condition is met",
     "loaded_weight": "the coach's loaded weight",
     "hitch_receiver": "the receiver's weight-carrying figure",
     "gcwr": "the coach's GCWR",
@@ -64,21 +64,21 @@ ABOUT = {
 }
 # What to do where no answer about the car settles it.
 ASK_FIRST = {
-    "maker": "Ask the maker, or a dealer, in writing",
-    "documents": "Ask the maker which of them holds",
+    "maker": "Ask the manufacturer, or a dealer, in writing",
+    "documents": "Ask the manufacturer which page applies",
     "check": "Have a second person compare the row with its page",
-    "owner_manual": "Look into the owner's manual of this very model year",
+    "owner_manual": "Look in the owner's manual of this exact model year",
     "loaded_weight": "Weigh the coach with everybody and everything aboard",
     "hitch_receiver": "Read the plate on the coach's receiver",
-    "receiver_mode": "The plate gives one figure and no mode: ask the receiver's maker for the"
-    " weight-carrying one",
+    "receiver_mode": "The plate gives one figure and no mode: ask the receiver's manufacturer for"
+    " the weight-carrying one",
     "gcwr": "Read the GCWR on the coach's chassis plate",
     "towing_capacity": "Look for a towing capacity in the coach's manual",
     "coach_gvwr": "Read the GVWR on the coach's chassis plate",
     "gvwr": "Read the GVWR on the label in the car's door opening",
 }
 WHERE = {
-    "market": "the label in the door opening, or the maker's data for the VIN",
+    "market": "the label in the door opening, or the manufacturer's data for the VIN",
     "powertrain": "the filler flap, the charging port, the build sheet",
     "drivetrain": "the build sheet, the badge, the shafts under the car",
     "transmission": "the lever and the pedals, the build sheet",
@@ -99,13 +99,13 @@ WHERE = {
     "gvwr": "the label in the door opening",
     "loaded_weight": "a scale, with everybody and everything aboard that travels",
     "hitch_receiver": "the plate on the coach's receiver",
-    "receiver_mode": "the receiver's maker",
+    "receiver_mode": "the receiver's manufacturer",
     "gcwr": "the chassis plate of the coach",
     "towing_capacity": "the coach's manual; write 'none stated' if it gives none",
     "coach_gvwr": "the chassis plate of the coach",
     "check": "the page itself: a second person compares the row with it",
-    "documents": "both pages; the maker says which of them holds",
-    "maker": "the maker, or a dealer, in writing",
-    "owner_manual": "the owner's manual of this very model year",
+    "documents": "both pages, and the manufacturer",
+    "maker": "the manufacturer, or a dealer, in writing",
+    "owner_manual": "the owner's manual of this exact model year",
     "all_together": "the car, its labels and papers",
 }

@@ -1,4 +1,4 @@
-"""Every word that a screening says to a person: verdicts, reasons, conditions, remarks."""
+"""Every sentence that a screening prints: verdicts, reasons, conditions, remarks."""
 
 from __future__ import annotations
 
@@ -47,7 +47,7 @@ CHECKS = {
 }
 BASES = {"as_weighed": "as weighed", "gvwr": "GVWR"}
 OUTCOMES = ("met", "not_met", "unknown", "not_applicable")
-# What the words of an answer mean, as `towdb describe` gives it; reasons stand in REASONS.
+# What the words of an answer mean, as `towdb describe` prints it; reasons are in REASONS.
 MEANINGS = {
     "verdict": {
         "suitable": "every check that applies is met, by rows that somebody has checked",
@@ -55,59 +55,61 @@ MEANINGS = {
         "undetermined": "no check is failed, and at least one is open: see what to find out",
     },
     "check": {
-        "permission": "whether the maker permits towing this very version with four wheels down",
+        "permission": "whether the manufacturer permits towing this exact version with four wheels"
+        " down",
         "procedure": "whether one complete, checked procedure is determined for it",
         "hitch_receiver": "whether the car is within the receiver plate's weight-carrying figure",
         "combination_rating": "whether car and loaded coach together are within the GCWR",
-        "towing_capacity": "whether the car is within what the coach maker says it may tow",
+        "towing_capacity": "whether the car is within the coach's towing capacity, where stated",
         "coach_gross": "whether the coach, weighed loaded, is within its own GVWR",
         "towed_gross": "whether the car, weighed ready to tow, is within its own GVWR",
     },
     "outcome": {
-        "met": "the check is passed; equal to the limit is met",
+        "met": "the check is passed; a value equal to its limit passes",
         "not_met": "the check is failed",
         "unknown": "the check is open: a row, a figure or a word is missing",
-        "not_applicable": "the check does not apply, or was not looked at",
+        "not_applicable": "the check does not apply, or was not made",
     },
     "weight_basis": {
         "as_weighed": "the car was weighed ready to tow, with everything in it that travels",
         "gvwr": "not weighed: its GVWR is taken as the most that it weighs",
     },
     "figure": {
-        "margin": "what a check leaves to spare, rounded down to 0.1; below 0: what is too much",
+        "margin": "how far it is below the limit, rounded down to 0.1; below 0: how far above",
         "capacity": "the most that the coach can pull: the smallest of receiver, GCWR less the"
         " loaded coach, and towing capacity",
     },
 }
-# What a reason comes to, said of the car; with a full stop where it stands alone.
+# Each reason in words.
 REASONS = {
-    ("permission", "forbidden"): "its maker forbids towing it with all four wheels down",
-    ("permission", "permitted"): "its maker permits towing it with all four wheels down",
+    ("permission", "forbidden"): "its manufacturer forbids towing it with all four wheels down",
+    ("permission", "permitted"): "its manufacturer permits towing it with all four wheels down",
     ("permission", "sources_disagree"): "one statement permits it, another forbids it",
-    ("permission", "may_be_forbidden"): "permitted, unless it is one of those that are forbidden",
-    ("permission", "ask_the_maker"): "the manual sends you to the maker or a dealer",
+    ("permission", "may_be_forbidden"): "some versions are permitted and some forbidden; which one"
+    " this is, is not known",
+    ("permission", "ask_the_maker"): "the manual refers you to the manufacturer or a dealer",
     ("permission", "awaits_check"): "a permission is on record, but nobody has checked it",
     ("permission", "depends_on_the_car"): "it depends on which version of the car this is",
-    ("permission", "manual_is_silent"): "the manual was read and says nothing of it",
+    ("permission", "manual_is_silent"): "the manual was read and does not mention it",
     ("permission", "nothing_on_record"): "nothing on record for this car",
     ("procedure", "determined"): "one procedure is determined",
     ("procedure", "chosen"): "the procedure was chosen",
-    ("procedure", "procedures_differ"): "several procedures come into question, and they differ",
-    ("procedure", "chosen_not_sure"): "the chosen procedure is not surely this car's",
-    ("procedure", "permission_not_met"): "not looked at: towing is not yet known to be permitted",
+    ("procedure", "procedures_differ"): "several procedures may apply, and they differ",
+    ("procedure", "chosen_not_sure"): "the chosen procedure may not be this car's",
+    ("procedure", "permission_not_met"): "not checked: towing is not known to be permitted",
     ("hitch_receiver", "rating_missing"): "the receiver plate's weight-carrying figure is missing",
-    ("hitch_receiver", "mode_not_printed"): "the receiver plate does not say for which mode",
+    ("hitch_receiver", "mode_not_printed"): "the receiver plate gives its figure without a mode",
     ("combination_rating", "rating_missing"): "the coach's GCWR is missing",
     (
         "combination_rating",
         "weights_contradict",
     ): "the car or the coach cannot weigh what was typed",
-    ("combination_rating", "weight_unknown"): "what the car or the coach weighs is not known",
+    ("combination_rating", "weight_unknown"): "the weight of the car or the coach is not known",
     (
         "towing_capacity",
         "rating_missing",
-    ): "the coach's towing capacity is missing, or 'none stated'",
-    ("towing_capacity", "none_stated"): "the coach's documents state none",
+    ): "the coach's towing capacity, or 'none stated', is missing",
+    ("towing_capacity", "none_stated"): "the coach's documents state no towing capacity",
     ("coach_gross", "gvwr_not_known"): "the coach's GVWR is missing",
     ("coach_gross", "not_weighed"): "the coach was not weighed loaded",
     ("coach_gross", "axle_over"): "an axle of the coach is above its own rating",
@@ -117,53 +119,53 @@ REASONS = {
     ("", "within"): "within the limit",
     ("", "over"): "over the limit",
     ("", "weight_unknown"): "a weight is unknown",
-    ("", "depends_on_the_weight"): "it depends on what it weighs",
+    ("", "depends_on_the_weight"): "it depends on the exact weight",
     ("", "weights_contradict"): "the car cannot weigh what was typed",
 }
-# Of the permission, where a model has one line.
+# Reasons of the permission, where each model has one line.
 REASONS_IN_SHORT = {
     "forbidden": "forbidden",
     "sources_disagree": "its sources disagree",
     "may_be_forbidden": "some versions are forbidden",
-    "ask_the_maker": "ask the maker",
+    "ask_the_maker": "ask the manufacturer",
     "awaits_check": "nobody has checked the row",
     "depends_on_the_car": "depends on the version",
     "manual_is_silent": "the manual does not mention it",
 }
-PAGES_OF_MODELS = "Pages, and what each takes: --explain, or screen a car by name in a shortlist."
+PAGES_OF_MODELS = "Pages and conditions: --explain, or screen a car by name in a shortlist."
 REMARKS = {
-    "emergency_only": "Only if it breaks down: with four wheels down {said}; that is no permission"
-    " to tow it behind a coach",
-    "emergency_possible": "Some versions, only if they break down: with four wheels down {said};"
-    " that is no permission to tow one behind a coach",
-    "self_checked": "Rests on a check by the person who had entered it: {row_key}",
+    "emergency_only": "Only if it breaks down, with four wheels down: {said}; this is not a"
+    " permission to tow it behind a coach",
+    "emergency_possible": "Some versions, only if they break down, with four wheels down: {said};"
+    " this is not a permission to tow one behind a coach",
+    "self_checked": "Rests on a row that the person who entered it checked: {row_key}",
     "awaits_check": "Not checked yet: {row_key} ({said})",
     "override_awaits_check": "{row_key} would replace {said}, but nobody has checked it",
-    "other_method": "For information, another way: its maker permits towing it {said}",
+    "other_method": "For information: its manufacturer permits towing it {said}",
     "procedure_not_on_record": "The chosen procedure is not on record for this model",
-    "misspelt_option": "No checked page of this model speaks of the option {said}{close}: correct"
-    " or remove it; while it stands, other options stay open",
-    "other_market": "On record for another market only: {said}; what a page permits there holds for"
-    " no other market",
+    "misspelt_option": "No checked page of this model mentions the option {said}{close}: correct"
+    " or remove it; until then, other options stay open",
+    "other_market": "On record for another market only: {said}; a permission for one market does"
+    " not apply in another",
     "model_and_more": "No such model of this make on record; the record has {said}: if this is that"
     " model, type {said} as its model, and what follows it as trim or model_year",
-    "vin_of_another_year": "Its VIN says model year {said}, its row another: compare both with the"
+    "vin_of_another_year": "Its VIN gives model year {said}, its row another: compare both with the"
     " car",
-    "vin_without_year": "Its VIN says no model year: place 10 stands for none; compare it with the"
-    " car",
+    "vin_without_year": "Its VIN gives no model year: place 10 is not the code of a year;"
+    " compare it with the car",
     "unknown_make": "No such make on record{close}",
     "unknown_model": "No such model of this make on record{close}",
-    "unknown_make_among_many": "No such make on record; so many names of these cars are not on"
-    " record that no similar make was looked for",
-    "unknown_model_among_many": "No such model of this make on record; so many names of these cars"
-    " are not on record that no similar model was looked for",
+    "unknown_make_among_many": "No such make on record; too many names of these cars are not on"
+    " record to look for a similar make",
+    "unknown_model_among_many": "No such model of this make on record; too many names of these"
+    " cars are not on record to look for a similar model",
 }
 PERMISSIONS = {
     "permitted": "permitted",
     "not_recommended": "not recommended",
     "prohibited": "forbidden",
-    "refer_to_maker": "ask the maker",
-    "not_addressed": "read, says nothing of it",
+    "refer_to_maker": "ask the manufacturer",
+    "not_addressed": "the manual was read and does not mention it",
 }
 # What an emergency section permits, it permits within a mile or so.
 WITHIN_LIMITS = "{said}, within limits of its own"
@@ -177,32 +179,32 @@ CAUTIONS = {
     " wrong, or the car is overloaded",
     "gvwr_differs": "The gross rating typed differs from the one on record: read the label again",
     "gvwr_is_far_off": "The gross rating typed is more than a tenth away from every one on record:"
-    " the largest of them all is taken for the most that the car weighs",
-    "weighed_below_curb": "It was weighed at less than every curb weight in question: look at the"
-    " ticket and its unit again",
+    " the largest of all is taken as the most that the car weighs",
+    "weighed_below_curb": "It was weighed at less than every curb weight that may apply: check"
+    " the ticket and its unit",
     "weighed_above_gvwr": "It was weighed at more than its gross rating: take weight out of it",
 }
 COACH_CAUTIONS = {
     "gcwr_below_gvwr": "{name}: its GCWR is below its GVWR; one of the two was misread",
-    "weights_cross": "{name}: weighs more than its gross rating, or its weights contradict",
+    "weights_cross": "{name}: weighs more than its gross rating, or its weights disagree",
     "loaded_contradicts": "{name}: its loaded weight is below its unloaded weight, or below half of"
-    " its GVWR; no coach weighs that: weigh it again, and look which unit the ticket prints",
+    " its GVWR; no coach weighs that: weigh it again, and check which unit the ticket prints",
     "axles_differ": "{name}: its axle tickets together and its other weighing are more than 2 %"
     " apart; the heavier counts",
     "part_is_heavier": "{name}: it weighed more with less aboard than loaded; the heavier counts",
-    "front_axle_not_judged": "{name}: its front axle is not judged: its ticket or its GAWR is"
+    "front_axle_not_judged": "{name}: its front axle is not checked: its ticket or its GAWR is"
     " missing",
-    "rear_axle_not_judged": "{name}: its rear axle is not judged: its ticket or its GAWR is"
+    "rear_axle_not_judged": "{name}: its rear axle is not checked: its ticket or its GAWR is"
     " missing",
 }
-# What of a coach may be above its own rating: what it is, and the rating.
+# What may be above a rating of its own, and that rating.
 TOO_HEAVY = {
     "whole": ("it", "GVWR"),
     "front_axle": ("its front axle", "GAWR"),
     "rear_axle": ("its rear axle", "GAWR"),
 }
-UNUSED_FIGURES = "no check looks at its {}"
-# Once beside the verdicts of a screening, however many cars.
+UNUSED_FIGURES = "no check uses its {}"
+# Printed once with the verdicts, however many cars there are.
 NOT_LOOKED_AT = (
     "Not looked at here: the outfit (tow bar, base plate, lamps, brakes) and the law. Brakes on the"
     " car are advised."
@@ -219,7 +221,7 @@ _QUANTITIES = {
 }
 _METRIC = {"mi": "km", "mph": "km/h", "lb": "kg"}
 _BOUNDS = {"at_most": "at most", "at_least": "at least"}
-# Of what is done each time, the page says how long it takes, not how long it lasts.
+# For what is done each time, the page gives its duration.
 _EACH_TIME = {"engine_run": "between_engine_runs", "rest": "between_rests"}
 _SCOPES = {
     "always": "",
@@ -229,7 +231,7 @@ _SCOPES = {
     "between_rests": " between rests",
     "start_of_day": " at the start of each day",
 }
-_STATED = {"unlimited": "no limit, says the page", "posted_limit": "the posted limit"}
+_STATED = {"unlimited": "no limit, as the page states", "posted_limit": "the posted limit"}
 # A procedure as a person follows it: its parts, and what is marked in them.
 LIMITS = "limits"
 PHASES = {
@@ -254,7 +256,7 @@ def reason_text(check: str, reason: str) -> str:
 
 
 def because_text(check: str, reason: str, about: str) -> str:
-    """Why something is asked of an open check; {figure} and {other} contradict each other."""
+    """Why a question about an open check is asked; {figure} and {other} contradict each other."""
     if reason == "weights_contradict":
         return QUESTION_REASONS[about]
     if reason == "rating_missing" and about == "loaded_weight":
@@ -263,7 +265,7 @@ def because_text(check: str, reason: str, about: str) -> str:
 
 
 def words_of_column(column: str) -> tuple[str, ...]:
-    """The words that a column of the verdict table may hold; none: it holds names or numbers."""
+    """The words that a column of the verdict table may have; empty: it has names or numbers."""
     check, _, what = column.rpartition("_")
     if what == "reason":
         return tuple(dict.fromkeys(reason for of, reason in REASONS if of in (check, "")))
@@ -298,7 +300,7 @@ def mass(record: Mapping[str, Any], name: str, units: str, *, up: bool = False) 
     if units == "kg":
         kilograms = float(record[f"{name}_kg"])
         shown = tenths(kilograms, up=up)
-        # A margin that fails never shows as nothing.
+        # A margin that fails is never shown as 0.
         return f"{number(min(shown, -0.1) if kilograms < 0 else shown)} kg"
     return f"{number(record[f'{name}_lb'])} lb"
 
@@ -312,7 +314,7 @@ def condition_text(condition: Mapping[str, Any], units: str) -> str:
     shown = _metric(value, unit, up=is_least)
     also = condition["also_value"]
     if also is not None and condition["also_unit"] == _METRIC[unit]:
-        # The page prints both: the stricter of the two holds.
+        # The page prints both: the stricter of the two applies.
         shown = max(shown, also) if is_least else min(shown, also) if is_most else also
     symbol = contract().units[_METRIC[unit]].symbol
     return text.replace(figure_text(value, unit), f"{plain_number(shown)} {symbol}")
@@ -362,5 +364,5 @@ def fuse_text(row: Mapping[str, Any]) -> str:
 
 
 def brakes_text(value: Decimal, unit: str) -> str:
-    """When the coach asks for brakes on the car."""
+    """That the coach requires brakes on the car."""
     return f"the car needs brakes of its own: the coach allows {figure_text(value, unit)} without"

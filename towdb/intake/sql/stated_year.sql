@@ -6,5 +6,5 @@ WHERE g.group_no IN (
     SELECT group_no FROM towdb_data.statement_fact
     WHERE is_on_flat_towing = 1
 )
-  -- A cell of which no leaf is left speaks of no car.
+  -- A cell of which no leaf is left covers no car.
   AND g.group_no NOT IN (SELECT group_no FROM towdb_data.group_cell WHERE meaning = 'nothing')

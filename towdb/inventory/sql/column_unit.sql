@@ -1,4 +1,4 @@
--- What stands behind the figures of each column, such as a unit.
+-- What follows the figures of each column, such as a unit.
 SELECT column_name, unit, CAST(SUM(cars) AS BIGINT) AS cars
 FROM (
     SELECT column_name, cars, regexp_extract(text, '^[0-9][0-9., ]*[ ]*([^0-9 .,]+)$', 1) AS unit

@@ -1,6 +1,6 @@
--- How each weight is distributed in every group. Quantiles of cars that are counted are those of
--- Hyndman and Fan 1996, type 7 (between two cars in proportion); where cars count by their price ($1)
--- type 1: the least weight up to which that share of the price lies.
+-- How each weight is distributed in every group. If cars count by number, quantiles are those of
+-- Hyndman and Fan 1996, type 7 (between two cars in proportion); if they count by price ($1),
+-- type 1: the least weight up to which there is that share of the price.
 WITH upto AS (
     SELECT *, SUM(counted) OVER (PARTITION BY group_no, weight_no ORDER BY kg) AS up_to,
            SUM(counted) OVER (PARTITION BY group_no, weight_no) AS total

@@ -1,5 +1,5 @@
--- How much of the inventory lies within each weight that is asked for: of all cars (0), and at ratings
--- of every group. within: surely; over: surely not; what is left is not known.
+-- How much of the inventory is within each requested weight: for all cars (0), and at ratings for every
+-- group. within: certainly; over: certainly not; the rest is not known.
 WITH each AS (
     SELECT group_no, low_kg, high_kg, cars, counted FROM weighed
     UNION ALL

@@ -1,4 +1,4 @@
--- Each weight by itself, of every group and of all cars together (0); towed: what counts as towed.
+-- Each weight by itself, for every group and for all cars together (0); towed: what counts as towed.
 WITH each AS (
     SELECT * FROM weighed
     UNION ALL

@@ -1,5 +1,5 @@
 -- What is wrong with VINs, over vin_doubt. Only one that cannot be a VIN is an error: markets differ
--- in what else they ask of one, and no verdict rests on it.
+-- in their other requirements, and no verdict rests on one.
 SELECT candidate_no, 'vin' AS column_name, value, 'vin_form' AS rule, 'error' AS severity,
        CASE
            WHEN length(vin) <> 17 THEN length(vin) || ' characters, a VIN has 17'

@@ -1,4 +1,4 @@
--- What each answer makes of the verdict, and what would be asked next.
+-- The verdict with each answer, and the question that would come next.
 WITH next AS (
     SELECT d.candidate_no, d.coach_no, o.about
     FROM open_verdict AS d

@@ -1,5 +1,5 @@
--- The figures of the coaches that the copies are looked at behind. A new weighing takes the place of
--- the old one; a rating is one more.
+-- The figures of the coaches behind which copies are screened. A new weighing replaces the old one; a
+-- rating is one more.
 SELECT k.coach_no, f.property, f.low_kg, f.high_kg, f.is_none_stated, f.checked, f.key, f.read_from
 FROM (
     SELECT DISTINCT coach_no, of_coach_no,

@@ -1,5 +1,5 @@
--- What the copies say of options and confirmations: what was typed, and what an answer adds. Added to
--- `none` an option takes its place.
+-- Options and confirmations of the copies: what was typed, and what an answer adds. An option added to
+-- `none` replaces it.
 WITH added AS (
     SELECT r.trial_answer_no, r.options_added, COALESCE(o.items, []) AS options_typed,
            COALESCE(r.confirmed_added, []) AS confirmed_added, COALESCE(f.items, []) AS confirmed_had

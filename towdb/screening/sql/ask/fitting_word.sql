@@ -1,5 +1,5 @@
--- The attributes that keep such a group from applying surely or not at all, with the words that it
--- names and the car may still be.
+-- The attributes that leave it open whether such a group applies, with the words that it names and
+-- that may still be the car's.
 WITH open_cell AS (
     SELECT p.candidate_no, p.group_no, p.make_model_no, c.attribute_no, k.word_no
     FROM possible AS p

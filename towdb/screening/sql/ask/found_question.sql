@@ -1,7 +1,7 @@
--- The questions, one row an answer. First those of which an answer makes the car suitable; all in one
--- answer only where no single one does.
+-- The questions, one row an answer. First those with an answer that makes the car suitable; all
+-- together in one answer only where no single answer does.
 WITH each AS (
-    -- Of an answer that may be typed in several ways nothing is promised that does not hold of them all.
+    -- For an answer that may be typed in several ways, only what is true of all of them is promised.
     SELECT r.candidate_no, r.coach_no, r.about, r.detail, r.answer, r.group_no, r.bound, r.figure_lb,
            r.figure_kg, r.place, a.coach_no AS behind_no, MIN(r.trial_answer_no) AS trial_answer_no,
            CASE WHEN MIN(a.verdict) = MAX(a.verdict) THEN MIN(a.verdict) ELSE 'undetermined' END
@@ -12,7 +12,7 @@ WITH each AS (
     JOIN answered AS a ON a.trial_answer_no = r.trial_answer_no
     GROUP BY ALL
 ),
--- Of two sides of a bound that bring the same there is one answer.
+-- Two sides of a bound with the same result are one answer.
 answer AS (
     SELECT e.* REPLACE (
                CASE WHEN p.about IS NULL THEN e.answer WHEN e.bound = 'above' THEN 'more' ELSE 'less'
@@ -43,7 +43,7 @@ whole AS (
     LEFT JOIN decisive AS d ON d.candidate_no = a.candidate_no AND d.behind_no = a.behind_no
     WHERE a.about = 'all_together' AND d.candidate_no IS NULL
 ),
--- Of these the weight does not matter.
+-- The weight does not matter for these.
 plain AS (
     SELECT candidate_no, behind_no, group_no
     FROM answer
@@ -82,7 +82,7 @@ SELECT t.candidate_no, t.coach_no, t.cars,
        t.then_ask, t.trial_answer_no
 FROM answered_question AS t
 LEFT JOIN answer_place AS w ON w.about = t.about
--- Pages on groups of their own may describe the same whole car.
+-- Pages on different groups may describe the same whole car.
 QUALIFY row_number() OVER (
     PARTITION BY t.candidate_no, t.coach_no, t.about, t.detail, t.answer ORDER BY t.trial_answer_no
 ) = 1

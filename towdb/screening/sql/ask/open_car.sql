@@ -1,2 +1,2 @@
--- The cars about which something is open.
+-- The cars with an open question.
 SELECT DISTINCT candidate_no, configuration_no FROM open_verdict

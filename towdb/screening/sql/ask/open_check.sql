@@ -1,10 +1,10 @@
--- The checks that are open, with what else than a word about the car would settle them, and why.
+-- The checks that are open, with what would settle them other than a word about the car, and why.
 WITH open_check AS (
     SELECT d.candidate_no, d.coach_no, k.check_no, k.check_name, k.reason,
            n.as_weighed_kg IS NOT NULL AND t.weighing_contradicts = 0 AS car_is_weighed,
            t.weighing_contradicts = 1 AS car_contradicts, r.loaded_contradicts = 1 AS coach_contradicts,
            d.towed_high_kg, r.loaded_high_kg,
-           -- A ticket in two units is no reason to weigh anew while the car's weight is open too.
+           -- A ticket in two units is not a reason to weigh again while the car's weight is open too.
            r.weighed_high_kg IS NOT NULL
            AND (d.towed_low_kg = d.towed_high_kg) IS NOT TRUE AS coach_is_weighed,
            n.as_weighed_kg AS car_kg,
@@ -27,7 +27,7 @@ WITH open_check AS (
     ) AS k(check_no, check_name, outcome, reason)
     WHERE k.outcome = 'unknown'
 ),
--- Where a car was weighed and has no high end all the same, its gross rating is what lacks.
+-- If a car was weighed and still has no high end, its gross rating is missing.
 listed AS (
     SELECT k.*, w.because, w.is_of_the_car,
            CASE WHEN w.about = 'as_weighed' AND k.car_is_weighed THEN 'gvwr' ELSE w.about END
@@ -37,7 +37,8 @@ listed AS (
     WHERE NOT (w.about = 'as_weighed' AND k.car_is_weighed AND k.towed_high_kg IS NOT NULL)
       AND NOT (w.about = 'loaded_weight' AND k.check_name = 'combination_rating'
                AND k.coach_is_weighed)
-      -- What contradicts is weighed again; beside a missing rating a coach's missing weight is asked for.
+      -- Contradicting weights are weighed again; beside a missing rating, a coach's missing weight is
+      -- a question too.
       AND NOT (k.reason = 'weights_contradict' AND w.about = 'as_weighed' AND NOT k.car_contradicts)
       AND NOT (k.reason = 'weights_contradict' AND w.about = 'loaded_weight'
                AND NOT k.coach_contradicts)
@@ -46,7 +47,7 @@ listed AS (
 ),
 contradicted AS (
     SELECT l.*, CASE WHEN l.check_no >= 3 THEN l.coach_no END AS of_coach,
-           -- No weight of a car settles what lacks the weight of the coach; a missing rating comes first.
+           -- No weight of a car settles what lacks that of the coach; a missing rating comes first.
            CASE WHEN l.about <> 'loaded_weight' OR l.loaded_high_kg IS NOT NULL THEN 8
                 WHEN l.reason = 'rating_missing' THEN 9
                 ELSE 7 END AS place,

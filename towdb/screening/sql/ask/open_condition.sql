@@ -1,4 +1,4 @@
--- The printed conditions of such groups that a person has to see on the car itself.
+-- The printed conditions of such groups that a person has to check on the car itself.
 SELECT DISTINCT p.candidate_no, g.vehicle_group_id, v.further_condition
 FROM possible AS p
 JOIN towdb_data.group_fact AS g ON g.group_no = p.group_no AND g.has_further_condition = 1

@@ -1,5 +1,5 @@
--- The verdicts that are open, one for all cars of a configuration of which all checks say the same: the
--- first car stands for them. Those of the most cars first.
+-- The verdicts that are open, one for all cars of a configuration whose checks all agree: the first
+-- car represents them. Those of the most cars first.
 WITH alike AS (
     SELECT coach_no, MIN(candidate_no) AS candidate_no, COUNT(*) AS cars
     FROM verdict_kg

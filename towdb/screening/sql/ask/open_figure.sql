@@ -1,5 +1,5 @@
--- The weight or rating that would be enough, where one figure is what is open: at most what the coach
--- has left, or at least what is asked of it (place 1); and behind it the last at which it stays open:
+-- The weight or rating that would be enough, where only one figure is open: at most what the coach
+-- has left, or at least what it needs (place 1); and after it the last at which the check stays open:
 -- beyond that it fails (place 2). Printed in pounds to 0.1, rounded to the safe side.
 WITH lightest AS (
     SELECT n.candidate_no,
@@ -10,7 +10,7 @@ WITH lightest AS (
            COALESCE(n.gvwr_kg, a.gvwr_least_kg) AS least_gross_kg,
            COALESCE(n.gvwr_kg, CASE WHEN a.gvwr_is_certain = 1 THEN a.gvwr_largest_rating_kg END)
                AS most_gross_kg,
-           -- Below nine tenths of every curb weight no weighing is believed.
+           -- A weighing below nine tenths of every curb weight is not believed.
            CAST(0.9 * CAST(CASE WHEN n.curb_kg < a.curb_least_kg OR a.curb_least_kg IS NULL
                                 THEN n.curb_kg ELSE a.curb_least_kg END AS DECIMAL(28,10))
                 - 0.0000000001 AS DECIMAL(18,10)) AS disbelieved_kg,
@@ -47,11 +47,11 @@ enough AS (
     FROM known
     WHERE about = 'as_weighed' AND capacity_kg IS NOT NULL
     UNION ALL
-    -- The car that a page describes may have any of the gross ratings that come into question.
+    -- The car that a page describes may have any of the gross ratings that may apply.
     SELECT candidate_no, coach_no, 'all_together', 'at_most', LEAST(least_gross_kg, capacity_kg), NULL
     FROM known
     WHERE about = 'as_weighed' AND capacity_kg IS NOT NULL
-      -- Nobody weighs a car below what it weighs empty.
+      -- A car is not weighed below its empty weight.
       AND (least_curb_kg > least_gross_kg OR least_curb_kg > capacity_kg) IS NOT TRUE
     UNION ALL
     SELECT candidate_no, coach_no, about, 'at_most', LEAST(gvwr_kg, gcwr_kg - towed_high_kg),
@@ -75,7 +75,7 @@ enough AS (
     FROM known
     CROSS JOIN call AS q
     WHERE about IN ('hitch_receiver', 'gcwr', 'towing_capacity')
-       -- Where gross ratings stand for weights, a larger one is no better.
+       -- Where gross ratings count as weights, a larger one is not better.
        OR (about IN ('coach_gvwr', 'gvwr') AND q.weigh_by <> 'gvwr')
 ),
 placed AS (
@@ -88,10 +88,10 @@ pounds AS (
            CAST(CASE bound WHEN 'at_most' THEN lb_down(figure_kg) ELSE lb_up(figure_kg) END
                 AS DECIMAL(9,1)) AS figure_lb
     FROM placed AS e
-    -- Below this no weight is believed.
+    -- A weight below this is not believed.
     WHERE figure_kg >= 45.5
 ),
--- The tolerance keeps an exact 4,000 lb what it is; what it lifted above the figure falls again.
+-- The tolerance keeps an exact 4,000 lb exact; what it raises above the figure is lowered again.
 exact AS (
     SELECT p.* REPLACE (
                CASE

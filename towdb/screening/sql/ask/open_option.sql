@@ -1,4 +1,4 @@
--- The options of which it is not known whether a car has them, where such a group cares.
+-- The options that a car may have or not, where they matter for such a group.
 SELECT DISTINCT p.candidate_no, n.option
 FROM possible AS p
 JOIN towdb_data.group_option AS o ON o.group_no = p.group_no

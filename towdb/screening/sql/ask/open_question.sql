@@ -1,4 +1,4 @@
--- What is open about each car, behind all coaches or one, in the order in which to ask.
+-- What is open about each car, behind all coaches or one, in the order of the questions.
 WITH of_the_car AS (
     SELECT candidate_no, 1 AS check_no, 1 AS place, attribute AS about FROM fitting_word
     UNION

@@ -1,11 +1,11 @@
--- The answers to what is asked of an attribute: the words that are named, and (another), if there is any
--- other: each word that may make a difference.
+-- The answers to the question about an attribute: the words that are named, and (another) if there are
+-- others: each word that may make a difference.
 WITH counted AS (
     SELECT candidate_no, make_model_no, attribute, is_text, known_word
     FROM fitting_word
     GROUP BY ALL
 ),
--- Leaves that any group of the make and model names: of these another group may say more.
+-- Leaves that any group of the make and model names: another group may distinguish them.
 taken AS (
     SELECT DISTINCT g.make_model_no, x.column_name AS attribute, l.leaf
     FROM towdb_data.cell AS x
@@ -14,7 +14,7 @@ taken AS (
     WHERE x.table_name = 'vehicle_group'
       AND g.make_model_no IN (SELECT make_model_no FROM fitting_word)
 ),
--- A leaf that nobody names stands for all of them.
+-- One leaf that no group names represents all of them.
 free AS (
     SELECT m.make_model_no, l.vocabulary AS attribute, l.word AS known_word, MIN(l.leaf) AS word
     FROM (
@@ -30,7 +30,7 @@ free AS (
     WHERE t.leaf IS NULL
     GROUP BY ALL
 ),
--- Those that other groups name may each come to something else.
+-- Leaves that other groups name may each have a different result.
 left_over AS (
     SELECT c.candidate_no, c.attribute, t.leaf AS word
     FROM counted AS c

@@ -1,4 +1,4 @@
--- Each copy behind the coaches for which it was made.
+-- Each copy with the coaches for which it was made.
 SELECT t.*, r.*
 FROM towed AS t
 JOIN copied_coach AS k ON k.trial_answer_no = t.candidate_no

@@ -1,5 +1,5 @@
--- For each statement that permits and may apply: a word for every attribute that is still open, such as
--- its group describes.
+-- For each statement that permits and may apply: a word for every attribute that is still open, as its
+-- group describes it.
 WITH open_cell AS (
     SELECT p.candidate_no, p.group_no, p.make_model_no, a.attribute, n.word AS known_word,
            UNNEST(STRING_SPLIT(REPLACE(c.meaning, 'in:', ''), '|')) AS answer

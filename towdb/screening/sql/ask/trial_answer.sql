@@ -18,7 +18,7 @@ typed_figure AS (
     FROM figure AS f
     WHERE f.place = 1
     UNION ALL
-    -- Where something lies behind it, up to there it is what the least above the first brings.
+    -- If a second bound follows, the figure up to it is the least one above the first.
     SELECT f.candidate_no, f.coach_no, f.about, CASE WHEN b.bound IS NOT NULL THEN f.bound END,
            b.figure_kg, b.figure_lb, f.is_weight, f.is_gvwr, f.property, 2, f.not_enough_kg,
            CASE

@@ -1,5 +1,5 @@
--- The cars that pages describe which may permit: all that is open of one group in one answer; where the
--- weight is open, once with it.
+-- The cars described by pages that may permit: all that is open about one group in one answer; where
+-- the weight is open, once with it.
 WITH worded AS (
     SELECT candidate_no, group_no, 
            string_agg(attribute || ' ' || answer, '; ' ORDER BY attribute) AS words

@@ -1,4 +1,4 @@
--- The groups of the make and model whose further condition a person has seen to hold.
+-- The groups of the make and model whose further condition a person has confirmed.
 SELECT c.make_model_no, c.confirmed, g.group_no
 FROM (SELECT DISTINCT make_model_no, confirmed FROM coded WHERE confirmed IS NOT NULL) AS c
 JOIN read_confirmed AS r ON r.raw = c.confirmed

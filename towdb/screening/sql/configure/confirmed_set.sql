@@ -1,4 +1,4 @@
--- Confirmations that come to the same groups share a number.
+-- Confirmations of the same groups share a number.
 SELECT make_model_no, confirmed, dense_rank() OVER (ORDER BY make_model_no, group_list) AS set_no
 FROM (
     SELECT make_model_no, confirmed,

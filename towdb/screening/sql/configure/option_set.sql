@@ -1,4 +1,4 @@
--- Lists that say the same of every option that matters share a number.
+-- Lists that agree on every option that matters share a number.
 SELECT make_model_no, options, options_complete,
        dense_rank() OVER (ORDER BY make_model_no, state_text) AS set_no
 FROM (

@@ -1,5 +1,5 @@
--- What a list says of each option that groups of the make and model name: there (1), absent (0) or
--- unknown. An option not listed is absent only where the list is complete and nothing in it may be a
+-- The state in a list of each option that groups of the make and model name: present (1), absent (0)
+-- or unknown. An option not listed is absent only where the list is complete and nothing in it may be a
 -- misspelling.
 SELECT s.make_model_no, s.options, s.options_complete, o.option_no,
        CASE

@@ -1,4 +1,4 @@
--- A build date as the number of bounds of its make and model that lie at or before it.
+-- A build date as the number of bounds of its make and model at or before it.
 SELECT c.make_model_no, c.built_low, c.built_high,
        COUNT(*) FILTER (WHERE b.starts_on <= c.built_low) AS low_no,
        COUNT(*) FILTER (WHERE b.starts_on <= c.built_high) AS high_no

@@ -1,5 +1,5 @@
--- What is remarked of each make and model that is not on record, over compared_name. A name that was not
--- compared has a kind of its own, so that nobody takes it for one that resembles nothing on record.
+-- The remark on each make and model that is not on record, over compared_name. A name that was not
+-- compared has a kind of its own, so that nobody takes it for a name unlike all on record.
 SELECT u.make, u.model,
        CASE WHEN u.on_record IS NOT NULL THEN 'model_and_more'
             ELSE CASE WHEN u.known_make IS NULL THEN 'unknown_make' ELSE 'unknown_model' END

@@ -1,10 +1,10 @@
--- VINs of which something may be wrong, and what each says of itself; over vin_car (candidate_no,
+-- VINs that may be wrong, and what each encodes; over vin_car (candidate_no,
 -- value, vin, model_year, gvwr_kg).
 -- 49 CFR 565.15(c): letters have values (Table III; I, O and Q none), places have weights (Table
 -- IV); the sum of their products modulo 11 is the check digit at place 9, 10 being written X.
 -- 49 CFR 565.15(d): the code at place 10 is a model year, and again that of thirty years later.
--- 49 CFR 565.15(b): up to 4,536 kg (10,000 lb) of GVWR place 7 tells them apart: a digit until 2009,
--- a letter from 2010 on.
+-- 49 CFR 565.15(b): up to 4,536 kg (10,000 lb) of GVWR place 7 shows which of them: a digit until
+-- 2009, a letter from 2010 on.
 WITH read AS (
     SELECT candidate_no, value, vin, model_year, gvwr_kg,
            regexp_full_match(vin, '[A-HJ-NPR-Z0-9]{17}') AS is_vin,
@@ -13,7 +13,7 @@ WITH read AS (
            strpos('ABCDEFGHJKLMNPRSTVWXY123456789', substr(vin, 10, 1)) AS code,
            CASE WHEN substr(vin, 7, 1) BETWEEN '0' AND '9' THEN 0 ELSE 30 END AS later
     FROM vin_car
-    -- Of older cars no VIN of this form was asked.
+    -- Older cars needed no VIN of this form.
     WHERE COALESCE(model_year, 1981) >= 1981
 ),
 summed AS (

@@ -1,5 +1,5 @@
--- Cars whose VIN says another model year than their row, or none: the kind of the remark, and what the
--- VIN says.
+-- Cars whose VIN gives another model year than their row, or none: the kind of the remark, and the
+-- year of the VIN.
 SELECT candidate_no,
        CASE WHEN first_year IS NULL THEN 'vin_without_year' ELSE 'vin_of_another_year' END AS kind,
        CASE

@@ -1,5 +1,5 @@
--- Rows whose source is withdrawn on the date asked. A withdrawal in a source row that nobody has checked
--- (is_checked 0) cannot loosen: what it would take away still forbids, and permits nothing.
+-- Rows whose source is withdrawn on the date of the call. A withdrawal in a source row that nobody has
+-- checked (is_checked 0) cannot loosen: what it would remove still forbids, and permits nothing.
 SELECT e.table_name, e.row_key, d.withdrawn_on,
        CASE WHEN d.checked_by IS NOT NULL THEN 1 ELSE 0 END AS is_checked
 FROM towdb_data.entry_row AS e

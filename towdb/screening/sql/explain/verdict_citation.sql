@@ -29,7 +29,7 @@ figured AS (
                          'gawr_front', 'gawr_rear')
 ),
 cited_row AS (
-    -- Permission: what decides it; where it is open, every statement that still stands.
+    -- Permission: what decides it; where it is open, every statement that still counts.
     SELECT v.candidate_no, v.coach_no, 1 AS check_no, 'permission' AS check_name,
            'eligibility' AS table_name, e.eligibility_id AS row_key
     FROM verdict_kg AS v

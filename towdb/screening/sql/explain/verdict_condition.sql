@@ -1,7 +1,7 @@
--- What is asked of a car that may be towed: limits, fuses and steps of the statements that come into
--- question, worded in condition_text with their place in the procedure, and brakes of its own
--- above what the coach may tow without. Where procedures differ, each stands under what it
--- depends on; where one was chosen, it alone counts.
+-- What a car that may be towed requires: limits, fuses and steps of the statements that may apply,
+-- worded in condition_text with their place in the procedure, and brakes of its own above what the
+-- coach may tow without. Where procedures differ, each has what it depends on; where one was
+-- chosen, only that one counts.
 SELECT v.candidate_no, v.coach_no, f.kind, f.alternative_no, d.depends_on, f.phase, f.step_no,
        f.printed_no, f.step_kind, f.text, f.expect, f.if_not, f.disables, f.restore, f.value, f.unit,
        f.also_value, f.also_unit, e.eligibility_id, f.table_name, f.row_key, f.position

@@ -1,4 +1,4 @@
--- What a person should know beside the checks: kind, the row it is about, and a word more.
+-- What a person should know beside the checks: kind, the row it is about, and one more word.
 SELECT d.candidate_no,
        CASE WHEN a.is_certain = 1 THEN 'emergency_only' ELSE 'emergency_possible' END AS kind,
        e.eligibility_id AS row_key, e.permission AS said
@@ -9,7 +9,7 @@ LEFT JOIN withdrawn_row AS x
   ON x.table_name = 'eligibility' AND x.row_key = e.eligibility_id AND x.is_checked = 1
 WHERE e.purpose = 'emergency' AND e.towing_method = 'four_wheels_down' AND x.row_key IS NULL
 UNION ALL
--- A self-check stands behind an answer.
+-- An answer rests on a self-check.
 SELECT d.candidate_no, 'self_checked', e.eligibility_id, e.permission
 FROM candidate AS d
 JOIN statement_after_overrides AS s ON s.configuration_no = d.configuration_no

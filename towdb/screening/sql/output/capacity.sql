@@ -1,17 +1,17 @@
--- Each coach, and what it can pull at all.
+-- Each coach, and the most that it can pull.
 -- coach: the stem of the coach's file, or its id on record
 -- name: what the coach is called
 -- capacity_lb, capacity_kg: smallest of receiver, GCWR less the loaded coach, and towing capacity; 0 while the coach itself is too heavy; empty while one of them is not known
 -- capacity_at_most_lb, capacity_at_most_kg: the same from what is known, with the coach as light as it can be
 -- governing_check: the check that sets the capacity
--- too_heavy: what of the coach is above its own rating: whole, front_axle or rear_axle; empty: nothing is
+-- too_heavy: what is above its own rating: whole, front_axle or rear_axle; empty: nothing
 -- too_heavy_by_lb, too_heavy_by_kg: by how much
 -- gcwr_below_gvwr: whether its GCWR is below its GVWR: one of the two was misread
 -- weights_cross: whether its weights contradict its gross rating
 -- loaded_contradicts: whether it weighs less loaded than unloaded, or than half of its GVWR
 -- axles_differ: whether its axle tickets together and its other weighing are more than 2 % apart
 -- part_is_heavier: whether it weighed more with less aboard
--- front_axle_not_judged, rear_axle_not_judged: whether of this axle only the ticket or only the rating is known
+-- front_axle_not_judged, rear_axle_not_judged: whether only the ticket or only the rating of this axle is known
 SELECT n.coach, n.name, lb_margin(c.capacity_kg) AS capacity_lb,
        lb_margin(c.capacity_at_most_kg) AS capacity_at_most_lb, c.governing_check,
        c.capacity_kg, c.capacity_at_most_kg, g.too_heavy,

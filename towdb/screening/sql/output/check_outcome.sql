@@ -4,9 +4,9 @@
 -- check: permission, procedure, hitch_receiver, combination_rating, towing_capacity, coach_gross or towed_gross
 -- outcome: met, not_met, unknown or not_applicable
 -- reason: why
--- value_lb, value_kg: what was compared; empty: not known
--- limit_lb, limit_kg: with what it was compared
--- margin_lb, margin_kg: what is left to spare; below 0: what is too much
+-- value_lb, value_kg: what was compared with the limit; empty: not known
+-- limit_lb, limit_kg: the limit
+-- margin_lb, margin_kg: how far the value is below the limit; below 0: how far above
 SELECT n.candidate, c.coach, o.check_name AS "check", o.outcome, o.reason,
        lb_up(o.value_kg) AS value_lb, lb_down(o.limit_kg) AS limit_lb,
        lb_margin(o.margin_kg) AS margin_lb, o.value_kg, o.limit_kg, o.margin_kg

@@ -1,7 +1,7 @@
 -- The rows that each check and condition rests on, with source and page.
 -- candidate: what the person calls the car
 -- coach: the stem of the coach's file, or its id on record
--- check: the check that rests on the row; empty: a condition does
+-- check: the check that rests on the row; empty: a condition rests on it
 -- condition: the kind of the condition that rests on the row
 -- table, key: the row; table coach_file: a figure of a coach file, by its property
 -- title: title of the source

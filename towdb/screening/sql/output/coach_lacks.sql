@@ -1,4 +1,4 @@
--- All that a coach lacks before it can be said what it pulls: figures that nobody has read, or checked.
+-- The figures that are missing or not checked, without which it is not known what a coach can pull.
 -- coach: the stem of the coach's file, or its id on record
 -- about: what to find out
 SELECT n.coach, k.about

@@ -1,4 +1,4 @@
--- What the statements that come into question ask for, and what the coach asks for.
+-- What the statements that may apply require, and what the coach requires.
 -- candidate: what the person calls the car
 -- coach: the stem of the coach's file, or its id on record
 -- kind: speed, distance, time, engine_run, rest, ambient_temperature, grade, battery_voltage, fuse, step, accessory or brakes
@@ -9,7 +9,7 @@
 -- text: the condition in words
 -- value, unit: its figure, as printed
 -- also_value, also_unit: the same in another unit, where the page prints both
--- table, key: the row it stands in
+-- table, key: the row that it comes from
 SELECT n.candidate, c.coach, d.kind, d.alternative_no, d.depends_on, d.position,
        d.phase, d.step_no, d.printed_no, d.step_kind, d.text, d.expect, d.if_not,
        d.disables, d.restore, d.value, d.unit, d.also_value, d.also_unit, d.eligibility_id,

@@ -5,7 +5,7 @@
 -- said: the word, name or row that it mentions
 -- title: title of the source
 WITH
--- Nothing on record for this car, and only because it is of another market than the pages speak of.
+-- Nothing is on record for this car, only because the pages are on another market.
 -- Of several pages the first by title and locator is named.
 other_market AS (
     SELECT d.candidate_no, f.eligibility_id AS row_key, g.market AS said,

@@ -1,8 +1,8 @@
--- What is still to find out of all cars together, what settles most of them first.
+-- What is still to find out about all cars together, what settles most of them first.
 -- coach: the stem of the coach's file, or its id on record
--- about: what to find out: a column of the shortlist or of the coach file, or who or what else tells
+-- about: what to find out: a column of the shortlist or of the coach file, or another person or document
 -- where: where it is usually found
--- cars: the undetermined cars about which it is asked
+-- cars: the undetermined cars with this question
 -- settled: those that one of its answers would make suitable or not suitable
 -- made_suitable: those that one of its answers would make suitable
 SELECT c.coach, q.about, q."where", CAST(SUM(q.cars) AS INTEGER) AS cars,

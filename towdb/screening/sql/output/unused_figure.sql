@@ -1,4 +1,4 @@
--- What is said of a coach and no check or condition rests on, by what they cite.
+-- Figures of a coach on which no check or condition rests, by what they cite.
 SELECT DISTINCT n.coach, f.property
 FROM coach_figure AS f
 JOIN coach_name AS n ON n.coach_no = f.coach_no
@@ -7,6 +7,6 @@ LEFT JOIN verdict_citation AS x
  AND x.table_name = CASE WHEN f.key IS NULL THEN 'coach_file' ELSE 'coach_property' END
  AND x.row_key = COALESCE(f.key, f.property)
 WHERE f.property IS NOT NULL AND x.coach_no IS NULL
-  -- Without a car nothing is checked, and nothing cited.
+  -- Without a car nothing is checked, and nothing is cited.
   AND f.coach_no IN (SELECT coach_no FROM verdict_kg)
 ORDER BY n.coach, f.property

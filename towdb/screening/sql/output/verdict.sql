@@ -4,12 +4,12 @@
 -- coach: the stem of the coach's file, or its id on record
 -- verdict: suitable, not_suitable or undetermined
 -- towed_weight_lb, towed_weight_kg: the most that the car weighs on the road; empty: not known
--- weight_basis: as_weighed or gvwr; empty: no most is known
+-- weight_basis: as_weighed or gvwr; empty: the most is not known
 -- governing_check: the check that decides, or that is open
--- margin_lb, margin_kg: what that check leaves to spare; below 0: what is too much
+-- margin_lb, margin_kg: how far that check is below its limit; below 0: how far above
 -- permission_outcome, procedure_outcome, hitch_receiver_outcome, combination_rating_outcome, towing_capacity_outcome, coach_gross_outcome, towed_gross_outcome: met, not_met, unknown or not_applicable
 -- permission_reason, procedure_reason, hitch_receiver_reason, combination_rating_reason, towing_capacity_reason, coach_gross_reason, towed_gross_reason: why
--- hitch_receiver_margin_lb, combination_rating_margin_lb, towing_capacity_margin_lb, coach_gross_margin_lb, towed_gross_margin_lb: what this check leaves to spare; empty: not known
+-- hitch_receiver_margin_lb, combination_rating_margin_lb, towing_capacity_margin_lb, coach_gross_margin_lb, towed_gross_margin_lb: how far this check is below its limit; empty: not known
 SELECT v.candidate, c.coach, v.verdict,
        lb_up(v.towed_high_kg) AS towed_weight_lb, v.weight_basis,
        v.governing_check, lb_margin(v.margin_kg) AS margin_lb,

@@ -1,13 +1,13 @@
 -- What the reference lacks, and how many cars wait for it; the most first.
 -- lacks: statement (no page on towing it flat is on record), steps (a page permits it and no step is on
--- record), weight (no gross rating), check (a row nobody has compared with its page)
+-- record), weight (no gross rating), check (a row that nobody has compared with its page)
 -- make, model, model_year: of the cars
--- words: what else of them is known that the reference tells apart
+-- words: what else is known of them that the reference distinguishes
 -- cars: how many wait for it
--- named: the rows that lack it; of a statement or weight, those whose source was withdrawn; empty: there
--- is none
--- on_record: the model on record with which the model as typed begins; empty: there is none. Perhaps
--- nothing is lacking then but a trim in a column of its own
+-- named: the rows that lack it; of a statement or weight, those whose source was withdrawn; empty: no
+-- such row
+-- on_record: the model on record with which the model as typed begins; empty: no such model. Then
+-- perhaps only a trim in a column of its own is missing
 WITH ambiguous AS (
     SELECT word FROM towdb_data.word_number GROUP BY word HAVING COUNT(DISTINCT attribute_no) > 1
 ),

@@ -1,5 +1,5 @@
--- Cars of one make, model, year and configuration, counted; and those of them of which it is not known
--- what they weigh at most, though no figure contradicts another.
+-- Cars of one make, model, year and configuration, counted; and those of them whose greatest
+-- weight is not known, although no figure contradicts another.
 SELECT l.make, l.model, l.model_year, c.configuration_no, COUNT(*) AS cars,
        COUNT(*) FILTER (WHERE t.high_kg IS NULL AND t.contradicts = 0
                                AND t.weighing_contradicts = 0) AS unweighed

@@ -1,7 +1,7 @@
--- Sources on cars from before $1, or of no date at all, and how many cars rest on them.
+-- Sources on cars from before $1, or without a date, and how many cars rest on them.
 -- source_id, title: the source
--- dated: when it was published, else when it was obtained; empty: neither is known
--- cars: the cars of which a statement or weight comes into question that cites it
+-- dated: when it was published, else when it was obtained; empty: neither date is known
+-- cars: the cars to which a statement or weight that cites it may apply
 WITH cited AS (
     SELECT s.configuration_no, e.source_id
     FROM statement_after_overrides AS s

@@ -1,6 +1,6 @@
--- What the reference lacks for each configuration. A page that was read and says nothing was read. A
--- weight is asked for only where towing is not forbidden. Where all that was on record of it was
--- withdrawn, these rows are named: whoever looks for a page knows which one no longer holds.
+-- What the reference lacks for each configuration. A page that was read and does not mention
+-- towing is not a gap. A weight is a gap only where towing is not forbidden. Where all rows of it were
+-- withdrawn, they are named, so that nobody looks for a page that no longer applies.
 WITH named_configuration AS (
     SELECT a.*, k.is_named, COALESCE(k.make_model_no, 0) AS make_model_no
     FROM configuration_answer AS a

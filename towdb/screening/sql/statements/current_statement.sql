@@ -1,7 +1,7 @@
--- Statements on towing with four wheels down, behind another vehicle, that hold on the date asked.
+-- Statements on towing with four wheels down, behind another vehicle, as of the date of the call.
 -- A withdrawal that nobody has checked cannot loosen: the statement stays, and counts as unchecked.
 -- A permission that was overridden by something now withdrawn counts as unchecked, unless it was
--- looked at again after the withdrawal.
+-- checked again after the withdrawal.
 SELECT s.statement_no, s.group_no, s.stance, s.strictness, p.fingerprint_no,
        CASE WHEN s.checked = 1 AND r.statement_no IS NULL THEN 1 ELSE 0 END AS checked
 FROM towdb_data.statement_fact AS s

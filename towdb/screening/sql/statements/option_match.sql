@@ -1,4 +1,4 @@
--- The same for the options that a group wants there or absent.
+-- The same for the options that a group requires present or absent.
 SELECT p.configuration_no, p.group_no,
        SUM(CASE WHEN k.is_present <> o.wanted THEN 1 ELSE 0 END) AS falses,
        SUM(CASE WHEN k.is_present IS NULL THEN 1 ELSE 0 END) AS unknowns

@@ -1,6 +1,6 @@
 -- What acting overrides do to the statements of a configuration. One acts if it is checked, or
--- stricter than what it overrides. One that surely applies puts the other out; one that possibly
--- applies makes it possible at most, unless both permit.
+-- stricter than what it overrides. One that surely applies removes the other; one that possibly
+-- applies makes the other possible at most, unless both permit.
 SELECT s.configuration_no, s.statement_no,
        MAX(t.is_certain) AS is_out,
        MAX(CASE WHEN t.stance = 'permits' AND s.stance = 'permits' THEN 0 ELSE 1 END) AS is_weakened

@@ -1,4 +1,4 @@
--- Whether a configuration may be towed flat, and why so.
+-- Whether a configuration may be towed flat, and why.
 WITH tally AS (
     SELECT configuration_no,
            SUM(CASE WHEN stance = 'forbids' AND is_certain = 1 THEN 1 ELSE 0 END) AS certain_forbids,

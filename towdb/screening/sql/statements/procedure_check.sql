@@ -1,5 +1,5 @@
 -- Whether one complete, checked procedure is determined: chosen by the candidate, or the same in
--- every statement that comes into question.
+-- every statement that may apply.
 WITH chosen AS (
     SELECT c.configuration_no, 1 AS is_certain
     FROM configuration AS c

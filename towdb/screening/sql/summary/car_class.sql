@@ -1,5 +1,5 @@
--- Cars that no coach tells apart, of one group, counted: one stands for all of them. Of a car that may
--- not be towed flat it does not matter what it weighs.
+-- Cars of one group that no coach distinguishes, counted: one represents all of them. The weight of a
+-- car that may not be towed flat does not matter.
 SELECT CAST(row_number() OVER () AS INTEGER) AS car_class_no, p.*
 FROM (
     SELECT g.group_no, t.permission_outcome, t.permission_reason, t.procedure_outcome,

@@ -1,4 +1,4 @@
--- What decides, and why; what most cars come to first.
+-- What decides, and why; what decides most cars first.
 SELECT n.coach, t.verdict, t.governing_check, t.reason, CAST(SUM(t.cars) AS BIGINT) AS cars
 FROM tally AS t
 JOIN coach_name AS n ON n.coach_no = t.coach_no

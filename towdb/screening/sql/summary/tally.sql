@@ -1,4 +1,4 @@
--- How many cars of each group come to which verdict behind which coach, and what governs it.
+-- How many cars of each group have which verdict behind which coach, and what governs it.
 SELECT d.coach_no // 1000000 AS raise_no, d.coach_no % 1000000 AS coach_no, p.group_no, d.verdict,
        d.governing_check,
        CASE d.governing_check

@@ -1,4 +1,4 @@
--- All that the reference alone decides, once a configuration.
+-- All that the reference alone decides, one row a configuration.
 SELECT c.configuration_no,
        p.outcome AS permission_outcome, p.reason AS permission_reason,
        r.outcome AS procedure_outcome, r.reason AS procedure_reason,

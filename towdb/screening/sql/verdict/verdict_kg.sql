@@ -29,8 +29,8 @@ counted AS (
            CAST(99999999 AS DECIMAL(18,10)) AS beyond_kg
     FROM wide AS w
 ),
--- The margins that may govern. Of what is not met it is below zero, of what is met it is not: the
--- smallest is of what is not met, if anything is. Gross ratings count only where they are not met.
+-- The margins that may govern. Only checks that are not met have one below zero, so the smallest is of
+-- such a check, if there is one. Gross ratings count only where they are not met.
 eligible AS (
     SELECT c.*,
            COALESCE(receiver_margin_kg, beyond_kg) AS m1,

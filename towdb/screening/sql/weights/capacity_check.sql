@@ -1,6 +1,6 @@
 -- The three checks against the coach's capacity.
--- Met if the worst case passes, not met if the best case fails, else unknown. Equal is met. What was
--- weighed and cannot be is no weight at all.
+-- Met if the worst case passes, not met if the best case fails, else unknown. Equal is met. A
+-- weighing that cannot be true counts as no weight.
 WITH compared AS (
     SELECT f.*,
            CASE WHEN f.receiver_no_mode_kg < f.receiver_kg OR f.receiver_kg IS NULL

@@ -1,6 +1,6 @@
 -- Each axle of each coach: its ticket beside its rating. Of several tickets the largest counts, of
--- several ratings the smallest. A rating that nobody has checked may forbid all the same; a ticket that
--- nobody has checked, or of which only the heavier unit is above, leaves it open.
+-- several ratings the smallest. A rating that nobody has checked may still forbid; a ticket that nobody
+-- has checked, or with only the heavier of two units above the rating, leaves it open.
 WITH axle AS (
     SELECT 1 AS axle_no, 'front_axle' AS axle, 'axle_front_loaded' AS ticket, 'gawr_front' AS rating
     UNION ALL

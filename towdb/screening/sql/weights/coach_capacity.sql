@@ -1,4 +1,4 @@
--- What each coach can pull at all: the smallest of receiver, GCWR less its loaded weight, and towing
+-- The most that each coach can pull: the smallest of receiver, GCWR less its loaded weight, and towing
 -- capacity. capacity_kg is empty while one of them is unknown; capacity_at_most_kg takes those that are
 -- known, with the coach as light as it can be. A coach that is too heavy itself pulls nothing.
 WITH part AS (

@@ -1,7 +1,7 @@
 -- Whether the coach itself is within its gross rating, and each axle within its own; the same for every
 -- car behind it. A ticket that nobody has checked cannot show that it is within, only that it may not
--- be. An axle above its rating forbids whatever the whole weighs; within it, it says nothing. Of what
--- is too heavy the smallest margin governs; ties: the whole, the front axle, the rear axle.
+-- be. An axle above its rating forbids whatever the whole weighs; one within it decides nothing. Of
+-- what is too heavy, the smallest margin governs; ties: the whole, the front axle, the rear axle.
 WITH whole AS (
     SELECT coach_no, gvwr_kg, weighed_high_kg, known_low_kg,
            CASE

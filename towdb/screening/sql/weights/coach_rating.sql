@@ -1,6 +1,6 @@
 -- Each coach with its ratings and its loaded weight. Of several figures of one rating the smallest
 -- counts, of a pair of units the smaller. A rating allows only if the figure that counts has been
--- checked; an unchecked one may forbid all the same.
+-- checked; an unchecked one may still forbid.
 WITH smallest AS (
     SELECT coach_no, property, MIN(low_kg) AS limit_kg
     FROM coach_figure

@@ -1,10 +1,10 @@
 -- What each coach weighs loaded: an interval. A ticket with everything aboard, one with less and what
 -- is still to add, or a ticket for each axle is exact; else the coach weighs at most its gross rating.
--- Of several figures of one weight the largest counts. What nobody has checked is a low end only, and
--- can take away the high end, never give it. A coach that weighs less loaded than unloaded, or less
+-- Of several figures of one weight the largest counts. An unchecked figure is only a low end, and can
+-- remove the high end, never give it. A coach that weighs less loaded than unloaded, or less
 -- than half of its gross rating (common practice: a motor home weighs more than that empty), was
--- weighed in another unit, or it was another coach: no end at all. What nobody has checked may show
--- that, and may not disprove it.
+-- weighed in another unit, or it was another coach: no end at all. An unchecked figure may show that,
+-- but not disprove it.
 WITH loaded AS (
     SELECT coach_no, low_kg, high_kg, checked
     FROM coach_figure
@@ -17,7 +17,7 @@ counting AS (
     FROM loaded
     GROUP BY coach_no
 ),
--- With everything aboard it weighs no less than with less.
+-- With everything aboard it weighs at least as much as with less.
 heavier_part AS (
     SELECT p.coach_no, p.low_kg, p.high_kg,
            CASE WHEN p.checked = 1 AND c.is_checked = 1 THEN 1 ELSE 0 END AS checked
@@ -127,7 +127,7 @@ ends AS (
            CASE WHEN p.coach_no IS NOT NULL THEN 1 ELSE 0 END AS part_is_heavier,
            COALESCE(d.differs, 0) AS axles_differ,
            CASE WHEN k.gross_is_checked = 1 THEN k.gross_kg END AS gross_kg,
-           -- A part that nobody has checked hides no heavier unloaded weight.
+           -- An unchecked part does not hide a heavier unloaded weight.
            CASE
                WHEN k.part_is_checked = 1 OR k.unloaded_kg IS NULL THEN k.part_kg
                WHEN k.part_kg > k.unloaded_kg THEN k.part_kg

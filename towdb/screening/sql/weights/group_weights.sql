@@ -1,4 +1,4 @@
--- What the reference says of the weights of a configuration, over the groups that it belongs to
+-- The weights of a configuration in the reference, over the groups that it belongs to
 -- surely or possibly. A gross rating can serve as the most it weighs only if a checked row of a group
 -- that surely applies gives one; a curb weight as the least only if a group surely applies.
 SELECT a.configuration_no,

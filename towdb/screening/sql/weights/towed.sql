@@ -1,6 +1,6 @@
--- What each candidate weighs on the road: an interval, and on what it rests. Curb weight never gives
+-- What each candidate weighs on the road: an interval, and its basis. Curb weight never gives
 -- a high end: brochures leave options out. Figures that contradict each other give no end at all: curb
--- weight and load above a gross rating; or a weighing below nine tenths of every curb weight, as of
+-- weight and load above a gross rating; or a weighing below nine tenths of every curb weight, such as
 -- kilograms typed as pounds. A typed gross rating that is a tenth away from every one on record is
 -- no less than the largest of these.
 WITH known AS (
@@ -19,7 +19,7 @@ WITH known AS (
            CASE WHEN c.curb_kg > a.curb_most_kg OR a.curb_most_kg IS NULL
                 THEN c.curb_kg ELSE a.curb_most_kg END
                + COALESCE(c.load_kg, 0) AS heaviest_curb_kg,
-           -- What nobody has checked may show that a weighing cannot be, and may not disprove it.
+           -- An unchecked figure may show that a weighing cannot be true, but not disprove it.
            CASE
                WHEN c.curb_kg < a.curb_checked_least_kg THEN c.curb_kg
                ELSE COALESCE(a.curb_checked_least_kg, c.curb_kg, a.curb_largest_low_kg)

@@ -1,4 +1,4 @@
--- The statements that count for a car at hand, and whose steps each asks for.
+-- The statements that count for any of the cars, and the statement whose steps each uses.
 SELECT DISTINCT e.eligibility_id, COALESCE(e.same_steps_as, e.eligibility_id) AS steps_of
 FROM considered AS s
 JOIN towdb_data.statement_fact AS f ON f.statement_no = s.statement_no

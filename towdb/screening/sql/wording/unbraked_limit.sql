@@ -1,4 +1,4 @@
--- The least that each coach may tow without brakes on the car.
+-- The lowest limit of each coach for a car without brakes.
 SELECT coach_no, low_kg, key, property
 FROM coach_figure
 WHERE property = 'unbraked_towed_max' AND low_kg IS NOT NULL
