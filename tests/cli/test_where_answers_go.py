@@ -117,7 +117,7 @@ def test_an_answer_does_not_become_a_part_of_the_inventory(type_in: Command, des
     for inventory in ("stock", "stock/*.csv"):
         line = type_in.refused("weights", inventory, "-o", "stock/weights.csv")
         assert line.endswith(
-            "stock/weights.csv: lies in the inventory itself; name a file elsewhere"
+            "stock/weights.csv: is inside the inventory folder; write to another folder"
         )
     # What no verb takes for cars may lie there.
     assert type_in("weights", "stock", "-o", "stock/weights.json").status == 0
@@ -300,10 +300,10 @@ def test_a_library_that_says_in_its_own_way_that_ctrl_c_came(
 @pytest.mark.parametrize(
     ("options", "says"),
     [
-        (["--by", "colour"], "by colour: no attribute to group cars by; choose one of make, "),
-        (["--by", "lot\n\x1b[2Jall is well"], "by lot <U+001B>[2Jall is well: no attribute"),
+        (["--by", "colour"], "cannot group by 'colour'; choose one of make, "),
+        (["--by", "lot\n\x1b[2Jall is well"], "cannot group by 'lot \\x1b[2Jall is well'"),
         (["--by", "lot"] * 20, "by lot: named twice; keep one of them"),
-        (["--by", "candidate"], "by candidate: no attribute to group cars by"),
+        (["--by", "candidate"], "cannot group by 'candidate'"),
     ],
 )
 def test_a_group_that_is_refused(

@@ -462,8 +462,8 @@ def test_hostile_texts_come_through_as_they_are(inventory: Inventory, tmp_path: 
         ({"on": "yesterday"}, "is not a date"),
         ({"policy": "nowhere.toml"}, "the policy file cannot be read"),
         ({"assume": {"market": "nowhere"}}, "assume market=nowhere"),
-        ({"assume": {"colour": "red"}}, "assume colour: no attribute"),
-        ({"mapping": {"columns": {"a": "makr"}}}, "there is no column 'makr'"),
+        ({"assume": {"colour": "red"}}, "assume colour: not an attribute"),
+        ({"mapping": {"columns": {"a": "makr"}}}, "'makr' is not a column"),
     ],
 )
 def test_what_is_no_cell_is_refused_at_once(

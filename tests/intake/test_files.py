@@ -194,13 +194,13 @@ def test_what_else_lies_in_a_folder(tmp_path: Path) -> None:
     typed, rows = loaded(tmp_path)
     assert rows == [{"candidate": "a"}]
     assert [note.partition(": ")[2] for note in typed.notes] == [
-        "left aside, no CSV, Parquet or XLSX: read me.txt"
+        "left aside, not CSV, Parquet or XLSX: read me.txt"
     ]
 
 
 def test_a_pattern_that_matches_nothing(tmp_path: Path) -> None:
     told = refused(tmp_path / "*.parquet")
-    assert told == f"{tmp_path}/*.parquet: no file matches; look at the path, and put it in quotes"
+    assert told == f"{tmp_path}/*.parquet: no file matches; check the path, and put it in quotes"
 
 
 def test_a_file_is_named_before_a_pattern(tmp_path: Path) -> None:
@@ -211,7 +211,7 @@ def test_a_file_is_named_before_a_pattern(tmp_path: Path) -> None:
 
 def test_a_column_in_the_file_and_in_its_folder(tmp_path: Path) -> None:
     write_csv(tmp_path / "stock" / "make=Quillon" / "a.csv", [{"make": "Bessarin"}])
-    assert "make stands in the file and in the name of its folder" in refused(tmp_path / "stock")
+    assert "make is in the file and in the name of its folder" in refused(tmp_path / "stock")
 
 
 def test_an_unknown_partition_is_an_unknown_column(tmp_path: Path) -> None:
@@ -358,7 +358,7 @@ def test_columns_of_polars_that_are_no_text(column: polars.Series, says: str) ->
 
 
 def test_a_frame_that_is_not_yet_one() -> None:
-    assert "a LazyFrame is no shortlist; give a path, a DataFrame" in refused(
+    assert "a LazyFrame is not a shortlist; give a path, a DataFrame" in refused(
         polars.LazyFrame({"make": ["x"]})
     )
 

@@ -145,12 +145,14 @@ def test_an_unknown_make_is_named_as_mapped(demo_release: Path) -> None:
 def test_headers_that_a_mapping_names_and_nobody_has() -> None:
     frame = pd.DataFrame({"make": ["x"]})
     with towdb.check_inventory(frame, mapping={"columns": {"Modle": "model"}}) as checked:
-        assert checked.notes == ("the mapping names columns that are not there: modle",)
+        assert checked.notes == (
+            "the mapping names columns that the inventory does not have: modle",
+        )
 
 
 def test_no_column_of_ours() -> None:
     frame = pd.DataFrame({"Modell": ["x"]})
-    with pytest.raises(UsageError, match="none of its columns is ours; name them in the mapping"):
+    with pytest.raises(UsageError, match="no column was recognised; map its headers with --map"):
         towdb.check_inventory(frame, mapping={"columns": {"Make": "make"}})
 
 
@@ -310,22 +312,37 @@ def test_a_unit_is_of_the_column_that_the_mapping_names(tmp_path: Path) -> None:
             {"columns": {"a": {"column": "gvwr", "units": "kg"}}},
             "columns: 'a': unknown key 'units'; did you mean unit?; write column, unit, dates",
         ),
-        ({"columns": {"a": {"column": "gvwr", "unit": 5}}}, "'a': unit is no text; write it in"),
-        ({"columns": {"a": {"column": "gvwr", "unit": "mph"}}}, "no unit of weight; use lb or kg"),
-        ({"columns": {"a": {"column": "gvwr", "unit": "stone"}}}, "no unit of weight; use lb or"),
-        ({"columns": {"a": {"column": "price", "unit": "lb"}}}, "price is no weight; leave it out"),
+        ({"columns": {"a": {"column": "gvwr", "unit": 5}}}, "'a': unit must be text: write it in"),
+        (
+            {"columns": {"a": {"column": "gvwr", "unit": "mph"}}},
+            "not a unit of weight; use lb or kg",
+        ),
+        (
+            {"columns": {"a": {"column": "gvwr", "unit": "stone"}}},
+            "not a unit of weight; use lb or",
+        ),
+        (
+            {"columns": {"a": {"column": "price", "unit": "lb"}}},
+            "price is not a weight; leave it out",
+        ),
         ({"columns": {"a": {"column": "", "unit": "lb"}}}, "unit: the column is left aside; leave"),
         (
             {"columns": {"a": {"column": "listed_on", "dates": "month/year"}}},
-            "dates 'month/year': no order of a date; use one of month/day/year, day/month/year,",
+            "dates 'month/year': not an order of a date; use one of month/day/year, day/month/year,",
         ),
-        ({"columns": {"a": {"column": "lot", "dates": "month/year"}}}, "lot is no date; leave it"),
-        ({"columns": {"a": {"column": "modle"}}}, "there is no column 'modle'; did you mean model"),
-        ({"columns": {"a": {"column": 5}}}, "columns: 'a': is no text; write both sides in quotes"),
+        (
+            {"columns": {"a": {"column": "lot", "dates": "month/year"}}},
+            "lot is not a date; leave it",
+        ),
+        ({"columns": {"a": {"column": "modle"}}}, "'modle' is not a column; did you mean model"),
+        (
+            {"columns": {"a": {"column": 5}}},
+            "columns: 'a': must be text: write both sides in quotes",
+        ),
         ({"column": {}}, "column: unknown table; did you mean columns?; write [columns] and"),
-        ({"columns": 5}, "columns: is no table; write it as [columns]"),
-        ({"columns": {"a": 5}}, "columns: 'a': is no text; write both sides in quotes"),
-        ({"columns": {"a": "modle"}}, "there is no column 'modle'; did you mean model?"),
+        ({"columns": 5}, "columns: must be a table: [columns]"),
+        ({"columns": {"a": 5}}, "columns: 'a': must be text: write both sides in quotes"),
+        ({"columns": {"a": "modle"}}, "'modle' is not a column; did you mean model?"),
         (
             {"columns": {"a": "stock_no", "b": "candidate"}},
             "columns: 'a' and 'b' are both mapped to candidate; keep one of them",
@@ -333,7 +350,7 @@ def test_a_unit_is_of_the_column_that_the_mapping_names(tmp_path: Path) -> None:
         ({"columns": {"A": "make", "a ": ""}}, "'a ': stands twice, in another case"),
         ({"words": {"transmision": {}}}, "there is no such column; did you mean transmission?"),
         ({"words": {"candidate": {"a": "b"}}}, "words.candidate: is kept as it is typed"),
-        ({"words": {"market": "xa"}}, "words.market: is no table; write it as [words.market]"),
+        ({"words": {"market": "xa"}}, "words.market: must be a table: [words.market]"),
         (
             {"words": {"transmission": {"M/T": "manuel"}}},
             "'m/t' = 'manuel': unknown word; did you mean manual?",

@@ -73,14 +73,14 @@ def test_what_is_no_inventory(
 @pytest.mark.parametrize(
     ("inventory", "says"),
     [
-        ("no.csv", "no.csv: cannot be read: there is no such file; look at the path"),
-        ("no.parquet", "no.parquet: cannot be read: there is no such file"),
-        ("*.parquet", "*.parquet: no file matches; look at the path, and put it in quotes"),
-        ("hollow", "hollow: holds no file that ends in .csv, .parquet or .xlsx; name another"),
+        ("no.csv", "no.csv: does not exist; check the path"),
+        ("no.parquet", "no.parquet: does not exist"),
+        ("*.parquet", "*.parquet: no file matches; check the path, and put it in quotes"),
+        ("hollow", "hollow: no file there ends in .csv, .parquet or .xlsx; choose another"),
         ("pipe.csv", "pipe.csv: is a named pipe, not a file; write its content into a file"),
         ("/dev/null", "null: is a device, not a file"),
         ("", "an empty text is not a path; name a file"),
-        (os.fsdecode(b"\xff.csv"), "<U+DCFF>.csv: its name is no text in UTF-8; rename it"),
+        (os.fsdecode(b"\xff.csv"), "<U+DCFF>.csv: its name is not UTF-8; rename it"),
     ],
 )
 def test_a_path_that_leads_to_none(
@@ -167,8 +167,8 @@ def test_a_file_that_is_not_there_any_more_is_not_passed_over(tmp_path: Path) ->
         with pytest.raises(towdb.UsageError) as error:
             loaded(source)
         first, second = str(error.value).splitlines()
-        assert "b.csv: cannot be read: there is no such file" in first
-        assert "c.parquet: cannot be read: there is no such file" in second
+        assert "b.csv: does not exist" in first
+        assert "c.parquet: does not exist" in second
 
 
 def test_a_folder_that_cannot_be_read_is_not_passed_over(
@@ -212,22 +212,22 @@ def test_a_link_to_a_folder_is_named(tmp_path: Path) -> None:
     (tmp_path / "stock" / "up").symlink_to(tmp_path)
     typed, rows = loaded(tmp_path / "stock")
     assert rows == [{"make": "x"}]
-    assert typed.notes[0].endswith("left aside, no CSV, Parquet or XLSX: up (a link to a folder)")
+    assert typed.notes[0].endswith("left aside, not CSV, Parquet or XLSX: up (a link to a folder)")
 
 
 def test_folders_that_contradict_each_other(tmp_path: Path) -> None:
     write_csv(tmp_path / "stock" / "lot=1" / "lot=2" / "a.csv", [{"make": "x"}])
     write_csv(tmp_path / "twice" / "lot=1" / "lot=1" / "a.csv", [{"make": "x"}])
-    with pytest.raises(towdb.UsageError, match="its folders say lot=1 and lot=2; keep one"):
+    with pytest.raises(towdb.UsageError, match="its folders give lot=1 and lot=2; keep one"):
         loaded(tmp_path / "stock")
-    with pytest.raises(towdb.UsageError, match="its folders say lot=1 and lot=2; keep one"):
+    with pytest.raises(towdb.UsageError, match="its folders give lot=1 and lot=2; keep one"):
         loaded(tmp_path / "stock" / "lot=1" / "*" / "*.csv")
     assert loaded(tmp_path / "twice")[1] == [{"make": "x", "lot": "1"}]
 
 
 def test_a_folder_whose_name_is_no_text(type_in: Command, tmp_path: Path) -> None:
     write_csv(tmp_path / "stock" / os.fsdecode(b"lot=\xff") / "a.csv", [{"make": "x"}])
-    assert "lot=<U+DCFF>/a.csv: its name is no text in UTF-8" in type_in.refused("weights", "stock")
+    assert "lot=<U+DCFF>/a.csv: its name is not UTF-8" in type_in.refused("weights", "stock")
 
 
 def test_another_type_and_a_column_more_in_one_part(tmp_path: Path) -> None:

@@ -220,7 +220,7 @@ def test_a_cell_that_is_not_read_never_reaches_a_verdict(
     rows = [["candidate", "trim", "gvwr"], ["a", True, "4400 lb"], ["b", "base", "4400 lb"]]
     path = write_book(tmp_path / "cars.xlsx", Cars=rows)
     asked: dict[str, Any] = {"coach": COACH, "reference": demo_release, "on": ON}
-    wrong = "trim: 'TRUE': the spreadsheet made a TRUE or FALSE of it; format the cell as text"
+    wrong = "trim: 'TRUE': the spreadsheet turned it into TRUE or FALSE; format the cell as text"
     with pytest.raises(UsageError, match=f"cars.xlsx, line 2, {wrong}"):
         towdb.screen(path, **asked)
     with pytest.raises(UsageError, match=wrong):
@@ -230,7 +230,7 @@ def test_a_cell_that_is_not_read_never_reaches_a_verdict(
         assert [row["candidate"] for row in screening.records("verdict")] == ["b"]
     kept = pd.read_csv(aside, dtype="str")
     assert kept[["candidate", "trim", "line"]].values.tolist() == [["a", "TRUE", "2"]]
-    assert kept["reason"][0].startswith("trim: the spreadsheet made a TRUE or FALSE of it; ")
+    assert kept["reason"][0].startswith("trim: the spreadsheet turned it into TRUE or FALSE; ")
 
 
 def test_left_empty_is_a_cell_that_is_not_read_only_where_no_verdict_reads_it(
@@ -333,7 +333,7 @@ def test_merged_cells_are_refused(tmp_path: Path) -> None:
     book.active.merge_cells("B2:B4")
     book.save(path)
     assert refused(path) == (
-        "cars.xlsx: cells are merged: B2:B4; all but the first of them are empty: undo it and fill"
+        "cars.xlsx: cells are merged: B2:B4; all but the first of them are empty: unmerge them and fill"
         " each cell"
     )
 
@@ -380,8 +380,8 @@ def test_many_rows(tmp_path: Path) -> None:
     ("data", "says"),
     [
         (b"", "is empty; write the column names first"),
-        (b"candidate\na\n", "the workbook is damaged, or none; open it in a spreadsheet"),
-        (b"PK\x03\x04" + b"x" * 100, "the workbook is damaged, or none; open it"),
+        (b"candidate\na\n", "is damaged, or not a workbook; open it in a spreadsheet"),
+        (b"PK\x03\x04" + b"x" * 100, "is damaged, or not a workbook; open it"),
         (bytes.fromhex("d0cf11e0a1b11ae1") + b"x" * 99, "an older workbook, or one with a pass"),
     ],
 )
@@ -416,7 +416,7 @@ def test_a_sheet_that_no_spreadsheet_wrote(
 def test_a_damaged_part(tmp_path: Path, part: str) -> None:
     path = write_book(tmp_path / "cars.xlsx", Cars=[["candidate", "lot"], ["a", "x"]])
     changed(path, lambda name, data: data[: len(data) // 2] if name == part else data)
-    assert refused(path).startswith("cars.xlsx: the workbook is damaged, or none; open it")
+    assert refused(path).startswith("cars.xlsx: is damaged, or not a workbook; open it")
 
 
 def with_shared_strings(path: Path) -> Path:
@@ -458,7 +458,7 @@ def test_texts_in_a_part_of_their_own(tmp_path: Path) -> None:
         path,
         lambda name, data: data.replace(b"<si><t>east</t></si>", b"") if "Str" in name else data,
     )
-    assert refused(path).startswith("cars.xlsx: the workbook is damaged, or none; open it")
+    assert refused(path).startswith("cars.xlsx: is damaged, or not a workbook; open it")
 
 
 def test_a_workbook_that_unpacks_to_more_than_is_read(

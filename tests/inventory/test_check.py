@@ -213,7 +213,7 @@ def test_the_table_of_findings(type_in: Command) -> None:
     plain = unwrapped(said.out)
     for part in (
         "line 5 2 cells where the header has 7 [cells]",
-        "warning line 2 · a · vin = 1G4AH59H55G118341 place 9 is 5, the other places ask for 4",
+        "warning line 2 · a · vin = 1G4AH59H55G118341 place 9 is 5, but the check digit of the others is 4",
         "error line 3 · b · gvwr = 0 lb a weight is above 0 [range]",
         "error line 4 · b · gvwr = 4400",
         "unique error candidate 2",
@@ -268,8 +268,8 @@ def test_very_many_findings(type_in: Command, tmp_path: Path) -> None:
         (["*.parquet"], "*.parquet: no file matches"),
         (["bad.csv", "--set-aside", "aside.json"], "ends in .csv or .parquet"),
         (["bad.csv", "--set-aside", "bad.csv"], "bad.csv: is the inventory itself"),
-        (["*.csv", "--set-aside", "aside.csv"], "aside.csv: lies in the inventory itself"),
-        ([".", "--set-aside", "aside.csv"], "aside.csv: lies in the inventory itself"),
+        (["*.csv", "--set-aside", "aside.csv"], "aside.csv: is inside the inventory folder"),
+        ([".", "--set-aside", "aside.csv"], "aside.csv: is inside the inventory folder"),
         (["bad.csv", "-o", "x.csv", "--set-aside", "x.csv"], "x.csv: is named twice"),
         (["bad.csv", "-o", "x.parquet"], "x.parquet: no format 'parquet' here"),
         (["bad.csv", "--set-aside", "no/aside.csv"], "no/aside.csv: cannot be written"),

@@ -263,10 +263,10 @@ def test_gaps_of_drawn_worlds_are_those_of_their_verdicts(tmp_path: Path, seed: 
 @pytest.mark.parametrize(
     ("options", "wrong"),
     [
-        (["--older-than", "old"], "no age; write it as 3y, 18m or 90d"),
-        (["--older-than", "-3y"], "no age"),
+        (["--older-than", "old"], "not an age; write it as 3y, 18m or 90d"),
+        (["--older-than", "-3y"], "not an age"),
         (["--older-than", "9999y"], "not believable"),
-        (["--older-than", "3 stone"], "no age"),
+        (["--older-than", "3 stone"], "not an age"),
         (["--on", "31.1.2026"], "is not a date"),
         (["-o", "gaps.xlsx"], "no format"),
     ],

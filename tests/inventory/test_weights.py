@@ -279,7 +279,7 @@ HEADER = "candidate,as_weighed,gvwr,price"
     ("options", "wrong"),
     [
         (["--by", "drivetran"], "did you mean drivetrain?"),
-        (["--by", "price"], "by price: no attribute to group cars by"),
+        (["--by", "price"], "cannot group by 'price'"),
         (["--by", "lot", "--by", "lot"], "by lot: named twice"),
         (["--rating", "5000"], "has no unit"),
         (["--rating", "5000 mph"], "mph is not a unit of weight"),

@@ -75,8 +75,8 @@ def test_options_that_are_not_shown_are_counted(more: int) -> None:
 
 def test_a_condition_is_told_by_what_it_settles() -> None:
     open_, settled = (question("confirmed", ("g", v)) for v in ("undetermined", "suitable"))
-    assert question_in_short(open_, "lb") == "Look whether this holds: it holds"
-    assert question_in_short(settled, "lb") == "Suitable if this holds: it holds"
+    assert question_in_short(open_, "lb") == "Check whether this is true: it holds"
+    assert question_in_short(settled, "lb") == "Suitable if this is true: it holds"
 
 
 def test_margins_are_over_or_to_spare(told: Record) -> None:
@@ -151,7 +151,5 @@ def test_an_option_that_no_page_knows_is_told_with_the_nearest(
     write_rows(tmp_path / "cars.csv", [car])
     with towdb.screen(tmp_path / "cars.csv", coach=COACH, reference=demo_release) as screening:
         (candidate,) = document(screening)["screenings"][0]["candidates"]
-    said = (
-        f"No checked page of this model speaks of the option {typed}{close}: correct or remove it"
-    )
+    said = f"No checked page of this model mentions the option {typed}{close}: correct or remove it"
     assert any(remark.startswith(said) for remark in candidate["remarks"])

@@ -386,7 +386,8 @@ def test_a_year_that_is_not_on_record_is_said(demo_release: Path, command: Comma
         said = command("show", "quillon", "PIKA", year, "--reference", demo_release)
         assert (said.status, said.err) == (0, "")
         assert (
-            f"Quillon Pika: nothing on record on towing it flat for model year {year}" in said.out
+            f"Quillon Pika: nothing on record about towing it flat for model year {year}"
+            in said.out
         )
         assert CAUTION in said.out
 

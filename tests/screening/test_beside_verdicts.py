@@ -86,7 +86,7 @@ def test_a_figure_that_no_check_reads_is_named(
     ]  # fmt: skip
     out = unwrapped(screened(command, demo_release, SHORTLIST, coach=coach))
     assert (
-        "no check looks at its hitch receiver weight distributing, hitch vertical, receiver height,"
+        "no check uses its hitch receiver weight distributing, hitch vertical, receiver height,"
         " socket" in out
     )
     # What a check reads changes an answer, or is cited by it; what is named does neither.
@@ -99,7 +99,7 @@ def test_a_figure_that_no_check_reads_is_named(
     }
     assert cited | set(unread) == set(FIGURES)
     assert not cited & set(unread)
-    assert "no check looks at" not in screened(command, demo_release, SHORTLIST)
+    assert "no check uses" not in screened(command, demo_release, SHORTLIST)
 
 
 # ---------------------------------------------------------------- columns of the shortlist

@@ -166,7 +166,7 @@ def test_after_a_rating_the_weight_of_the_coach_is_asked_next(screen: Screen) ->
     about = [q["about"] for q in car["questions"]]
     assert about == ["gcwr", "loaded_weight", "coach_gvwr"]
     assert {q["about"]: q["because"] for q in car["questions"]}["loaded_weight"] == (
-        "what the coach weighs loaded is not known"
+        "the coach's loaded weight is not known"
     )
 
 

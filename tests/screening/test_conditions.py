@@ -62,7 +62,7 @@ def test_conditions_of_drawn_worlds(tmp_path: Path) -> None:
         ({"built_from": "2019-03-01"}, "model year 2019; built from 2019-03-01"),
         ({"options_without": "tow hook"}, "model year 2019; without tow hook"),
         ({"further_condition": "serial 104 and up"},
-         "model year 2019; where this holds: serial 104 and up"),
+         "model year 2019; if this is true: serial 104 and up"),
     ],
 )  # fmt: skip
 def test_a_group_in_words(cells: dict[str, Any], text: str) -> None:

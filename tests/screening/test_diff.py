@@ -289,7 +289,7 @@ def test_a_row_is_named_for_all_that_changed(screened: dict[str, list[Both]]) ->
     ("name", "car", "said"),
     [
         ("slower", "by key", "what it takes has changed"),
-        ("slower", "automatic", "permission: its maker forbids"),
+        ("slower", "automatic", "permission: its manufacturer forbids"),
         ("heavier", "by key", "combination rating: within the limit, now: it depends"),
         ("unchecked", "by key", "nobody has checked it"),
         ("reordered", "by button", "what it takes has changed"),

@@ -397,8 +397,8 @@ def test_options_count_as_absent_only_where_the_list_is_complete(buyer: Buyer) -
 @pytest.mark.parametrize(
     ("content", "expected"),
     [
-        ("", ["holds no figure"]),
-        ("[properties]\n", ["holds no figure"]),
+        ("", ["has no figure"]),
+        ("[properties]\n", ["has no figure"]),
         (b"\x00\x01\xff\xfe", ["is not text in UTF-8"]),
         ("five thousand pounds\n", ["is not TOML"]),
         ("properties = 5\n", ["[properties]"]),
@@ -524,8 +524,8 @@ def test_a_policy_that_cannot_be_used(
 @pytest.mark.parametrize(
     ("assumed", "expected"),
     [
-        (["markt=xa"], ["assume markt: no attribute; did you mean market?"]),
-        (["make=Quillon"], ["assume make: no attribute"]),
+        (["markt=xa"], ["assume markt: not an attribute; did you mean market?"]),
+        (["make=Quillon"], ["assume make: not an attribute"]),
         (["market=zz9"], ["assume market=zz9: unknown word"]),
         (["transmission=manuel"], ["did you mean manual?"]),
         (["transmission=any"], ["unknown word"]),
@@ -629,7 +629,7 @@ def test_a_file_that_was_removed(buyer: Buyer) -> None:
     gone = buyer.folder / "gone"
     tell(buyer.refused(gone.with_suffix(".csv")), "gone.csv: cannot be read")
     tell(buyer.refused(gone.with_suffix(".parquet")), "gone.parquet: cannot be read")
-    tell(buyer.refused(buyer.folder), "holds no file that ends in .csv, .parquet or .xlsx")
+    tell(buyer.refused(buyer.folder), "no file there ends in .csv, .parquet or .xlsx")
     tell(buyer.refused(SHORTLIST, coach=gone.with_suffix(".toml")), "cannot be read")
     tell(buyer.refused(SHORTLIST, "--policy", gone), "the policy file cannot be read")
     buyer.release = gone.with_suffix(".duckdb")

@@ -158,7 +158,7 @@ def test_the_screen_says_what_to_type(demo_release: Path, type_in: Command, tmp_
     assert said.status == 0
     text = unwrapped(said.out)
     assert "the record has Wicket: if this is that model, type Wicket as its model" in text
-    assert "Its VIN says model year 2018, its row another: compare both with the car" in text
+    assert "Its VIN gives model year 2018, its row another: compare both with the car" in text
 
 
 def test_gaps_name_the_model_on_record_beside_the_manual_that_seems_to_lack(

@@ -214,7 +214,7 @@ def test_many_cars_are_summarised_as_few_are(demo_release: Path, tmp_path: Path)
         (["--plot", "x.png"], "--plot goes with --summary"),
         (["--summary", "--by", "drivetran"], "did you mean drivetrain?"),
         (["--summary", "--plot", "x.jpg"], ".png or .svg"),
-        (["--summary", "--sql", "select 1"], "ask for one of them"),
+        (["--summary", "--sql", "select 1"], "choose one of them"),
         (["--summary", "-o", "x.parquet"], "no format"),
     ],
 )

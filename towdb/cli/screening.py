@@ -66,7 +66,9 @@ FILES = ("parquet", "duckdb")
 @click.option("--summary", is_flag=True, help="Verdicts counted, and what would change most.")
 @click.option("--by", multiple=True, metavar="NAME", help="Attribute to count by; repeatable.")
 @click.option("--plot", type=FILE, help="Picture of the summary to draw, .png or .svg.")
-@click.option("--issue-to", metavar="NAME", help="Keep the answer as given to NAME; with --record.")
+@click.option(
+    "--issue-to", metavar="NAME", help="Keep the answer as issued to NAME; with --record."
+)
 @record_option
 @as_option
 @output_options

@@ -148,7 +148,7 @@ REMARKS = {
     "other_market": "On record for another market only: {said}; a permission for one market does"
     " not apply in another",
     "model_and_more": "No such model of this make on record; the record has {said}: if this is that"
-    " model, type {said} as its model, and what follows it as trim or model_year",
+    " model, type {said} as its model, and the rest as trim or model_year",
     "vin_of_another_year": "Its VIN gives model year {said}, its row another: compare both with the"
     " car",
     "vin_without_year": "Its VIN gives no model year: place 10 is not the code of a year;"

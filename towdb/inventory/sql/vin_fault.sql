@@ -4,27 +4,27 @@ SELECT candidate_no, 'vin' AS column_name, value, 'vin_form' AS rule, 'error' AS
        CASE
            WHEN length(vin) <> 17 THEN length(vin) || ' characters, a VIN has 17'
            WHEN NOT regexp_full_match(vin, '[A-Z0-9]*')
-               THEN 'holds what is neither a letter nor a digit, A to Z and 0 to 9'
-           ELSE 'holds I, O or Q, which no VIN does'
+               THEN 'has characters other than A to Z and 0 to 9'
+           ELSE 'has I, O or Q, which no VIN has'
        END AS message,
        'copy it again from the car; 1 and 0 are digits in a VIN' AS remedy
 FROM vin_doubt
 WHERE NOT is_vin
 UNION ALL
 SELECT candidate_no, 'vin', value, 'vin_check_digit', 'warning',
-       'place 9 is ' || substr(vin, 9, 1) || ', the other places ask for ' || check_digit,
-       'copy it again from the car; only some markets ask for a check digit'
+       'place 9 is ' || substr(vin, 9, 1) || ', but the check digit of the others is ' || check_digit,
+       'copy it again from the car; only some markets require a check digit'
 FROM vin_doubt
 WHERE is_vin AND is_other_digit
 UNION ALL
 SELECT candidate_no, 'vin', value, 'vin_model_year', 'warning',
        CASE
            WHEN first_year IS NULL
-               THEN 'place 10 is ' || substr(vin, 10, 1) || ', which stands for no model year'
+               THEN 'place 10 is ' || substr(vin, 10, 1) || ', which is not the code of a model year'
            WHEN gvwr_kg > 4536
-               THEN 'it says ' || first_year || ' or ' || (first_year + 30) || ', the row '
+               THEN 'it gives ' || first_year || ' or ' || (first_year + 30) || ', the row '
                     || model_year
-           ELSE 'it says ' || likely_year || ', the row ' || model_year
+           ELSE 'it gives ' || likely_year || ', the row ' || model_year
        END,
        CASE
            WHEN gvwr_kg IS NULL AND model_year IN (first_year, first_year + 30)
