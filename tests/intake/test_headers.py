@@ -328,7 +328,7 @@ def test_a_unit_is_of_the_column_that_the_mapping_names(tmp_path: Path) -> None:
         ({"columns": {"a": {"column": "", "unit": "lb"}}}, "unit: the column is left aside; leave"),
         (
             {"columns": {"a": {"column": "listed_on", "dates": "month/year"}}},
-            "dates 'month/year': not an order of a date; use one of month/day/year, day/month/year,",
+            "dates 'month/year': not an order of a date; use one of month/day/year,",
         ),
         (
             {"columns": {"a": {"column": "lot", "dates": "month/year"}}},

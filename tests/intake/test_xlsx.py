@@ -333,8 +333,8 @@ def test_merged_cells_are_refused(tmp_path: Path) -> None:
     book.active.merge_cells("B2:B4")
     book.save(path)
     assert refused(path) == (
-        "cars.xlsx: cells are merged: B2:B4; all but the first of them are empty: unmerge them and fill"
-        " each cell"
+        "cars.xlsx: cells are merged: B2:B4; all but the first of them are empty: unmerge them"
+        " and fill each cell"
     )
 
 

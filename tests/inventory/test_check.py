@@ -213,7 +213,7 @@ def test_the_table_of_findings(type_in: Command) -> None:
     plain = unwrapped(said.out)
     for part in (
         "line 5 2 cells where the header has 7 [cells]",
-        "warning line 2 · a · vin = 1G4AH59H55G118341 place 9 is 5, but the check digit of the others is 4",
+        "warning line 2 · a · vin = 1G4AH59H55G118341 place 9 is 5, but the check digit is 4",
         "error line 3 · b · gvwr = 0 lb a weight is above 0 [range]",
         "error line 4 · b · gvwr = 4400",
         "unique error candidate 2",

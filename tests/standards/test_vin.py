@@ -63,7 +63,7 @@ def test_the_worked_example() -> None:
     told = told_of(others)
     assert {int(key) for key, _, _ in told} == {*range(11)} - {4}
     assert {rule for _, rule, _ in told} == {"vin_check_digit"}
-    assert all(message.endswith("but the check digit of the others is 4") for _, _, message in told)
+    assert all(message.endswith("but the check digit is 4") for _, _, message in told)
 
 
 @pytest.mark.parametrize(

@@ -12,7 +12,7 @@ FROM vin_doubt
 WHERE NOT is_vin
 UNION ALL
 SELECT candidate_no, 'vin', value, 'vin_check_digit', 'warning',
-       'place 9 is ' || substr(vin, 9, 1) || ', but the check digit of the others is ' || check_digit,
+       'place 9 is ' || substr(vin, 9, 1) || ', but the check digit is ' || check_digit,
        'copy it again from the car; only some markets require a check digit'
 FROM vin_doubt
 WHERE is_vin AND is_other_digit
