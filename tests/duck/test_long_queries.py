@@ -189,7 +189,7 @@ def test_a_memory_limit_is_told(typist: Typist, demo_release: Path) -> None:
     query = "select current_setting('memory_limit') as held"
     with screened(demo_release) as screening:
         assert screening.sql(query, memory_limit="700MiB")["held"].tolist() == ["700.0 MiB"]
-        with pytest.raises(towdb.UsageError, match="goes with the first query"):
+        with pytest.raises(towdb.UsageError, match="with the first query"):
             screening.sql(query, memory_limit="800MiB")
 
 

@@ -451,7 +451,7 @@ def test_hostile_texts_come_through_as_they_are(inventory: Inventory, tmp_path: 
     [
         ({"cars": [{"candidate": "a", "makr": "b"}]}, "unknown column 'makr'; did you mean make?"),
         ({"cars": [{"make": "a"}]}, "the inventory has no column candidate"),
-        ({"cars": [{"candidate": "a", "Make": "b", "make ": "c"}]}, "column make stands twice"),
+        ({"cars": [{"candidate": "a", "Make": "b", "make ": "c"}]}, "column make appears twice"),
         ({"columns": {"trim": "array(candidate)"}}, "column trim holds array<string>"),
         ({"columns": {"trim": "to_binary(candidate, 'utf-8')"}}, "column trim holds binary"),
         ({"coach": "no such coach"}, "neither a file nor a coach of the reference"),

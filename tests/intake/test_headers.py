@@ -158,7 +158,7 @@ def test_no_column_of_ours() -> None:
 
 def test_two_headers_that_come_to_one_column() -> None:
     frame = pd.DataFrame({"candidate": ["a"], "Stock": ["b"]})
-    with pytest.raises(UsageError, match="column candidate stands twice"):
+    with pytest.raises(UsageError, match="column candidate appears twice"):
         towdb.check_inventory(frame, mapping={"columns": {"Stock": "candidate"}})
     with towdb.check_inventory(
         frame, mapping={"columns": {"Stock": "candidate", "candidate": ""}}
@@ -347,7 +347,7 @@ def test_a_unit_is_of_the_column_that_the_mapping_names(tmp_path: Path) -> None:
             {"columns": {"a": "stock_no", "b": "candidate"}},
             "columns: 'a' and 'b' are both mapped to candidate; keep one of them",
         ),
-        ({"columns": {"A": "make", "a ": ""}}, "'a ': stands twice, in another case"),
+        ({"columns": {"A": "make", "a ": ""}}, "'a ': appears twice, in another case"),
         ({"words": {"transmision": {}}}, "there is no such column; did you mean transmission?"),
         ({"words": {"candidate": {"a": "b"}}}, "words.candidate: is kept as it is typed"),
         ({"words": {"market": "xa"}}, "words.market: must be a table: [words.market]"),

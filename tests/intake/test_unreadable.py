@@ -126,7 +126,7 @@ def test_a_name_is_kept_where_no_two_cars_have_one(demo_release: Path) -> None:
 def test_a_price_is_not_left_empty_where_cars_count_by_it(tmp_path: Path) -> None:
     cars = write(tmp_path / "cars.csv", "gvwr,price", ["4000 lb,100", "5000 lb,cheap"])
     assert towdb.weights(cars, leave_unreadable=True).cars == 2
-    with pytest.raises(UsageError, match="line 3, price: 'cheap': no price"):
+    with pytest.raises(UsageError, match="line 3, price: 'cheap': not a price"):
         towdb.weights(cars, weigh_by="price", leave_unreadable=True)
     found = towdb.weights(
         cars, weigh_by="price", leave_unreadable=True, set_aside=tmp_path / "a.csv"

@@ -208,7 +208,7 @@ def test_headers_alike(tmp_path: Path) -> None:
     (tmp_path / "cars.csv").write_text("Make,VIN,vin\nx,1M8GDM9AXKP042788,y\n", "utf-8")
     draft = towdb.draft_mapping(tmp_path / "cars.csv")
     assert tomllib.loads(draft)["columns"] == {"Make": "make"}
-    assert draft.count("its header stands twice") == 2
+    assert draft.count("its header appears twice") == 2
 
 
 # ---------------------------------------------------------------- what is asked

@@ -309,8 +309,8 @@ def test_a_wrong_call_is_refused(
         ("d,-5 lb,,", "line 5, as_weighed: '-5 lb'"),
         ("d,,4000,", "line 5, gvwr: '4000'"),
         ("d,,,-5", "line 5, price: '-5': a price is not below 0"),
-        ("d,,,cheap", "line 5, price: 'cheap': no price"),
-        ("d,,,21.900", "line 5, price: '21.900': no price"),
+        ("d,,,cheap", "line 5, price: 'cheap': not a price"),
+        ("d,,,21.900", "line 5, price: '21.900': not a price"),
         ("d,,,€ 900", "prices in $ and in € do not add up"),
     ],
 )
@@ -333,7 +333,7 @@ def test_no_car_or_no_weight_is_no_fault(
     said = command("weights", path, "--rating", "5000 lb", "--weigh-by", weigh_by,
                    "--by", "model_year", "--plot", tmp_path / "w.svg")  # fmt: skip
     assert (said.status, said.err) == (0, "")
-    assert "of no car" in said.out
+    assert "else GVWR: none" in said.out
     assert said.out.count(CAUTION.split()[-1]) == 1
     assert (tmp_path / "w.svg").read_text("utf-8").startswith("<?xml")
 

@@ -172,7 +172,7 @@ def test_unknown_columns_name_the_nearest(buyer: Buyer) -> None:
 @pytest.mark.parametrize("second", ["candidate", "Candidate", "stock_no", "Stock No"])
 def test_a_column_twice(buyer: Buyer, second: str) -> None:
     cars = buyer.file("cars.csv", f"candidate,{second}\na,b\n")
-    tell(buyer.refused(cars), "line 1: column candidate stands twice")
+    tell(buyer.refused(cars), "line 1: column candidate appears twice")
 
 
 def test_duplicate_candidates(buyer: Buyer) -> None:

@@ -347,7 +347,7 @@ def test_of_several_weighings_of_a_coach(
     check = check_of(screening["candidates"][0], "coach_gross")
     assert (check["reason"], check["value_lb"]) == ("within", loaded)
     assert coach["capacity_lb"] == min(5000, 26000 - loaded)
-    said = [c for c in coach["cautions"] if "not judged" not in c]
+    said = [c for c in coach["cautions"] if "not checked" not in c]
     assert len(said) == bool(caution)
     assert all(caution in text for text in said)
 
@@ -446,7 +446,7 @@ def test_an_axle_of_which_one_figure_is_missing_is_named(
 ) -> None:
     figures = {k: v for k, v in AXLES.items() if k not in gone}
     cautions = screen(SUITABLE_CAR, figures)["coach"]["cautions"]
-    unjudged = [text for text in cautions if "not judged" in text]
+    unjudged = [text for text in cautions if "not checked" in text]
     assert len(unjudged) == len(named)
     assert all(any(axle in text for text in unjudged) for axle in named)
 

@@ -286,6 +286,6 @@ def test_a_fleet_is_told_in_one_table(command: Command, demo_release: Path, tmp_
     assert (run.status, run.err) == (0, "")
     out = run.out
     assert "12 cars behind 21 coaches" in out
-    assert "told of up to 20 coaches" in out
+    assert "shown for up to 20 coaches" in out
     assert all(f"coach-{n:02}" in out for n in range(21))
     assert "What is still to find out" not in out

@@ -120,7 +120,7 @@ def read_header(place: str, texts: list[str], by: ColumnMap | None) -> Header:
     Raises
     ------
     UsageError
-        If a column is not known and no mapping leaves it aside, or one is there twice.
+        If a column is not known and no mapping leaves it aside, or one appears twice.
     """
     known = contract().candidate.columns
     aliases = contract().candidate_aliases
@@ -147,7 +147,7 @@ def read_header(place: str, texts: list[str], by: ColumnMap | None) -> Header:
             )
             continue
         if columns[-1] in present:
-            faults.append(f"{place}: column {columns[-1]} is there twice; keep one of them")
+            faults.append(f"{place}: column {columns[-1]} appears twice; keep one of them")
         present.update(filter(None, columns[-1:]))
     if not texts:
         faults.append(f"{place.partition(', ')[0]}: is empty; write the column names first")
@@ -223,7 +223,7 @@ def _texts(place: str, table: Mapping[str, Any], faults: list[str]) -> Iterator[
         if not isinstance(theirs, str) or not isinstance(ours, str):
             faults.append(f"{place}: {theirs!r}: must be text: write both sides in quotes")
         elif fold(theirs) in seen:
-            faults.append(f"{place}: {theirs!r}: is there twice, in another case; keep one of them")
+            faults.append(f"{place}: {theirs!r}: appears twice, in another case; keep one of them")
         else:
             seen.add(fold(theirs))
             yield fold(theirs), ours.strip()

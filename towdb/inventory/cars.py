@@ -144,7 +144,7 @@ def _enter_weights(
 ) -> None:
     """Create ``candidate`` and ``configuration_answer`` only from what was typed."""
     reading = Reading(con, loaded, {})
-    # A car that is there twice would count twice.
+    # A car that appears twice would count twice.
     reading.names()
     reading.units()
     select, joins = [], []

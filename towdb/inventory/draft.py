@@ -97,7 +97,7 @@ def _body(columns: list[TheirColumn]) -> Iterator[str]:
     for theirs, several in offered:
         doubt = ""
         if alike[fold(theirs.header)] > 1:
-            doubt = "its header is there twice: rename one, because a mapping cannot name both"
+            doubt = "its header appears twice: rename one, because a mapping cannot name both"
         elif len(several) == 1 and certain[several[0].column] > 1:
             doubt = f"more than one column may be {several[0].column}; keep one of them"
         yield from _column_lines(theirs, several, doubt, certain)
