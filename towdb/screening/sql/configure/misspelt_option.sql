@@ -1,5 +1,6 @@
 -- Options typed that no group of the make and model uses, itself and its source checked: perhaps
--- misspellings. A group that nobody has checked may be misspelt itself.
+-- misspellings. An option of a group that nobody has checked may be
+-- misspelt itself.
 SELECT s.make_model_no, s.options, s.options_complete, s.item
 FROM (
     SELECT make_model_no, options, options_complete, unnest(items) AS item

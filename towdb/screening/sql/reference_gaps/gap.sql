@@ -6,8 +6,8 @@
 -- cars: how many wait for it
 -- named: the rows that lack it; of a statement or weight, those whose source was withdrawn; empty: no
 -- such row
--- on_record: the model on record with which the model as typed begins; empty: no such model. Then
--- perhaps only a trim in a column of its own is missing
+-- on_record: the model on record with which the model as typed begins: perhaps only a trim in a column
+-- of its own is missing; empty: no such model
 WITH ambiguous AS (
     SELECT word FROM towdb_data.word_number GROUP BY word HAVING COUNT(DISTINCT attribute_no) > 1
 ),
