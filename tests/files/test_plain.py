@@ -163,7 +163,7 @@ def test_very_many_columns_are_told_once(folder: Path, monkeypatch: pytest.Monke
 
 def test_one_column_very_often(folder: Path) -> None:
     (folder / "source.csv").write_text(",".join(["title"] * 16_000) + "\n", "utf-8")
-    twice = [finding for finding in errors(folder) if "stands twice" in finding.message]
+    twice = [finding for finding in errors(folder) if "appears twice" in finding.message]
     assert [finding.column for finding in twice] == ["title"]
 
 

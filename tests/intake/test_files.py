@@ -268,7 +268,7 @@ def test_parquet_of_other_types(tmp_path: Path) -> None:
 def test_parquet_of_types_that_are_no_text(tmp_path: Path, value: str, kind: str) -> None:
     path = write_parquet(tmp_path / "cars.parquet", f"SELECT {value} AS options, 1 AS candidate")
     told = refused(path)
-    assert told == f"cars.parquet: column options holds {kind}; write it as text"
+    assert told == f"cars.parquet: column options is of type {kind}; write it as text"
     # A column of other people's may hold what it likes.
     typed, rows = loaded(path, mapping={"columns": {"options": ""}})
     assert (typed.columns, rows) == (["candidate"], [{"candidate": "1"}])
@@ -348,9 +348,9 @@ def test_frames_of_polars_without_pyarrow(
 @pytest.mark.parametrize(
     ("column", "says"),
     [
-        (polars.Series("lot", [["a"]]), "column lot holds VARCHAR[]; write it as text"),
-        (polars.Series("lot", [{"a": 1}]), "column lot holds STRUCT(a BIGINT); write it as text"),
-        (polars.Series("lot", [b"a"]), "column lot holds BLOB; write it as text"),
+        (polars.Series("lot", [["a"]]), "column lot is of type VARCHAR[]; write it as text"),
+        (polars.Series("lot", [{"a": 1}]), "column lot is of type STRUCT(a BIGINT); write it as text"),
+        (polars.Series("lot", [b"a"]), "column lot is of type BLOB; write it as text"),
     ],
 )
 def test_columns_of_polars_that_are_no_text(column: polars.Series, says: str) -> None:

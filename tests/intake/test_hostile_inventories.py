@@ -48,12 +48,12 @@ def names(folder: Path) -> list[str]:
 NO_INVENTORY: dict[str, tuple[str, bytes, str]] = {
     "no bytes": ("cars.csv", b"", "cars.csv: is empty; write the column names first"),
     "Parquet of no bytes": ("cars.parquet", b"", "cars.parquet: is empty"),
-    "CSV called Parquet": ("cars.parquet", b"make\nx\n", "cars.parquet: is no Parquet file"),
+    "CSV called Parquet": ("cars.parquet", b"make\nx\n", "cars.parquet: is not a Parquet file"),
     "Parquet called CSV": ("cars.csv", b"PAR1\x00\xff", "give it a name that ends in .parquet"),
     "cut short": ("cars.parquet", b"PAR1\x15\x04\x15\x10", "cars.parquet: cannot be read"),
     "packed": ("cars.csv.gz", gzip.compress(b"make\nx\n"), "is packed (gzip); unpack it"),
     "packed, called CSV": ("cars.csv", gzip.compress(b"make\nx\n"), "is packed (gzip)"),
-    "workbook cut short": ("cars.xlsx", b"PK\x03\x04\x14\x00", "the workbook is damaged"),
+    "workbook cut short": ("cars.xlsx", b"PK\x03\x04\x14\x00", "is damaged, or not a workbook"),
     "workbook called CSV": ("cars.csv", b"PK\x03\x04\x14\x00", "a name that ends in .xlsx"),
     "another text": ("cars.csv", "make\nBräck\n".encode("latin-1"), "line 2: not UTF-8"),
 }

@@ -183,7 +183,7 @@ def test_other_peoples_columns_are_carried_under_the_name_that_was_asked_for(
             "makee: no such column; did you mean make?",
         ),
         (("--with-columns", "lot,LOT", "--format", "csv"), "LOT: is named twice"),
-        (("--with-columns", "candidate", "--format", "csv"), "has a column of this name already"),
+        (("--with-columns", "candidate", "--format", "csv"), "already has this column"),
         (("--with-columns", "lot"), "goes with the verdict table"),
         (("--with-columns", "lot", "--format", "json"), "goes with the verdict table"),
         (("--with-columns", "lot", "--summary", "--format", "csv"), "goes with the verdict table"),
