@@ -236,7 +236,7 @@ def test_bad_weights_are_told_line_by_line(buyer: Buyer) -> None:
         "0 lb": "a weight is above 0",
         "4400": "has no unit",
         "4400 stone": "unknown unit 'stone'",
-        "4400 mph": "no unit of weight",
+        "4400 mph": "not a unit of weight",
         "4e3 lb": "unknown unit",
         "12345678 kg": "not believable",
         "4400.125 lb": "too many decimals",
@@ -445,7 +445,7 @@ def test_options_count_as_absent_only_where_the_list_is_complete(buyer: Buyer) -
         ("[properties]\ncurb_weight = '5000 lb'\n", ["no such property of a coach"]),
         ("[properties]\ntowing_capacity = 'non stated'\n", ["towing_capacity: 'non stated'"]),
         ("[properties]\nbrake_system = 'air brakes'\n", ["unknown word 'air brakes'"]),
-        ("[properties]\nreceiver_height = '18 lb'\n", ["'18 lb' is no length"]),
+        ("[properties]\nreceiver_height = '18 lb'\n", ["'18 lb' is not a length"]),
         ("[properties]\nreceiver_height = '0.99 in'\n", ["is not believable; expected 1 in"]),
         ("[properties]\nreceiver_height = '10.01 ft'\n", ["is not believable; expected 1 in"]),
         ("name = 5\n[properties]\ngcwr = '26000 lb'\n", ["name: write it as text"]),
@@ -627,7 +627,7 @@ def test_no_coach_is_named(demo_release: Path) -> None:
 
 def test_a_file_that_was_removed(buyer: Buyer) -> None:
     gone = buyer.folder / "gone"
-    tell(buyer.refused(gone.with_suffix(".csv")), "gone.csv: cannot be read")
+    tell(buyer.refused(gone.with_suffix(".csv")), "gone.csv: does not exist")
     tell(buyer.refused(gone.with_suffix(".parquet")), "gone.parquet: cannot be read")
     tell(buyer.refused(buyer.folder), "no file there ends in .csv, .parquet or .xlsx")
     tell(buyer.refused(SHORTLIST, coach=gone.with_suffix(".toml")), "cannot be read")
