@@ -233,7 +233,7 @@ MOMENTS = {
     "a summary, when it is counted": ("towdb.screening.summary", "_counted", "summary"),
     "a summary, when it is drawn": ("towdb.report.plots", "rendered", "summary"),
     "a screening, when it is written": ("towdb.screening.engine", "keep", "screen"),
-    "a check, when findings are written": ("towdb.report.rows", "write_document", "check"),
+    "a check, when findings are written": ("towdb.report.formats", "write_document", "check"),
 }
 ANSWERS = {
     "weights": ("--plot", "new.svg", "-o", "old.json"),

@@ -349,7 +349,10 @@ def test_frames_of_polars_without_pyarrow(
     ("column", "says"),
     [
         (polars.Series("lot", [["a"]]), "column lot is of type VARCHAR[]; write it as text"),
-        (polars.Series("lot", [{"a": 1}]), "column lot is of type STRUCT(a BIGINT); write it as text"),
+        (
+            polars.Series("lot", [{"a": 1}]),
+            "column lot is of type STRUCT(a BIGINT); write it as text",
+        ),
         (polars.Series("lot", [b"a"]), "column lot is of type BLOB; write it as text"),
     ],
 )

@@ -131,7 +131,7 @@ def _interrupted() -> int:
 
 
 def _complain(text: str) -> None:
-    from towdb.report.rows import printable
+    from towdb.report.text import printable
 
     if sys.stderr is None:
         return

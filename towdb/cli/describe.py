@@ -20,8 +20,8 @@ def describe(name: str | None, format: str | None, output: Path | None) -> None:
     """
     from towdb.meanings import describe as run
     from towdb.presentation.describe import description_answer
-    from towdb.report.output import choose_format
-    from towdb.report.writing import write_answer
+    from towdb.report.destination import choose_format
+    from towdb.report.formats import write_answer
 
     chosen = choose_format(format, output, ("table", "json"))
     write_answer(description_answer(run(name)), chosen, output)

@@ -49,8 +49,8 @@ def gaps(
     """
     from towdb.inventory.gaps import gaps as run
     from towdb.presentation.gaps import gaps_answer
-    from towdb.report.output import choose_format
-    from towdb.report.writing import write_answer
+    from towdb.report.destination import choose_format
+    from towdb.report.formats import write_answer
 
     chosen = choose_format(format, output, FORMATS)
     check_outputs(inventory, [mapping, reference], output, set_aside)

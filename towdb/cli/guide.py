@@ -15,8 +15,8 @@ def guide(name: str | None) -> None:
     """
     from towdb.errors import UsageError, did_you_mean
     from towdb.presentation.guide import guides_answer
-    from towdb.report.output import write_text
-    from towdb.report.writing import write_answer
+    from towdb.report.destination import write_text
+    from towdb.report.formats import write_answer
     from towdb.resources import guides
 
     texts = guides()

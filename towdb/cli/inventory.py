@@ -54,9 +54,9 @@ def check(
     """
     from towdb.inventory.check import check_inventory
     from towdb.presentation.findings import inventory_check_answer, inventory_check_lines
-    from towdb.report.output import choose_format
+    from towdb.report.destination import choose_format
+    from towdb.report.formats import write_answer
     from towdb.report.progress import progress_bar
-    from towdb.report.writing import write_answer
 
     chosen = choose_format(format, output, FORMATS)
     check_outputs(inventory, [mapping, reference], output, set_aside)
@@ -91,7 +91,7 @@ def draft_map(inventory: Path, output: Path | None) -> None:
     Example: towdb inventory draft-map shortlist.csv -o dealer.toml
     """
     from towdb.inventory.draft import draft_mapping
-    from towdb.report.output import write_text
+    from towdb.report.destination import write_text
 
     check_outputs(inventory, [], output)
     # What a person settled in an earlier draft would be lost.

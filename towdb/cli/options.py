@@ -191,7 +191,7 @@ def print_lines(lines: Iterable[str], *, beside: bool = False) -> None:
 
     `beside` prints on standard error, beside an answer on standard output.
     """
-    from towdb.report.rows import printable
+    from towdb.report.text import printable
 
     for line in lines:
         click.echo(printable(line).replace("\n", "<U+000A>"), err=beside)

@@ -37,9 +37,9 @@ def check(folder: Path, on: str | None, format: str | None, output: Path | None)
     """
     from towdb.presentation.findings import check_answer
     from towdb.reference.check import check as run
-    from towdb.report.output import choose_format
+    from towdb.report.destination import choose_format
+    from towdb.report.formats import write_answer
     from towdb.report.progress import progress_bar
-    from towdb.report.writing import write_answer
 
     chosen = choose_format(format, output, FORMATS)
     check_outputs(None, [folder, *folder.glob("*")], output)
@@ -104,8 +104,8 @@ def sql(
     from towdb.reference.query import Reference
     from towdb.report.answer import table_answer
     from towdb.report.caution import foot
-    from towdb.report.output import choose_format
-    from towdb.report.writing import write_answer
+    from towdb.report.destination import choose_format
+    from towdb.report.formats import write_answer
 
     chosen = choose_format(format, output, FORMATS)
     named = pairs("--table", tables, "NAME=PATH, such as inventory=stock.parquet")

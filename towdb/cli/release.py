@@ -47,8 +47,8 @@ def diff(
     Example: towdb diff demo.duckdb demo.duckdb --shortlist shortlist.csv --coach coach.toml
     """
     from towdb.presentation.diff import diff_answer
-    from towdb.report.output import choose_format
-    from towdb.report.writing import write_answer
+    from towdb.report.destination import choose_format
+    from towdb.report.formats import write_answer
     from towdb.screening.diff import diff as run
 
     chosen = choose_format(format, output, FORMATS)

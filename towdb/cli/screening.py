@@ -106,7 +106,7 @@ def screen(
     \b
     Example: towdb screen shortlist.csv --coach coach.toml --reference demo.duckdb
     """
-    from towdb.report.output import choose_format
+    from towdb.report.destination import choose_format
     from towdb.screening.screen import screen as run
 
     offered = FORMATS if query is not None else (*FORMATS, *(("html",) if summary else FILES))
@@ -167,7 +167,7 @@ def _issue(screened: Screening, url: str | None, who: str, issue_to: str) -> Non
 def _ask(screened: Screening, query: str, limits: Limits, chosen: str, output: Path | None) -> None:
     from towdb.report.answer import table_answer
     from towdb.report.caution import foot
-    from towdb.report.writing import write_answer
+    from towdb.report.formats import write_answer
 
     found = screened.ask(query, limits)
     answer = table_answer(found.columns, found.rows, foot(screened.invented))
@@ -176,6 +176,6 @@ def _ask(screened: Screening, query: str, limits: Limits, chosen: str, output: P
 
 def _show(screened: Screening, chosen: str, output: Path | None, units: str, explain: bool) -> None:
     from towdb.presentation.screening import screening_answer
-    from towdb.report.writing import write_answer
+    from towdb.report.formats import write_answer
 
     write_answer(screening_answer(screened, units, explain=explain), chosen, output)

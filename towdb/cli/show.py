@@ -34,8 +34,8 @@ def show(
     """
     from towdb.presentation.show import show_answer
     from towdb.reference.show import show as run
-    from towdb.report.output import choose_format
-    from towdb.report.writing import write_answer
+    from towdb.report.destination import choose_format
+    from towdb.report.formats import write_answer
 
     chosen = choose_format(format, output, FORMATS)
     shown = run(required(reference), make, model, year, on=on)

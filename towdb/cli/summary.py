@@ -42,7 +42,7 @@ def check_summary(by: Sequence[str], plot: Path | None, query: str | None, chose
     if plot is not None:
         picture_format(plot)
     if chosen == "html":
-        from towdb.report.page import check_page
+        from towdb.report.as_html import check_page
 
         check_page()
 
@@ -57,7 +57,7 @@ def show_summary(
 ) -> None:
     """Write the summary of a screening, and draw it."""
     from towdb.presentation.summary import summary_answer
-    from towdb.report.writing import write_answer
+    from towdb.report.formats import write_answer
 
     found = screened.summary(by)
     if plot is not None:

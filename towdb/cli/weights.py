@@ -58,9 +58,9 @@ def weights(
     """
     from towdb.inventory.weights import weights as run
     from towdb.presentation.weights import weights_answer
-    from towdb.report.output import choose_format
+    from towdb.report.destination import choose_format
+    from towdb.report.formats import write_answer
     from towdb.report.plots import picture_format
-    from towdb.report.writing import write_answer
 
     chosen = choose_format(format, output, FORMATS)
     if units not in ("lb", "kg"):

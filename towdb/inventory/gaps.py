@@ -21,7 +21,7 @@ from towdb.intake.versions import candidates_on_record
 from towdb.inventory.cars import ReferenceLike
 from towdb.reference.opening import release_read
 from towdb.reference.query import attached, path_of
-from towdb.report.tables import Row, Tables
+from towdb.report.result_tables import Row, Tables
 from towdb.screening import engine
 from towdb.screening.configure import prepare
 from towdb.screening.reference_gaps import enter_gaps, gaps_found

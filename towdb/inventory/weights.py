@@ -23,7 +23,7 @@ from towdb.intake.unreadable import RowsRead, Unreadable
 from towdb.inventory.cars import ReferenceLike, weighed_cars
 from towdb.inventory.shares import Mark, coach_marks, enter_points
 from towdb.inventory.sql_files import sql
-from towdb.report.tables import Row, Tables
+from towdb.report.result_tables import Row, Tables
 
 if TYPE_CHECKING:
     import pandas as pd

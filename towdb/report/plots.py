@@ -17,7 +17,7 @@ from towdb.errors import UsageError
 from towdb.files.replace import replace
 from towdb.report.caution import CAUTION
 from towdb.report.figures import percent
-from towdb.report.rows import printable
+from towdb.report.text import printable
 from towdb.wording import sentences
 from towdb.wording.inventories import WEIGHT_LABELS, group_name, made_by, read_line
 

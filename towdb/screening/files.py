@@ -16,8 +16,9 @@ from towdb.duck.literals import literal
 from towdb.duck.sql_files import columns_of
 from towdb.errors import UsageError
 from towdb.files.replace import replace
-from towdb.report.output import deliver
-from towdb.report.rows import write_csv, write_document
+from towdb.report.as_csv import write_csv
+from towdb.report.as_json import write_document
+from towdb.report.destination import deliver
 from towdb.screening import engine
 from towdb.screening.carried_columns import verdicts_with
 from towdb.screening.document import document

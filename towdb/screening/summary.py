@@ -18,7 +18,7 @@ from towdb.errors import UsageError
 from towdb.intake.candidates import InventoryRows
 from towdb.intake.grouping import enter_groups, enter_labels, read_by
 from towdb.intake.unreadable import RowsRead
-from towdb.report.tables import Row, Tables
+from towdb.report.result_tables import Row, Tables
 from towdb.screening import engine
 from towdb.screening.reference_gaps import enter_gaps, gaps_found
 from towdb.screening.session import Session

@@ -27,8 +27,8 @@ def replay(number: int | None, url: str | None, format: str | None, output: Path
 
     from towdb.presentation.record.answers import answers_answer, replay_answer
     from towdb.record import answers as run
-    from towdb.report.output import choose_format
-    from towdb.report.writing import write_answer
+    from towdb.report.destination import choose_format
+    from towdb.report.formats import write_answer
 
     chosen = choose_format(format, output, FORMATS)
     with opened(url) as record:
@@ -58,8 +58,8 @@ def affected(
     """
     from towdb.presentation.record.answers import affected_answer
     from towdb.record.answers import affected as run
-    from towdb.report.output import choose_format
-    from towdb.report.writing import write_answer
+    from towdb.report.destination import choose_format
+    from towdb.report.formats import write_answer
 
     if len(releases) > 2:
         raise UsageError("name one release, or the one before and the one after")

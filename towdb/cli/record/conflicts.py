@@ -22,8 +22,8 @@ def conflicts(url: str | None, as_of: str | None, format: str | None, output: Pa
     """
     from towdb.presentation.record.conflicts import conflicts_answer
     from towdb.record.conflicts import conflicts as run
-    from towdb.report.output import choose_format
-    from towdb.report.writing import write_answer
+    from towdb.report.destination import choose_format
+    from towdb.report.formats import write_answer
 
     chosen = choose_format(format, output, FORMATS)
     with opened(url) as record:

@@ -175,8 +175,8 @@ def _print_result(
     result: ImportResult, dry_run: bool, format: str | None, output: Path | None
 ) -> int:
     from towdb.presentation.record.entry import import_answer
-    from towdb.report.output import choose_format
-    from towdb.report.writing import write_answer
+    from towdb.report.destination import choose_format
+    from towdb.report.formats import write_answer
 
     chosen = choose_format(format, output, FORMATS)
     write_answer(import_answer(result, dry_run=dry_run), chosen, output)

@@ -55,8 +55,8 @@ def evidence(url: str | None, as_of: str | None, format: str | None, output: Pat
     from towdb.presentation.record.evidence import evidence_answer
     from towdb.record.evidence.confirm import findings
     from towdb.record.evidence.documents import evidence as run
-    from towdb.report.output import choose_format
-    from towdb.report.writing import write_answer
+    from towdb.report.destination import choose_format
+    from towdb.report.formats import write_answer
 
     chosen = choose_format(format, output, FORMATS)
     with opened(url) as record:

@@ -26,8 +26,8 @@ def history(
     """
     from towdb.presentation.record.history import changes_answer, history_answer
     from towdb.record.history import versions
-    from towdb.report.output import choose_format
-    from towdb.report.writing import write_answer
+    from towdb.report.destination import choose_format
+    from towdb.report.formats import write_answer
 
     chosen = choose_format(format, output, FORMATS)
     with opened(url) as record:

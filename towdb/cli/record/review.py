@@ -61,8 +61,8 @@ def review(
     from towdb.presentation.record import review as lines
     from towdb.record import review as run
     from towdb.record.reinstate import lifted
-    from towdb.report.output import choose_format
-    from towdb.report.writing import write_answer
+    from towdb.report.destination import choose_format
+    from towdb.report.formats import write_answer
 
     chosen = choose_format(format, output, FORMATS)
     if accept and remark is not None:

@@ -7,11 +7,13 @@ from itertools import islice
 from pathlib import Path
 from typing import TextIO
 
-from towdb.report import rows as writers
 from towdb.report.answer import Answer, Section, Table
-from towdb.report.findings import write_findings
-from towdb.report.output import deliver
-from towdb.report.page import write_page
+from towdb.report.as_csv import write_csv
+from towdb.report.as_html import write_page
+from towdb.report.as_json import write_document, write_json
+from towdb.report.destination import deliver
+from towdb.report.findings_on_screen import write_findings
+from towdb.report.on_screen import write_lines, write_table
 
 # Rows of a table shown on a screen; files take them all.
 SCREEN_ROWS = 1000
@@ -31,13 +33,13 @@ def write_answer(answer: Answer, form: str, output: Path | None) -> None:
 
 def _write_json(answer: Answer, stream: TextIO) -> None:
     if answer.document is None:
-        writers.write_json(*answer.table(), stream)
+        write_json(*answer.table(), stream)
     else:
-        writers.write_document(answer.document(), stream)
+        write_document(answer.document(), stream)
 
 
 def _write_csv(answer: Answer, stream: TextIO) -> None:
-    writers.write_csv(*answer.table(), stream)
+    write_csv(*answer.table(), stream)
 
 
 def _write_html(answer: Answer, stream: TextIO) -> None:
@@ -47,14 +49,14 @@ def _write_html(answer: Answer, stream: TextIO) -> None:
 
 
 def _write_screen(answer: Answer, stream: TextIO) -> None:
-    writers.write_lines([*answer.lead, ""] if answer.lead else [], stream)
+    write_lines([*answer.lead, ""] if answer.lead else [], stream)
     if answer.findings:
         write_findings(*answer.findings(), stream)
     if answer.sections is None:
         _write_first_rows(answer.table(), stream)
     for section in answer.sections() if answer.sections else ():
         write_section(section, stream)
-    writers.write_lines(answer.foot, stream)
+    write_lines(answer.foot, stream)
 
 
 def _write_first_rows(table: Table, stream: TextIO) -> None:
@@ -64,16 +66,16 @@ def _write_first_rows(table: Table, stream: TextIO) -> None:
         rows.close()
     more = len(shown) > SCREEN_ROWS
     below = [f"First {SCREEN_ROWS:,} rows; all of them with -o FILE.csv"] if more else []
-    writers.write_table(columns, shown[:SCREEN_ROWS], stream, below)
+    write_table(columns, shown[:SCREEN_ROWS], stream, below)
 
 
 def write_section(section: Section, stream: TextIO) -> None:
     """Write a section on a screen, wrapped to its width; an empty line follows what has a title."""
     if section.title:
-        writers.write_lines([section.title], stream)
+        write_lines([section.title], stream)
     if section.rows:
-        writers.write_table(section.columns, section.rows, stream)
-    writers.write_lines(section.notes, stream)
+        write_table(section.columns, section.rows, stream)
+    write_lines(section.notes, stream)
     # A table ends with an empty line of its own.
     if section.title and (section.notes or not section.rows):
-        writers.write_lines([""], stream)
+        write_lines([""], stream)

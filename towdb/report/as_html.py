@@ -11,7 +11,7 @@ from typing import TextIO
 
 from towdb.errors import UsageError
 from towdb.report.answer import Section
-from towdb.report.rows import printable
+from towdb.report.text import printable
 
 _FIGURE = re.compile(r"[<> ]*[\d.,]+( (%|lb|kg))?|")
 
@@ -46,7 +46,7 @@ def write_page(
     from jinja2 import Environment, StrictUndefined
 
     page = Environment(autoescape=True, undefined=StrictUndefined, trim_blocks=True).from_string(
-        Path(__file__).with_name("page.html").read_text("utf-8")
+        Path(__file__).with_name("as_html.html").read_text("utf-8")
     )
     image, caption = picture or (b"", "")
     stream.write(

@@ -13,9 +13,9 @@ import pytest
 
 from towdb.errors import Finding, findings_document
 from towdb.report.answer import Answer, Section, lines_answer, table_answer
-from towdb.report.findings import SHOWN
-from towdb.report.rows import write_document
-from towdb.report.writing import SCREEN_ROWS, write_answer
+from towdb.report.as_json import write_document
+from towdb.report.findings_on_screen import SHOWN
+from towdb.report.formats import SCREEN_ROWS, write_answer
 
 
 def written(answer: Answer, form: str, folder: Path) -> str:

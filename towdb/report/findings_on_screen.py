@@ -7,7 +7,8 @@ from itertools import islice
 from typing import TextIO
 
 from towdb.errors import Finding
-from towdb.report.rows import console_on, printable
+from towdb.report.on_screen import console_on
+from towdb.report.text import printable
 
 # On screen; files get them all.
 SHOWN = 200
