@@ -73,8 +73,8 @@ def test_what_is_no_inventory(
 @pytest.mark.parametrize(
     ("inventory", "says"),
     [
-        ("no.csv", "no.csv: does not exist; check the path"),
-        ("no.parquet", "no.parquet: does not exist"),
+        ("no.csv", "no.csv: cannot be read: no such file; check the path"),
+        ("no.parquet", "no.parquet: cannot be read: no such file"),
         ("*.parquet", "*.parquet: no file matches; check the path, and put it in quotes"),
         ("hollow", "hollow: no file there ends in .csv, .parquet or .xlsx; choose another"),
         ("pipe.csv", "pipe.csv: is a named pipe, not a file; write its content into a file"),
@@ -152,7 +152,7 @@ def test_damage_is_told_of_the_file_whenever_it_shows(
     words += ["--coach", COACH] if verb == "screen" else []
     line = type_in.refused(*words)
     assert line.startswith("towdb: cars.parquet: cannot be read: ")
-    assert line.endswith("; write it again")
+    assert line.endswith("; write it anew")
     assert names(tmp_path) == ["cars.parquet"]
 
 
@@ -167,8 +167,8 @@ def test_a_file_that_is_not_there_any_more_is_not_passed_over(tmp_path: Path) ->
         with pytest.raises(towdb.UsageError) as error:
             loaded(source)
         first, second = str(error.value).splitlines()
-        assert "b.csv: does not exist" in first
-        assert "c.parquet: does not exist" in second
+        assert "b.csv: cannot be read: no such file" in first
+        assert "c.parquet: cannot be read: no such file" in second
 
 
 def test_a_folder_that_cannot_be_read_is_not_passed_over(

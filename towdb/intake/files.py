@@ -88,7 +88,7 @@ def refuse_unusable(part: Part) -> None:
         If it is not usable.
     """
     if not part.path.exists():
-        raise UsageError(f"{part.name}: does not exist; check the path")
+        raise UsageError(f"{part.name}: cannot be read: no such file; check the path")
     try:
         open_plain(part.path).close()
     except UnreadableError as error:
