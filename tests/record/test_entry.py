@@ -299,7 +299,7 @@ def test_an_id_with_other_content_is_refused_and_the_cell_named(shop: Record) ->
     found = only(type_in(shop, typed(stands, note="repainted")))
     assert (found.table, found.key, found.column) == ("coach", "brackwater", "note")
     assert (found.value, found.rule) == ("repainted", "on_record")
-    assert "nothing here" in found.message
+    assert "different value: nothing" in found.message
     assert "--change" in found.remedy
     both = only(type_in(shop, typed(stands, name="Brackwater 40", note="repainted")))
     assert both.column == "name"
@@ -701,4 +701,4 @@ def test_what_is_set_in_the_folder_is_what_changes(shop: Record, tmp_path: Path)
     set_cell(folder, "towing_limit", 0, "also_value", "97")
     result = import_path(shop, folder, who=IMRE)
     assert errors(result) == [("towing_limit.csv", 2, "towing_limit", "value", "on_record")]
-    assert "'65' here (and 1 more cells)" in only(result).message
+    assert "different value: '65' (and 1 more cells)" in only(result).message

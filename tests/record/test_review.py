@@ -339,7 +339,7 @@ def test_an_own_check_that_is_brought_in_waits_as_long(
     clock.now = datetime(2025, 4, 3, 11, 49, 59, 999_999)
     refused = import_path(shop, folder, who=DUNYA, change=True)
     assert errors(refused) == [("coach.csv", 2, "coach", "checked_by", "self_check")]
-    assert "does from 2025-04-03 11:50 UTC on" in refused.findings[0].message
+    assert "by IMRE SOLVANG from 2025-04-03 11:50 UTC on" in refused.findings[0].message
     assert row_of(shop.rows(), "coach", "b")["checked_by"] is None
     clock.forward(microseconds=1)
     assert import_path(shop, folder, who=DUNYA, change=True).change is not None
