@@ -303,7 +303,7 @@ def test_an_id_with_other_content_is_refused_and_the_cell_named(shop: Record) ->
     assert "--change" in found.remedy
     both = only(type_in(shop, typed(stands, name="Brackwater 40", note="repainted")))
     assert both.column == "name"
-    assert "'Brackwater 38' here (and 1 more cells)" in both.message
+    assert "different value: 'Brackwater 38' (and 1 more cells)" in both.message
     assert untouched(shop, before)
 
 
