@@ -811,7 +811,7 @@ def test_infinity_as_a_number_is_refused(demo_release: Path) -> None:
 
 @pytest.mark.parametrize("source", [5, [{"candidate": "a"}], {"candidate": ["a"]}, pd.DataFrame()])
 def test_something_else_than_a_shortlist(demo_release: Path, source: Any) -> None:
-    with pytest.raises(towdb.UsageError, match="no shortlist"):
+    with pytest.raises(towdb.UsageError, match="is not a shortlist"):
         verdicts(source, demo_release)
 
 

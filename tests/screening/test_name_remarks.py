@@ -128,8 +128,8 @@ def test_a_name_that_was_not_compared_is_told_as_such(
     pd.DataFrame([UNKNOWN[0], UNKNOWN[2]]).to_csv(shortlist, index=False)
     call = ("screen", shortlist, "--coach", COACH, "--reference", demo_release, "--on", ON)
     text = unwrapped(type_in(*call).out)
-    assert "that no similar make was looked for" in text
-    assert "that no similar model was looked for" in text
+    assert "are not on record to look for a similar make" in text
+    assert "are not on record to look for a similar model" in text
     assert "did you mean" not in text
 
 
