@@ -184,7 +184,7 @@ def _cars(inventory: DataFrame, header: Header) -> DataFrame:
     places = header.places()
     kinds = {c: inventory.schema.fields[at].dataType.simpleString() for c, at in places.items()}
     faults = [
-        f"the inventory: column {column} holds {kind[:60]}; write it as text"
+        f"the inventory: column {column} is of type {kind[:60]}; write it as text"
         for column, kind in kinds.items()
         if not kind.startswith(_TEXT) and kind.partition("(")[0] not in _PLAIN
     ]

@@ -152,7 +152,7 @@ def test_damage_is_told_of_the_file_whenever_it_shows(
     words += ["--coach", COACH] if verb == "screen" else []
     line = type_in.refused(*words)
     assert line.startswith("towdb: cars.parquet: cannot be read: ")
-    assert line.endswith("; write it anew")
+    assert line.endswith("; write it again")
     assert names(tmp_path) == ["cars.parquet"]
 
 
