@@ -1,4 +1,4 @@
--- truth: A model states its powertrain if the name of another model of its year begins with its name.
+-- truth: A model states its powertrain if another model of its year begins with its name.
 -- wrong: this may be taken to cover another model too
 -- severity: warning
 WITH model AS (

@@ -264,7 +264,7 @@ def test_very_many_findings(type_in: Command, tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("options", "says"),
     [
-        (["no.csv"], "no.csv: does not exist"),
+        (["no.csv"], "no.csv: cannot be read: no such file"),
         (["*.parquet"], "*.parquet: no file matches"),
         (["bad.csv", "--set-aside", "aside.json"], "ends in .csv or .parquet"),
         (["bad.csv", "--set-aside", "bad.csv"], "bad.csv: is the inventory itself"),

@@ -627,8 +627,8 @@ def test_no_coach_is_named(demo_release: Path) -> None:
 
 def test_a_file_that_was_removed(buyer: Buyer) -> None:
     gone = buyer.folder / "gone"
-    tell(buyer.refused(gone.with_suffix(".csv")), "gone.csv: does not exist")
-    tell(buyer.refused(gone.with_suffix(".parquet")), "gone.parquet: does not exist")
+    tell(buyer.refused(gone.with_suffix(".csv")), "gone.csv: cannot be read: no such file")
+    tell(buyer.refused(gone.with_suffix(".parquet")), "gone.parquet: cannot be read: no such file")
     tell(buyer.refused(buyer.folder), "no file there ends in .csv, .parquet or .xlsx")
     tell(buyer.refused(SHORTLIST, coach=gone.with_suffix(".toml")), "cannot be read")
     tell(buyer.refused(SHORTLIST, "--policy", gone), "the policy file cannot be read")

@@ -165,7 +165,7 @@ def test_another_method_stands_beside_a_forbidden_car(told: dict[str, Any], run:
 
 def test_a_check_by_oneself_is_said(told: dict[str, Any]) -> None:
     remarks = candidates(told)["wicket 19"]["remarks"]
-    assert any("by the person who had entered it" in remark for remark in remarks)
+    assert any("the person who entered it checked" in remark for remark in remarks)
 
 
 # ---------------------------------------------------------------- the JSON document
@@ -421,7 +421,7 @@ def test_the_table_fits_the_screen(
 
 def test_the_table_says_in_words_why(run: Run) -> None:
     out = run()
-    for said in ("its maker", "forbids", "565.8 lb over", "197.0 lb to spare", "4,550.4 lb"):
+    for said in ("its manufacturer", "forbids", "565.8 lb over", "197.0 lb to spare", "4,550.4 lb"):
         assert said in out
     assert "as weighed" in out
     assert "GVWR" in out
