@@ -15,7 +15,6 @@ from unicodedata import combining, normalize
 from towdb.resources import schema_path
 
 ID_TYPES = ("id", "ids")
-WORD_TYPES = ("word", "word_list", "words", "yes_no")
 # What a figure may be judged as, beside the property or quantity of its own row or another.
 ADDED, ANY_KIND = "added", "any"
 

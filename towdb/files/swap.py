@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import hashlib
 import os
-import re
 import shutil
 from collections.abc import Callable, Collection, Iterator
 from contextlib import contextmanager
@@ -17,9 +16,8 @@ from pathlib import Path
 from typing import NamedTuple
 
 from towdb.errors import UsageError
-from towdb.files.replace import remove_left, sync_folder
+from towdb.files.replace import WRITING, remove_left, sync_folder
 
-_WRITING = re.compile(r"\.towdb-(\d{1,9})-[0-9a-f]{8}\.writing")
 # In a folder that cannot be moved: what is whole, and only has to be moved up.
 _READY = ".towdb-ready"
 
@@ -74,7 +72,7 @@ def finish(folder: Path, own: Collection[str] = ()) -> None:
             if left:
                 left.rename(target)
         for around in (target, target.parent):
-            remove_left(around.glob(".towdb-*.writing"), _WRITING)
+            remove_left(around.glob(".towdb-*.writing"), WRITING)
         _move_up(target / _READY)
         # It was whole, but what was to make room for it is still in its place.
         shutil.rmtree(new, ignore_errors=True)
